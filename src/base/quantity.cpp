@@ -1,0 +1,333 @@
+#include "base/quantity.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <charconv>
+#include <cmath>
+#include <optional>
+#include <span>
+
+namespace stoutloom::base {
+namespace {
+
+struct UnitRow {
+    Quantity quantity;
+    std::string_view name;
+    double scale;
+    double offset; // value = (number + offset) * scale
+};
+
+// Exact by definition: inch, foot, pound-force; 1 circular mil = pi/4 * (0.0254 mm)^2; 1 hp = 745.6998715822702 W.
+constexpr double mm2_per_cmil = 5.067074790974977e-4;
+constexpr std::array unit_rows = {
+    UnitRow{Quantity::current, "A", 1, 0},
+    UnitRow{Quantity::current, "mA", 1e-3, 0},
+    UnitRow{Quantity::current, "kA", 1e3, 0},
+    UnitRow{Quantity::voltage, "V", 1, 0},
+    UnitRow{Quantity::voltage, "mV", 1e-3, 0},
+    UnitRow{Quantity::resistance, "ohm", 1, 0},
+    UnitRow{Quantity::resistance, "mohm", 1e-3, 0},
+    UnitRow{Quantity::resistance, "uohm", 1e-6, 0},
+    UnitRow{Quantity::resistance, "kohm", 1e3, 0},
+    UnitRow{Quantity::length, "m", 1, 0},
+    UnitRow{Quantity::length, "mm", 1e-3, 0},
+    UnitRow{Quantity::length, "cm", 1e-2, 0},
+    UnitRow{Quantity::length, "ft", metre_per_foot, 0},
+    UnitRow{Quantity::length, "in", metre_per_inch, 0},
+    UnitRow{Quantity::section, "mm2", 1, 0},
+    UnitRow{Quantity::section, "AWG", 1, 0},
+    UnitRow{Quantity::section, "kcmil", 1e3 * mm2_per_cmil, 0},
+    UnitRow{Quantity::section, "cmil", mm2_per_cmil, 0},
+    UnitRow{Quantity::temperature, "degC", 1, 0},
+    UnitRow{Quantity::temperature, "degF", 5.0 / 9.0, -32},
+    UnitRow{Quantity::temperature_step, "K", 1, 0},
+    UnitRow{Quantity::power, "W", 1, 0},
+    UnitRow{Quantity::power, "kW", 1e3, 0},
+    UnitRow{Quantity::power, "hp", 745.6998715822702, 0},
+    UnitRow{Quantity::charge, "Ah", 1, 0},
+    UnitRow{Quantity::time, "s", 1, 0},
+    UnitRow{Quantity::time, "ms", 1e-3, 0},
+    UnitRow{Quantity::time, "min", 60, 0},
+    UnitRow{Quantity::time, "h", 3600, 0},
+    UnitRow{Quantity::speed, "rpm", 1, 0},
+    UnitRow{Quantity::fraction, "%", 1e-2, 0},
+    UnitRow{Quantity::resistance_per_length, "ohm/km", 1e-3, 0},
+    UnitRow{Quantity::resistance_per_length, "mohm/m", 1e-3, 0},
+    UnitRow{Quantity::resistance_per_length, "ohm/m", 1, 0},
+    UnitRow{Quantity::resistance_per_length, "ohm/kft", 1e-3 / metre_per_foot, 0},
+    UnitRow{Quantity::voltage_per_kelvin, "mV/K", 1e-3, 0},
+    UnitRow{Quantity::voltage_per_kelvin, "V/K", 1, 0},
+    UnitRow{Quantity::torque, "N*m", 1, 0},
+    UnitRow{Quantity::torque, "lbf*in", 0.1129848290276167, 0},
+    UnitRow{Quantity::torque, "lbf*ft", 1.3558179483314004, 0},
+};
+
+struct QuantityRow {
+    Quantity quantity;
+    std::string_view name;
+    std::string_view example;
+    double least, greatest; // plausible range in our unit; beyond it the figure is a slip of the pen
+};
+constexpr std::array quantity_rows = {
+    QuantityRow{Quantity::current, "current", "175 A", 0, 1e5},
+    QuantityRow{Quantity::voltage, "voltage", "0.30 V", 0, 1e3},
+    QuantityRow{Quantity::resistance, "resistance", "0.5 mohm", 0, 1e9},
+    QuantityRow{Quantity::length, "length", "4.2 m", 0, 1e3},
+    QuantityRow{Quantity::section, "section", "50 mm2", 0.01, 2000},
+    QuantityRow{Quantity::temperature, "temperature", "95 degC", -90, 500},
+    QuantityRow{Quantity::temperature_step, "temperature step", "15 K", -200, 500},
+    QuantityRow{Quantity::power, "power", "55 W", 0, 1e6},
+    QuantityRow{Quantity::charge, "charge", "95 Ah", 0, 1e5},
+    QuantityRow{Quantity::time, "time", "10 s", 0, 1e7},
+    QuantityRow{Quantity::speed, "speed", "2500 rpm", 0, 1e5},
+    QuantityRow{Quantity::fraction, "share", "50 %", 0, 10},
+    QuantityRow{Quantity::resistance_per_length, "resistance per length", "0.39 mohm/m", 0, 1e4},
+    QuantityRow{Quantity::voltage_per_kelvin, "voltage per kelvin", "-10 mV/K", -1, 1},
+    QuantityRow{Quantity::torque, "torque", "12 N*m", 0, 1e3},
+    QuantityRow{Quantity::pure_number, "number", "2.5", 0, 1e6},
+};
+
+const QuantityRow& row_of(Quantity quantity)
+{
+    return *std::find_if(quantity_rows.begin(), quantity_rows.end(),
+                         [&](const QuantityRow& row) { return row.quantity == quantity; });
+}
+
+// Typographic spellings a person may paste from a data sheet.
+std::string plain_unit(std::string_view unit)
+{
+    static constexpr std::array<std::pair<std::string_view, std::string_view>, 10> spellings = {{
+        {"mm²", "mm2"}, {"°C", "degC"}, {"°F", "degF"}, {"Ω", "ohm"}, {"mΩ", "mohm"},
+        {"µΩ", "uohm"}, {"μΩ", "uohm"}, {"kΩ", "kohm"}, {"N·m", "N*m"}, {"1/min", "rpm"},
+    }};
+    for (const auto& [fancy, plain] : spellings)
+        if (unit == fancy) return std::string(plain);
+    return std::string(unit);
+}
+
+bool may_be_negative(Quantity quantity)
+{
+    return quantity == Quantity::temperature || quantity == Quantity::temperature_step ||
+           quantity == Quantity::voltage_per_kelvin;
+}
+
+std::string suggestion(Quantity quantity, std::string_view number)
+{
+    std::string list;
+    for (const std::string_view unit : unit_names(quantity)) {
+        if (!list.empty()) list += ", ";
+        list += unit;
+    }
+    if (list.empty()) return fmt::format("write a plain number such as \"{}\"", row_of(quantity).example);
+    const std::string shown_number_text = number.empty() ? "" : std::string(number);
+    if (quantity == Quantity::section && !number.empty())
+        return fmt::format("write \"{} mm2\" or a gauge such as \"1/0 AWG\"", shown_number_text);
+    const std::string example =
+        number.empty() ? std::string(row_of(quantity).example)
+                       : fmt::format("{} {}", shown_number_text, unit_names(quantity).front());
+    return fmt::format("write \"{}\" (units: {})", example, list);
+}
+
+struct NumberAndUnit {
+    std::string_view number, unit;
+};
+
+NumberAndUnit split(std::string_view text)
+{
+    std::size_t i = 0;
+    if (i < text.size() && (text[i] == '-' || text[i] == '+')) ++i;
+    while (i < text.size() && ((text[i] >= '0' && text[i] <= '9') || text[i] == '.')) ++i;
+    std::string_view unit = text.substr(i);
+    while (!unit.empty() && unit.front() == ' ') unit.remove_prefix(1);
+    return {.number = text.substr(0, i), .unit = unit};
+}
+
+std::optional<double> plain_number(std::string_view text)
+{
+    // digits [. digits], optional minus: no exponent, no leading or trailing point, no plus.
+    std::string_view digits = text;
+    if (!digits.empty() && digits.front() == '-') digits.remove_prefix(1);
+    if (digits.empty() || digits.front() == '.' || digits.back() == '.') return std::nullopt;
+    if (std::count(digits.begin(), digits.end(), '.') > 1 || digits.size() > 30) return std::nullopt;
+    if (!std::all_of(digits.begin(), digits.end(), [](char c) { return (c >= '0' && c <= '9') || c == '.'; }))
+        return std::nullopt;
+    double value = 0;
+    const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
+    if (error != std::errc() || end != text.data() + text.size() || !std::isfinite(value)) return std::nullopt;
+    return value;
+}
+
+// "1/0 AWG" ... "4/0 AWG", "0 AWG" (the same as 1/0), "2 AWG".
+std::optional<double> gauge_section(std::string_view text)
+{
+    if (!text.ends_with("AWG")) return std::nullopt;
+    std::string_view number = text.substr(0, text.size() - 3);
+    while (!number.empty() && number.back() == ' ') number.remove_suffix(1);
+    if (number.size() == 3 && number.ends_with("/0") && number[0] >= '1' && number[0] <= '4')
+        return awg_section_mm2(1 - (number[0] - '0'));
+    int gauge = 0;
+    const auto [end, error] = std::from_chars(number.data(), number.data() + number.size(), gauge);
+    if (error != std::errc() || end != number.data() + number.size() || number.size() > 2) return std::nullopt;
+    if (gauge < 0 || gauge > 30 || number.front() == '-' || (number.size() > 1 && number.front() == '0'))
+        return std::nullopt;
+    return awg_section_mm2(gauge);
+}
+
+} // namespace
+
+std::string_view quantity_name(Quantity quantity) { return row_of(quantity).name; }
+
+std::string_view quantity_example(Quantity quantity) { return row_of(quantity).example; }
+
+std::vector<std::string_view> unit_names(Quantity quantity)
+{
+    std::vector<std::string_view> names;
+    for (const UnitRow& row : unit_rows)
+        if (row.quantity == quantity) names.push_back(row.name);
+    return names;
+}
+
+Outcome<double, QuantityRefusal> parse_quantity(Quantity quantity, std::string_view text)
+{
+    const QuantityRow& about = row_of(quantity);
+    const auto refuse = [&](std::string wrong, std::string mend) {
+        return failure(QuantityRefusal{.wrong = std::move(wrong), .mend = std::move(mend)});
+    };
+    if (quantity == Quantity::section)
+        if (const auto gauge = gauge_section(text)) return *gauge;
+
+    const auto [number_text, unit_text] = split(text);
+    const std::optional<double> number = plain_number(number_text);
+    if (!number) {
+        const bool comma = text.find(',') != std::string_view::npos;
+        return refuse(fmt::format("{} \"{}\" is not a number with a unit", about.name, text),
+                      comma ? fmt::format("use a point for decimals, as in \"{}\"", about.example)
+                            : suggestion(quantity, ""));
+    }
+    if (quantity == Quantity::pure_number) {
+        if (!unit_text.empty())
+            return refuse(fmt::format("\"{}\" has a unit, but this is a pure number", text),
+                          fmt::format("write \"{}\"", number_text));
+        if (*number < about.least || *number > about.greatest)
+            return refuse(fmt::format("\"{}\" is out of range", text), suggestion(quantity, ""));
+        return *number;
+    }
+    if (unit_text.empty())
+        return refuse(fmt::format("{} \"{}\" has no unit", about.name, text), suggestion(quantity, number_text));
+
+    const std::string unit = plain_unit(unit_text);
+    const auto fits = std::find_if(unit_rows.begin(), unit_rows.end(), [&](const UnitRow& row) {
+        return row.quantity == quantity && row.name == unit && row.name != "AWG";
+    });
+    if (fits == unit_rows.end()) {
+        const auto other = std::find_if(unit_rows.begin(), unit_rows.end(),
+                                        [&](const UnitRow& row) { return row.name == unit; });
+        if (unit == "AWG" && quantity == Quantity::section)
+            return refuse(fmt::format("\"{}\" is not a gauge", text), "gauges go from \"30 AWG\" to \"4/0 AWG\"");
+        if (other != unit_rows.end())
+            return refuse(fmt::format("\"{}\" is a {}, but a {} belongs here", text,
+                                      row_of(other->quantity).name, about.name),
+                          suggestion(quantity, ""));
+        return refuse(fmt::format("\"{}\" has the unknown unit \"{}\"", text, unit_text),
+                      suggestion(quantity, number_text));
+    }
+    const double value = (*number + fits->offset) * fits->scale;
+    if (*number < 0 && !may_be_negative(quantity))
+        return refuse(fmt::format("{} \"{}\" is negative", about.name, text), "write it without the minus sign");
+    if (value < about.least || value > about.greatest)
+        return refuse(fmt::format("{} \"{}\" is out of any plausible range", about.name, text),
+                      fmt::format("check the figure and its unit; an example is \"{}\"", about.example));
+    return value;
+}
+
+double awg_section_mm2(int gauge)
+{
+    const double diameter_mm = 0.127 * std::pow(92.0, (36.0 - gauge) / 39.0);
+    return diameter_mm * diameter_mm * 0.7853981633974483;
+}
+
+namespace {
+std::string gauge_name(int gauge)
+{
+    return gauge > 0 ? fmt::format("{} AWG", gauge) : fmt::format("{}/0 AWG", 1 - gauge);
+}
+} // namespace
+
+std::string awg_name(double section_mm2)
+{
+    for (int gauge = -3; gauge <= 30; ++gauge) {
+        const double section = awg_section_mm2(gauge);
+        if (std::abs(section_mm2 / section - 1) < 0.0005) return gauge_name(gauge);
+    }
+    return {};
+}
+
+std::string nearest_awg_name(double section_mm2)
+{
+    int best = 30;
+    double best_distance = 1e300;
+    for (int gauge = -3; gauge <= 30; ++gauge) {
+        const double distance = std::abs(std::log(section_mm2 / awg_section_mm2(gauge)));
+        if (distance < best_distance) {
+            best_distance = distance;
+            best = gauge;
+        }
+    }
+    return gauge_name(best);
+}
+
+std::string shown_number(double value, int decimals, Rounding rounding)
+{
+    if (std::isnan(value)) return "?";
+    if (std::isinf(value)) return "no limit";
+    const double scale = std::pow(10.0, decimals);
+    const double scaled = value * scale;
+    const double dust = std::abs(scaled) * 1e-9 + 1e-12;
+    double rounded = std::round(scaled);
+    if (rounding == Rounding::up && std::abs(rounded - scaled) > dust) rounded = std::ceil(scaled);
+    if (rounding == Rounding::down && std::abs(rounded - scaled) > dust) rounded = std::floor(scaled);
+    if (rounded == 0) rounded = 0; // no "-0"
+    return fmt::format("{:.{}f}", rounded / scale, decimals);
+}
+
+std::string shown(double value, int decimals, Rounding rounding, std::string_view unit)
+{
+    return fmt::format("{} {}", shown_number(value, decimals, rounding), unit);
+}
+
+std::string shown_up(double value, int decimals, std::string_view unit)
+{
+    return shown(value, decimals, Rounding::up, unit);
+}
+
+std::string shown_down(double value, int decimals, std::string_view unit)
+{
+    return shown(value, decimals, Rounding::down, unit);
+}
+
+std::string shown_section(double section_mm2)
+{
+    const std::string gauge = awg_name(section_mm2);
+    if (!gauge.empty()) return gauge;
+    std::string number = fmt::format("{:.2f}", section_mm2);
+    while (number.ends_with('0')) number.pop_back();
+    if (number.ends_with('.')) number.pop_back();
+    return number + " mm2";
+}
+
+std::string shown_resistance(double resistance_ohm)
+{
+    if (resistance_ohm == 0) return "0 ohm";
+    if (!std::isfinite(resistance_ohm)) return "open";
+    const double size = std::abs(resistance_ohm);
+    const bool micro = size < 1e-4;
+    const bool milli = !micro && size < 1;
+    const double number = resistance_ohm * (micro ? 1e6 : milli ? 1e3 : 1);
+    return fmt::format("{:.3g} {}", number, micro ? "uohm" : milli ? "mohm" : "ohm");
+}
+
+double fahrenheit(double degc) { return degc * 9.0 / 5.0 + 32.0; }
+
+} // namespace stoutloom::base

@@ -1,0 +1,44 @@
+// Words and pages: text, JSON, SARIF, deck, the diagram's words. Views of one check; nothing is computed twice.
+#pragma once
+
+#include "base/source.h"
+#include "check/check.h"
+#include "layout/diagram.h"
+
+#include <string>
+#include <vector>
+
+namespace stoutloom::report {
+
+/// One checked file: what every view is made from.
+struct Checked {
+    const base::SourceText* source = nullptr;
+    const model::Harness* harness = nullptr;
+    const check::Facts* facts = nullptr;
+    const check::CheckRecord* record = nullptr;
+};
+
+/// The report for people: findings (file:line:column, slug, computed against limit and from where, cure), table of
+/// cables, balance of the battery by duty, defaults taken, what was not checked, cautions, verdict.
+struct TextOptions {
+    bool every_judgement = false; // passes too: the record of the check
+    bool brief = false;           // findings and verdict only
+};
+std::string check_text(const Checked& checked, const TextOptions& options);
+/// The whole result as JSON after schemas/check.schema.json; one file gives an object, several an array.
+std::string check_json(const std::vector<Checked>& checked);
+/// OASIS SARIF 2.1.0.
+std::string check_sarif(const std::vector<Checked>& checked);
+
+/// The usual cautions, in the order of importance, and what this program does not check. Every paper prints them.
+const std::vector<std::string>& cautions();
+const std::vector<std::string>& not_checked();
+
+/// Finished words for the harness diagram.
+layout::DiagramContent diagram_content(const Checked& checked, layout::Sheet sheet);
+
+/// `stoutloom explain SLUG`: a rule's question, source, formula with numbers, what to do.
+std::string explain_rule(const check::Rule& rule);
+std::string explain_all();
+
+} // namespace stoutloom::report

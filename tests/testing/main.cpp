@@ -1,0 +1,16 @@
+// The one main of every test executable. `--seed=N` (or STOUTLOOM_SEED) repeats a random run.
+#define DOCTEST_CONFIG_IMPLEMENT
+#include <doctest/doctest.h>
+
+#include "testing/testing.h"
+
+#include <cstdlib>
+#include <cstring>
+
+int main(int argc, char** argv)
+{
+    for (int i = 1; i < argc; ++i)
+        if (std::strncmp(argv[i], "--seed=", 7) == 0) stoutloom::testing::set_seed(std::strtoull(argv[i] + 7, nullptr, 10));
+    doctest::Context context(argc, argv);
+    return context.run();
+}
