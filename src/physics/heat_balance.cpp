@@ -1,0 +1,97 @@
+// Roots of the heat balance. Every search starts from a bracket and halves it, so every search ends.
+#include "physics/heat_balance.h"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+namespace stoutloom::physics {
+namespace {
+
+double five_quarters(double s) {
+    return s * std::sqrt(std::sqrt(s));
+}
+
+/// Halves [low, high] until nothing lies between; `below(x)` tells whether the root is above x.
+template <class Below> double bisect(double low, double high, Below below) {
+    for (int step = 0; step < 200; ++step) {
+        const double middle = low + (high - low) / 2;
+        if (middle <= low || middle >= high || high - low <= 1e-13 * high)
+            break;
+        (below(middle) ? low : high) = middle;
+    }
+    return low + (high - low) / 2;
+}
+
+} // namespace
+
+std::optional<HeatBalance> heat_balance(const Stretch& stretch) {
+    const Conductor& made = stretch.conductor;
+    const double rho = stretch.insulation.thermal_resistivity_km_per_w;
+    const double radiant_k = stretch.around.radiant_k;
+    const double ambient_degc = stretch.around.ambient_degc + std::max(radiant_k, 0.0);
+    const double ratio = made.outer_diameter_m / made.conductor_diameter_m;
+    if (!std::isfinite(ambient_degc) || !std::isfinite(radiant_k) || !std::isfinite(rho) || rho < 0 ||
+        !std::isfinite(made.r20_ohm_per_m) || made.r20_ohm_per_m <= 0 || !std::isfinite(ratio) || ratio < 1 ||
+        !std::isfinite(made.outer_diameter_m) || made.outer_diameter_m <= 0 || ambient_degc <= -234)
+        return std::nullopt;
+    const SurfaceLaw law = surface_law(stretch.around.mounting);
+    const double factor = grouping_factor(stretch.around.loaded_cables).factor *
+                          enclosure_factor(stretch.around.mounting).factor;
+    const double h = law.z / std::pow(made.outer_diameter_m, law.g) + law.e;
+    return HeatBalance{.r20_ohm_per_m = made.r20_ohm_per_m,
+                       .wall_km_per_w = rho / (2 * std::numbers::pi) * std::log(ratio) / (factor * factor),
+                       .surface_w_per_m_k54 = std::numbers::pi * made.outer_diameter_m * h * factor * factor,
+                       .ambient_degc = ambient_degc};
+}
+
+double copper_factor(double degc) {
+    return 1 + 0.00393 * (degc - 20);
+}
+
+double heat_at_rise_w_per_m(const HeatBalance& balance, double surface_rise_k) {
+    return balance.surface_w_per_m_k54 * five_quarters(surface_rise_k);
+}
+
+double surface_rise_k(const HeatBalance& balance, double total_rise_k, double wall_km_per_w) {
+    if (!(total_rise_k > 0))
+        return 0;
+    const double k = balance.surface_w_per_m_k54 * wall_km_per_w;
+    // Newton from above: s + k s^(5/4) is convex and rising, so each step stays above the root and comes
+    // nearer.
+    double s = total_rise_k;
+    for (int step = 0; step < 60; ++step) {
+        const double quarter = std::sqrt(std::sqrt(s));
+        const double next = s - (s + k * s * quarter - total_rise_k) / (1 + 1.25 * k * quarter);
+        if (!(next < s))
+            break;
+        const bool settled = s - next <= 1e-15 * s;
+        s = next;
+        if (settled)
+            break;
+    }
+    return s;
+}
+
+double conductor_at_rise_degc(const HeatBalance& balance, double surface_rise_k) {
+    return balance.ambient_degc + surface_rise_k +
+           heat_at_rise_w_per_m(balance, surface_rise_k) * balance.wall_km_per_w;
+}
+
+std::optional<double> settled_surface_rise_k(const HeatBalance& balance, double current_a) {
+    if (!std::isfinite(current_a) || balance.ambient_degc >= copper_melts_degc)
+        return std::nullopt;
+    const double i2r20 = current_a * current_a * balance.r20_ohm_per_m;
+    const auto sheds_less = [&](double s) {
+        return heat_at_rise_w_per_m(balance, s) < i2r20 * copper_factor(conductor_at_rise_degc(balance, s));
+    };
+    if (i2r20 == 0)
+        return 0.0;
+    const double hottest =
+        surface_rise_k(balance, copper_melts_degc - balance.ambient_degc, balance.wall_km_per_w);
+    if (sheds_less(hottest))
+        return std::nullopt;
+    return bisect(0, hottest, sheds_less);
+}
+
+} // namespace stoutloom::physics
