@@ -20,9 +20,7 @@ Outcome<Insulation, QuantityRefusal> parse_insulation(std::string_view text)
                 .mend = "write a class letter A to H (ISO 6722) or a temperature such as \"105 degC\""});
         limit_degc = *parsed;
     }
-    return Insulation{.text = std::string(text),
-                      .class_degc = limit_degc,
-                      .thermal_resistivity_km_per_w = limit_degc <= 105 ? 5.0 : 3.5};
+    return Insulation{.text = std::string(text), .class_degc = limit_degc};
 }
 
 } // namespace stoutloom::base
