@@ -19,7 +19,8 @@ struct UnitRow {
     double offset; // value = (number + offset) * scale
 };
 
-// Exact by definition: inch, foot, pound-force; 1 circular mil = pi/4 * (0.0254 mm)^2; 1 hp = 745.6998715822702 W.
+// Exact by definition: inch, foot, pound-force; 1 circular mil = pi/4 * (0.0254 mm)^2; 1 hp =
+// 745.6998715822702 W.
 constexpr double mm2_per_cmil = 5.067074790974977e-4;
 constexpr std::array unit_rows = {
     UnitRow{Quantity::current, "A", 1, 0},
@@ -89,44 +90,48 @@ constexpr std::array quantity_rows = {
     QuantityRow{Quantity::pure_number, "number", "2.5", 0, 1e6},
 };
 
-const QuantityRow& row_of(Quantity quantity)
-{
+const QuantityRow& row_of(Quantity quantity) {
     return *std::find_if(quantity_rows.begin(), quantity_rows.end(),
                          [&](const QuantityRow& row) { return row.quantity == quantity; });
 }
 
-// Typographic spellings a person may paste from a data sheet.
-std::string plain_unit(std::string_view unit)
-{
-    static constexpr std::array<std::pair<std::string_view, std::string_view>, 10> spellings = {{
-        {"mm²", "mm2"}, {"°C", "degC"}, {"°F", "degF"}, {"Ω", "ohm"}, {"mΩ", "mohm"},
-        {"µΩ", "uohm"}, {"μΩ", "uohm"}, {"kΩ", "kohm"}, {"N·m", "N*m"}, {"1/min", "rpm"},
-    }};
+// Typographic spellings a person may paste from a data sheet. Omega and micro each have two code points.
+struct Spelling {
+    std::string_view fancy, plain;
+};
+constexpr std::array spellings = {
+    Spelling{"mm²", "mm2"},    Spelling{"°C", "degC"}, Spelling{"°F", "degF"},      Spelling{"Ω", "ohm"},
+    Spelling{"\u2126", "ohm"}, Spelling{"mΩ", "mohm"}, Spelling{"m\u2126", "mohm"}, Spelling{"µΩ", "uohm"},
+    Spelling{"μΩ", "uohm"},    Spelling{"kΩ", "kohm"}, Spelling{"k\u2126", "kohm"}, Spelling{"N·m", "N*m"},
+    Spelling{"N m", "N*m"},    Spelling{"Nm", "N*m"},  Spelling{"1/min", "rpm"},
+};
+std::string plain_unit(std::string_view unit) {
     for (const auto& [fancy, plain] : spellings)
-        if (unit == fancy) return std::string(plain);
+        if (unit == fancy)
+            return std::string(plain);
     return std::string(unit);
 }
 
-bool may_be_negative(Quantity quantity)
-{
+bool may_be_negative(Quantity quantity) {
     return quantity == Quantity::temperature || quantity == Quantity::temperature_step ||
            quantity == Quantity::voltage_per_kelvin;
 }
 
-std::string suggestion(Quantity quantity, std::string_view number)
-{
+std::string suggestion(Quantity quantity, std::string_view number) {
     std::string list;
     for (const std::string_view unit : unit_names(quantity)) {
-        if (!list.empty()) list += ", ";
+        if (!list.empty())
+            list += ", ";
         list += unit;
     }
-    if (list.empty()) return fmt::format("write a plain number such as \"{}\"", row_of(quantity).example);
+    if (list.empty())
+        return fmt::format("write a plain number such as \"{}\"", row_of(quantity).example);
     const std::string shown_number_text = number.empty() ? "" : std::string(number);
     if (quantity == Quantity::section && !number.empty())
         return fmt::format("write \"{} mm2\" or a gauge such as \"1/0 AWG\"", shown_number_text);
-    const std::string example =
-        number.empty() ? std::string(row_of(quantity).example)
-                       : fmt::format("{} {}", shown_number_text, unit_names(quantity).front());
+    const std::string example = number.empty()
+                                    ? std::string(row_of(quantity).example)
+                                    : fmt::format("{} {}", shown_number_text, unit_names(quantity).front());
     return fmt::format("write \"{}\" (units: {})", example, list);
 }
 
@@ -134,42 +139,53 @@ struct NumberAndUnit {
     std::string_view number, unit;
 };
 
-NumberAndUnit split(std::string_view text)
-{
+NumberAndUnit split(std::string_view text) {
     std::size_t i = 0;
-    if (i < text.size() && (text[i] == '-' || text[i] == '+')) ++i;
-    while (i < text.size() && ((text[i] >= '0' && text[i] <= '9') || text[i] == '.')) ++i;
+    if (i < text.size() && (text[i] == '-' || text[i] == '+'))
+        ++i;
+    while (i < text.size() && ((text[i] >= '0' && text[i] <= '9') || text[i] == '.'))
+        ++i;
     std::string_view unit = text.substr(i);
-    while (!unit.empty() && unit.front() == ' ') unit.remove_prefix(1);
+    while (!unit.empty() && unit.front() == ' ')
+        unit.remove_prefix(1);
     return {.number = text.substr(0, i), .unit = unit};
 }
 
-std::optional<double> plain_number(std::string_view text)
-{
+std::optional<double> plain_number(std::string_view text) {
     // digits [. digits], optional minus: no exponent, no leading or trailing point, no plus.
+    constexpr std::size_t most_digits = 12;
     std::string_view digits = text;
-    if (!digits.empty() && digits.front() == '-') digits.remove_prefix(1);
-    if (digits.empty() || digits.front() == '.' || digits.back() == '.') return std::nullopt;
-    if (std::count(digits.begin(), digits.end(), '.') > 1 || digits.size() > 30) return std::nullopt;
-    if (!std::all_of(digits.begin(), digits.end(), [](char c) { return (c >= '0' && c <= '9') || c == '.'; }))
+    if (!digits.empty() && digits.front() == '-')
+        digits.remove_prefix(1);
+    const std::size_t point = digits.find('.');
+    const auto sound = [](std::string_view part) {
+        return !part.empty() && part.size() <= most_digits &&
+               std::all_of(part.begin(), part.end(), [](char c) { return c >= '0' && c <= '9'; });
+    };
+    if (!sound(digits.substr(0, point)))
+        return std::nullopt;
+    if (point != std::string_view::npos && !sound(digits.substr(point + 1)))
         return std::nullopt;
     double value = 0;
     const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
-    if (error != std::errc() || end != text.data() + text.size() || !std::isfinite(value)) return std::nullopt;
+    if (error != std::errc() || end != text.data() + text.size() || !std::isfinite(value))
+        return std::nullopt;
     return value;
 }
 
 // "1/0 AWG" ... "4/0 AWG", "0 AWG" (the same as 1/0), "2 AWG".
-std::optional<double> gauge_section(std::string_view text)
-{
-    if (!text.ends_with("AWG")) return std::nullopt;
+std::optional<double> gauge_section(std::string_view text) {
+    if (!text.ends_with("AWG"))
+        return std::nullopt;
     std::string_view number = text.substr(0, text.size() - 3);
-    while (!number.empty() && number.back() == ' ') number.remove_suffix(1);
+    while (!number.empty() && number.back() == ' ')
+        number.remove_suffix(1);
     if (number.size() == 3 && number.ends_with("/0") && number[0] >= '1' && number[0] <= '4')
         return awg_section_mm2(1 - (number[0] - '0'));
     int gauge = 0;
     const auto [end, error] = std::from_chars(number.data(), number.data() + number.size(), gauge);
-    if (error != std::errc() || end != number.data() + number.size() || number.size() > 2) return std::nullopt;
+    if (error != std::errc() || end != number.data() + number.size() || number.size() > 2)
+        return std::nullopt;
     if (gauge < 0 || gauge > 30 || number.front() == '-' || (number.size() > 1 && number.front() == '0'))
         return std::nullopt;
     return awg_section_mm2(gauge);
@@ -177,26 +193,65 @@ std::optional<double> gauge_section(std::string_view text)
 
 } // namespace
 
-std::string_view quantity_name(Quantity quantity) { return row_of(quantity).name; }
+std::string_view quantity_name(Quantity quantity) {
+    return row_of(quantity).name;
+}
 
-std::string_view quantity_example(Quantity quantity) { return row_of(quantity).example; }
+std::string_view quantity_example(Quantity quantity) {
+    return row_of(quantity).example;
+}
 
-std::vector<std::string_view> unit_names(Quantity quantity)
-{
+std::vector<std::string_view> unit_names(Quantity quantity) {
     std::vector<std::string_view> names;
     for (const UnitRow& row : unit_rows)
-        if (row.quantity == quantity) names.push_back(row.name);
+        if (row.quantity == quantity)
+            names.push_back(row.name);
     return names;
 }
 
-Outcome<double, QuantityRefusal> parse_quantity(Quantity quantity, std::string_view text)
-{
+std::string quantity_pattern(Quantity quantity) {
+    const std::string digits = "[0-9]{1,12}(\\.[0-9]{1,12})?";
+    const std::string number = may_be_negative(quantity) ? "-?" + digits : digits;
+    if (quantity == Quantity::pure_number)
+        return number;
+    std::string tight, apart; // a unit that begins with a digit needs the blank
+    const auto add = [&](std::string_view unit) {
+        std::string& list = unit.front() >= '0' && unit.front() <= '9' ? apart : tight;
+        if (!list.empty())
+            list += '|';
+        for (const char c : unit) {
+            if (c == '*' || c == '.')
+                list += '\\';
+            list += c;
+        }
+    };
+    for (const std::string_view unit : unit_names(quantity)) {
+        if (unit == "AWG")
+            continue;
+        add(unit);
+        for (const Spelling& spelling : spellings)
+            if (spelling.plain == unit)
+                add(spelling.fancy);
+    }
+    std::string pattern = apart.empty() ? fmt::format("{} *({})", number, tight)
+                                        : fmt::format("{}( *({})| +({}))", number, tight, apart);
+    if (quantity == Quantity::section)
+        pattern += "|([1-4]/0|[0-9]|[12][0-9]|30) *AWG";
+    return pattern;
+}
+
+Outcome<double, QuantityRefusal> parse_quantity(Quantity quantity, std::string_view text) {
     const QuantityRow& about = row_of(quantity);
     const auto refuse = [&](std::string wrong, std::string mend) {
         return failure(QuantityRefusal{.wrong = std::move(wrong), .mend = std::move(mend)});
     };
+    const auto out_of_range = [](std::string wrong, std::string mend) {
+        return failure(
+            QuantityRefusal{.wrong = std::move(wrong), .mend = std::move(mend), .out_of_range = true});
+    };
     if (quantity == Quantity::section)
-        if (const auto gauge = gauge_section(text)) return *gauge;
+        if (const auto gauge = gauge_section(text))
+            return *gauge;
 
     const auto [number_text, unit_text] = split(text);
     const std::optional<double> number = plain_number(number_text);
@@ -207,15 +262,18 @@ Outcome<double, QuantityRefusal> parse_quantity(Quantity quantity, std::string_v
                             : suggestion(quantity, ""));
     }
     if (quantity == Quantity::pure_number) {
-        if (!unit_text.empty())
+        if (number_text.front() == '-')
+            return refuse(fmt::format("\"{}\" is negative", text), "write it without the minus sign");
+        if (number_text != text)
             return refuse(fmt::format("\"{}\" has a unit, but this is a pure number", text),
                           fmt::format("write \"{}\"", number_text));
         if (*number < about.least || *number > about.greatest)
-            return refuse(fmt::format("\"{}\" is out of range", text), suggestion(quantity, ""));
+            return out_of_range(fmt::format("\"{}\" is out of range", text), suggestion(quantity, ""));
         return *number;
     }
     if (unit_text.empty())
-        return refuse(fmt::format("{} \"{}\" has no unit", about.name, text), suggestion(quantity, number_text));
+        return refuse(fmt::format("{} \"{}\" has no unit", about.name, text),
+                      suggestion(quantity, number_text));
 
     const std::string unit = plain_unit(unit_text);
     const auto fits = std::find_if(unit_rows.begin(), unit_rows.end(), [&](const UnitRow& row) {
@@ -225,7 +283,8 @@ Outcome<double, QuantityRefusal> parse_quantity(Quantity quantity, std::string_v
         const auto other = std::find_if(unit_rows.begin(), unit_rows.end(),
                                         [&](const UnitRow& row) { return row.name == unit; });
         if (unit == "AWG" && quantity == Quantity::section)
-            return refuse(fmt::format("\"{}\" is not a gauge", text), "gauges go from \"30 AWG\" to \"4/0 AWG\"");
+            return refuse(fmt::format("\"{}\" is not a gauge", text),
+                          "gauges go from \"30 AWG\" to \"4/0 AWG\"");
         if (other != unit_rows.end())
             return refuse(fmt::format("\"{}\" is a {}, but a {} belongs here", text,
                                       row_of(other->quantity).name, about.name),
@@ -234,38 +293,37 @@ Outcome<double, QuantityRefusal> parse_quantity(Quantity quantity, std::string_v
                       suggestion(quantity, number_text));
     }
     const double value = (*number + fits->offset) * fits->scale;
-    if (*number < 0 && !may_be_negative(quantity))
-        return refuse(fmt::format("{} \"{}\" is negative", about.name, text), "write it without the minus sign");
+    if (number_text.front() == '-' && !may_be_negative(quantity))
+        return refuse(fmt::format("{} \"{}\" is negative", about.name, text),
+                      "write it without the minus sign");
     if (value < about.least || value > about.greatest)
-        return refuse(fmt::format("{} \"{}\" is out of any plausible range", about.name, text),
-                      fmt::format("check the figure and its unit; an example is \"{}\"", about.example));
+        return out_of_range(
+            fmt::format("{} \"{}\" is out of any plausible range", about.name, text),
+            fmt::format("check the figure and its unit; an example is \"{}\"", about.example));
     return value;
 }
 
-double awg_section_mm2(int gauge)
-{
+double awg_section_mm2(int gauge) {
     const double diameter_mm = 0.127 * std::pow(92.0, (36.0 - gauge) / 39.0);
     return diameter_mm * diameter_mm * 0.7853981633974483;
 }
 
 namespace {
-std::string gauge_name(int gauge)
-{
+std::string gauge_name(int gauge) {
     return gauge > 0 ? fmt::format("{} AWG", gauge) : fmt::format("{}/0 AWG", 1 - gauge);
 }
 } // namespace
 
-std::string awg_name(double section_mm2)
-{
+std::string awg_name(double section_mm2) {
     for (int gauge = -3; gauge <= 30; ++gauge) {
         const double section = awg_section_mm2(gauge);
-        if (std::abs(section_mm2 / section - 1) < 0.0005) return gauge_name(gauge);
+        if (std::abs(section_mm2 / section - 1) < 0.0005)
+            return gauge_name(gauge);
     }
     return {};
 }
 
-std::string nearest_awg_name(double section_mm2)
-{
+std::string nearest_awg_name(double section_mm2) {
     int best = 30;
     double best_distance = 1e300;
     for (int gauge = -3; gauge <= 30; ++gauge) {
@@ -278,49 +336,53 @@ std::string nearest_awg_name(double section_mm2)
     return gauge_name(best);
 }
 
-std::string shown_number(double value, int decimals, Rounding rounding)
-{
-    if (std::isnan(value)) return "?";
-    if (std::isinf(value)) return "no limit";
+std::string shown_number(double value, int decimals, Rounding rounding) {
+    if (std::isnan(value))
+        return "?";
+    if (std::isinf(value))
+        return "no limit";
     const double scale = std::pow(10.0, decimals);
     const double scaled = value * scale;
     const double dust = std::abs(scaled) * 1e-9 + 1e-12;
     double rounded = std::round(scaled);
-    if (rounding == Rounding::up && std::abs(rounded - scaled) > dust) rounded = std::ceil(scaled);
-    if (rounding == Rounding::down && std::abs(rounded - scaled) > dust) rounded = std::floor(scaled);
-    if (rounded == 0) rounded = 0; // no "-0"
+    if (rounding == Rounding::up && std::abs(rounded - scaled) > dust)
+        rounded = std::ceil(scaled);
+    if (rounding == Rounding::down && std::abs(rounded - scaled) > dust)
+        rounded = std::floor(scaled);
+    if (rounded == 0)
+        rounded = 0; // no "-0"
     return fmt::format("{:.{}f}", rounded / scale, decimals);
 }
 
-std::string shown(double value, int decimals, Rounding rounding, std::string_view unit)
-{
+std::string shown(double value, int decimals, Rounding rounding, std::string_view unit) {
     return fmt::format("{} {}", shown_number(value, decimals, rounding), unit);
 }
 
-std::string shown_up(double value, int decimals, std::string_view unit)
-{
+std::string shown_up(double value, int decimals, std::string_view unit) {
     return shown(value, decimals, Rounding::up, unit);
 }
 
-std::string shown_down(double value, int decimals, std::string_view unit)
-{
+std::string shown_down(double value, int decimals, std::string_view unit) {
     return shown(value, decimals, Rounding::down, unit);
 }
 
-std::string shown_section(double section_mm2)
-{
+std::string shown_section(double section_mm2) {
     const std::string gauge = awg_name(section_mm2);
-    if (!gauge.empty()) return gauge;
+    if (!gauge.empty())
+        return gauge;
     std::string number = fmt::format("{:.2f}", section_mm2);
-    while (number.ends_with('0')) number.pop_back();
-    if (number.ends_with('.')) number.pop_back();
+    while (number.ends_with('0'))
+        number.pop_back();
+    if (number.ends_with('.'))
+        number.pop_back();
     return number + " mm2";
 }
 
-std::string shown_resistance(double resistance_ohm)
-{
-    if (resistance_ohm == 0) return "0 ohm";
-    if (!std::isfinite(resistance_ohm)) return "open";
+std::string shown_resistance(double resistance_ohm) {
+    if (resistance_ohm == 0)
+        return "0 ohm";
+    if (!std::isfinite(resistance_ohm))
+        return "open";
     const double size = std::abs(resistance_ohm);
     const bool micro = size < 1e-4;
     const bool milli = !micro && size < 1;
@@ -328,6 +390,8 @@ std::string shown_resistance(double resistance_ohm)
     return fmt::format("{:.3g} {}", number, micro ? "uohm" : milli ? "mohm" : "ohm");
 }
 
-double fahrenheit(double degc) { return degc * 9.0 / 5.0 + 32.0; }
+double fahrenheit(double degc) {
+    return degc * 9.0 / 5.0 + 32.0;
+}
 
 } // namespace stoutloom::base

@@ -43,17 +43,21 @@ struct Written {
 struct QuantityRefusal {
     std::string wrong; // `section "50" has no unit`
     std::string mend;  // `write "50 mm2" or "1/0 AWG"`
+    bool out_of_range = false; // well spelled, but no plausible figure
 };
 
 /// Reads "50 mm2", "1/0 AWG", "4.2 m", "13.5 ft", "175 A", "95 degC", "0.30 V", "800 A", "50 %" ...
-///   grammar: number, optional blank, unit. Number: digits, optional point and digits; a leading minus only where a
-///   negative value can be meant (temperature, temperature_step, voltage_per_kelvin). No exponent, comma, NaN, infinity.
+///   grammar: number, optional blanks, unit. Number: 1 to 12 digits, optional point and 1 to 12 digits; a leading minus
+///   only where a negative value can be meant (temperature, temperature_step, voltage_per_kelvin). No exponent, comma,
+///   NaN, infinity.
 ///   Errors: no unit, unit of another quantity, not a number, out of the plausible range; each with a mend.
 Outcome<double, QuantityRefusal> parse_quantity(Quantity quantity, std::string_view text);
 
 std::string_view quantity_name(Quantity quantity);             // "current"
 std::vector<std::string_view> unit_names(Quantity quantity);   // first is the plain metric one: {"A", "mA", "kA"}
 std::string_view quantity_example(Quantity quantity);          // "175 A"
+/// Regular expression (XML Schema's dialect) of exactly the texts parse_quantity reads, plausible or not.
+std::string quantity_pattern(Quantity quantity);
 
 /// Area of a conductor by its gauge number (0 = 1/0, -1 = 2/0, -2 = 3/0, -3 = 4/0).
 ///   d = 0.127 mm * 92^((36 - n) / 39), ASTM B258

@@ -27,6 +27,7 @@ struct Bounds {
     std::size_t bytes = 4U << 20;
     std::size_t depth = 16;
     std::size_t elements = 50'000;
+    std::size_t attributes = 64;
     std::size_t mistakes = 200; // told at most; the rest is counted in the last one
 };
 

@@ -1,0 +1,73 @@
+#include "read/complaints.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace stoutloom::read {
+
+void Complaints::add(base::Mistake kind, std::string slug, base::Span span, std::string message,
+                     std::string mend) {
+    ++count_;
+    // The phases of reading each go through the file from the top, so more than the first ones are kept: the
+    // mistakes of a later phase may stand above those of an earlier one.
+    const std::size_t most_kept = 20 * std::max<std::size_t>(most_told_, 1);
+    if (kept_.size() >= most_kept)
+        return;
+    kept_.push_back(base::Diagnostic{.kind = kind,
+                                     .slug = std::move(slug),
+                                     .message = std::move(message),
+                                     .mend = std::move(mend),
+                                     .span = span});
+}
+
+std::vector<base::Diagnostic> Complaints::in_order() {
+    std::stable_sort(kept_.begin(), kept_.end(), [](const base::Diagnostic& a, const base::Diagnostic& b) {
+        return a.span.begin < b.span.begin;
+    });
+    std::vector<base::Diagnostic> told = std::move(kept_);
+    if (count_ > most_told_ && !told.empty()) {
+        told.resize(std::max<std::size_t>(most_told_, 1));
+        const base::Diagnostic last = told.back();
+        told.push_back(
+            base::Diagnostic{.kind = last.kind,
+                             .slug = "more-mistakes",
+                             .message = fmt::format("{} more mistakes are not told", count_ - told.size()),
+                             .mend = "mend the first ones and read the file again",
+                             .span = last.span});
+    }
+    return told;
+}
+
+std::string listed(const std::vector<std::string>& words) {
+    constexpr std::size_t most = 24;
+    std::string text;
+    for (std::size_t i = 0; i < words.size(); ++i) {
+        if (i == most)
+            return text + ", ...";
+        if (i > 0)
+            text += i + 1 == words.size() ? " or " : ", ";
+        text += words[i];
+    }
+    return text;
+}
+
+std::string nearest_or(const Complaints& complaints, std::string_view word,
+                       const std::vector<std::string>& candidates, std::string otherwise) {
+    if (!complaints.worth_a_suggestion())
+        return otherwise;
+    const std::string nearest = base::nearest_name(word, candidates);
+    return nearest.empty() ? otherwise : fmt::format("did you mean \"{}\"?", nearest);
+}
+
+std::string cut(std::string_view text) {
+    constexpr std::size_t most = 60;
+    if (text.size() <= most)
+        return std::string(text);
+    std::size_t end = most;
+    while (end > 0 && (static_cast<unsigned char>(text[end]) & 0xC0U) == 0x80U)
+        --end;
+    return std::string(text.substr(0, end)) + "...";
+}
+
+} // namespace stoutloom::read
