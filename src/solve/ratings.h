@@ -10,7 +10,7 @@ namespace stoutloom::solve {
 
 struct SegmentRating {
     physics::Stretch stretch;
-    double ampacity_a;   // one conductor of the cable, this stretch, before the margin
+    double ampacity_a; // one conductor of the cable, this stretch, before the margin
 };
 struct CableRating {
     std::vector<SegmentRating> segments; // as Cable::segments
@@ -18,8 +18,8 @@ struct CableRating {
     double ampacity_a = 0;               // whole cable (all parallel runs), before the margin
     double usable_a = 0;                 // after the installed-condition margin
 };
-/// Whether the cable counts as loaded for grouping: more than 30 % of what it could carry alone is loaded by common
-/// practice; here every cable of the loom that carries current in any duty counts, the careful side.
+/// Whether the cable counts as loaded for grouping: more than 30 % of what it could carry alone is loaded by
+/// common practice; here every cable of the loom that carries current in any duty counts, the careful side.
 CableRating cable_rating(const model::Harness& harness, model::CableIndex cable);
 
 } // namespace stoutloom::solve

@@ -1,8 +1,9 @@
 // Operating points of the network: what really flows in one duty, at running temperature.
 //
-// Direct current, steady. Nodes are electrical nodes (terminals of a post are one node); node 0 is the reference, the
-// negative terminal of the first battery. A cable is one branch: two crimps, two bolted joints, and copper whose
-// resistance follows its own temperature. Conventional current, positive from `from` to `to`.
+// Direct current, steady. Nodes are electrical nodes (terminals of a post are one node); node 0 is the
+// reference, the negative terminal of the first battery. A cable is one branch: two crimps, two bolted
+// joints, and copper whose resistance follows its own temperature. Conventional current, positive from `from`
+// to `to`.
 #pragma once
 
 #include "base/outcome.h"
@@ -27,10 +28,11 @@ struct DirtyJoint {
 };
 struct Variation {
     std::vector<model::CableIndex> opened_cables;
-    std::vector<model::DeviceIndex> opened_devices;              // fuse-link, switch, shunt, relay contact; a mass: its metal
+    std::vector<model::DeviceIndex>
+        opened_devices; // fuse-link, switch, shunt, relay contact; a mass: its metal
     std::vector<Rewired> rewired;
     std::vector<DirtyJoint> dirty_joints;
-    std::optional<std::vector<model::DeviceIndex>> running;      // exactly these consumers, whatever the duty says
+    std::optional<std::vector<model::DeviceIndex>> running; // exactly these consumers, whatever the duty says
     bool worst = false; // joints at end of life, lengths and set points at their tolerance, aged battery
 };
 
@@ -42,30 +44,32 @@ enum class Regime {
 };
 
 struct CableState {
-    double current_a = 0;        // whole cable, all parallel runs
-    double drop_v = 0;           // stud to stud, joints included, sign of the current
-    double copper_drop_v = 0;    // conductor alone
+    double current_a = 0;          // whole cable, all parallel runs
+    double drop_v = 0;             // stud to stud, joints included, sign of the current
+    double copper_drop_v = 0;      // conductor alone
     double end_drop_v[2] = {0, 0}; // crimp and joint at each end
-    double conductor_degc = 0;   // hottest stretch
-    double resistance_ohm = 0;   // stud to stud at running temperature
+    double conductor_degc = 0;     // hottest stretch
+    double resistance_ohm = 0;     // stud to stud at running temperature
     std::vector<double> segment_degc;
-    bool runaway = false;        // no steady temperature exists: it burns
+    bool runaway = false; // no steady temperature exists: it burns
 };
 struct DeviceState {
-    double current_a = 0; // sources: out of the positive terminal; consumers: drawn; two-terminal parts: first to second
-    double volts_v = 0;   // across it: positive minus negative, or first minus second
+    double current_a =
+        0; // sources: out of the positive terminal; consumers: drawn; two-terminal parts: first to second
+    double volts_v = 0; // across it: positive minus negative, or first minus second
     Regime regime = Regime::free;
     bool running = false; // consumer on, generator turning, contact closed
 };
 
 struct OperatingPoint {
-    std::vector<double> terminal_v;              // by TerminalIndex, against the reference; NaN where floating
-    std::vector<CableState> cables;              // by CableIndex
-    std::vector<DeviceState> devices;            // by DeviceIndex
-    std::vector<double> incidental_a;            // by IncidentalIndex
-    std::vector<model::TerminalIndex> floating;  // no conducting path to the reference
-    std::vector<model::DeviceIndex> collapsed;   // constant-power or constant-current loads that cannot be supplied
-    int thermal_rounds = 0, regime_changes = 0;  // effort, for the record
+    std::vector<double> terminal_v;             // by TerminalIndex, against the reference; NaN where floating
+    std::vector<CableState> cables;             // by CableIndex
+    std::vector<DeviceState> devices;           // by DeviceIndex
+    std::vector<double> incidental_a;           // by IncidentalIndex
+    std::vector<model::TerminalIndex> floating; // no conducting path to the reference
+    std::vector<model::DeviceIndex>
+        collapsed; // constant-power or constant-current loads that cannot be supplied
+    int thermal_rounds = 0, regime_changes = 0; // effort, for the record
 };
 
 /// No operating point: which parts disagree and why. Never returned as an answer.
@@ -75,16 +79,16 @@ struct Unsolved {
 };
 
 /// Solves one duty. Currents and temperatures are iterated to a fixed point (1e-6 relative).
-base::Outcome<OperatingPoint, Unsolved> operating_point(const model::Harness& harness, const model::Duty& duty,
-                                                        const Variation& variation = {});
+base::Outcome<OperatingPoint, Unsolved>
+operating_point(const model::Harness& harness, const model::Duty& duty, const Variation& variation = {});
 
-/// An open SPICE deck of the same network at the final resistances, so that anyone can check the solution. Node names
-/// and a comment line per element tell which part of the file it is; a `.control` block prints every node at full
-/// precision and ends with `quit 0`.
+/// An open SPICE deck of the same network at the final resistances, so that anyone can check the solution.
+/// Node names and a comment line per element tell which part of the file it is; a `.control` block prints
+/// every node at full precision and ends with `quit 0`.
 base::Outcome<std::string, Unsolved> spice_deck(const model::Harness& harness, const model::Duty& duty,
                                                 const Variation& variation = {});
 /// The deck's node name of a terminal: "n7", "0" for the reference.
-std::string deck_node_name(const model::Harness& harness, const model::Duty& duty, model::TerminalIndex terminal,
-                           const Variation& variation = {});
+std::string deck_node_name(const model::Harness& harness, const model::Duty& duty,
+                           model::TerminalIndex terminal, const Variation& variation = {});
 
 } // namespace stoutloom::solve

@@ -1,0 +1,141 @@
+#include "solve/cable_parts.h"
+
+#include "physics/joint.h"
+#include "solve/assumed.h"
+
+#include <algorithm>
+
+namespace stoutloom::solve {
+namespace {
+
+physics::Mounting mounting_of(model::Mounting mounting) {
+    switch (mounting) {
+    case model::Mounting::clear:
+        return physics::Mounting::clear;
+    case model::Mounting::conduit:
+        return physics::Mounting::conduit;
+    case model::Mounting::clipped:
+        return physics::Mounting::clipped;
+    }
+    return physics::Mounting::clipped;
+}
+
+bool carries_load(const model::Harness& harness, const model::Cable& cable) {
+    const auto idle = [&](model::TerminalIndex terminal) {
+        const model::Role role = harness.terminal(terminal).role;
+        return role == model::Role::sense || role == model::Role::signal;
+    };
+    return !idle(cable.from.at) && !idle(cable.to.at);
+}
+
+std::optional<double> value_of(const std::optional<model::Written>& written) {
+    if (!written)
+        return std::nullopt;
+    return written->value;
+}
+
+physics::JointSeat seat_of(const model::Harness& harness, const model::CableEnd& end) {
+    const model::Terminal& terminal = harness.terminal(end.at);
+    if (terminal.stud.kind == base::FastenerKind::taper_post)
+        return physics::JointSeat::taper_post;
+    if (terminal.stud.kind == base::FastenerKind::blade || terminal.stud.kind == base::FastenerKind::plug)
+        return physics::JointSeat::push_on;
+    if (terminal.steel_seat || end.washer_under)
+        return physics::JointSeat::bare_steel;
+    if (harness.device(terminal.device).kind() == model::DeviceKind::fuse_link)
+        return physics::JointSeat::strip_fuse;
+    return physics::JointSeat::copper_or_brass;
+}
+
+double grade_of(const physics::JointResistance& joint, bool worst) {
+    return worst ? joint.high_ohm : joint.typical_ohm;
+}
+
+double end_resistance_ohm(const model::Harness& harness, const model::Cable& cable, int which,
+                          const Variation& variation) {
+    const model::CableEnd& end = which == 0 ? cable.from : cable.to;
+    const physics::JointResistance crimp_table = physics::crimp_resistance(cable.section_mm2.value);
+    double crimp = end.crimp_ohm ? end.crimp_ohm->value : crimp_table.typical_ohm;
+    if (variation.worst)
+        crimp = std::max(crimp, crimp_table.high_ohm);
+    double joint = 0;
+    // A splice is a crimp and nothing bolted.
+    if (harness.terminal(end.at).stud.kind != base::FastenerKind::splice) {
+        const physics::JointResistance table =
+            physics::bolted_resistance(harness.terminal(end.at).stud, seat_of(harness, end));
+        joint = end.joint_ohm ? end.joint_ohm->value : grade_of(table, variation.worst);
+        if (variation.worst)
+            joint = std::max(joint, table.high_ohm);
+    } else if (end.joint_ohm) {
+        joint = end.joint_ohm->value;
+    }
+    for (const DirtyJoint& dirty : variation.dirty_joints)
+        if (&harness.cable(dirty.cable) == &cable && dirty.end == which)
+            joint *= dirty.factor;
+    return (crimp + joint) / cable.parallel;
+}
+
+} // namespace
+
+int loaded_cables_in(const model::Harness& harness, const std::string& loom) {
+    int count = 0;
+    for (const model::Cable& cable : harness.cables) {
+        if (!carries_load(harness, cable))
+            continue;
+        const bool runs_here =
+            std::any_of(cable.segments.begin(), cable.segments.end(),
+                        [&](const model::Segment& segment) { return segment.loom == loom; });
+        if (runs_here)
+            count += cable.parallel;
+    }
+    return std::max(count, 1);
+}
+
+base::Outcome<std::vector<physics::Stretch>, physics::OutOfRange> stretches_of(const model::Harness& harness,
+                                                                               const model::Cable& cable) {
+    const auto conductor = physics::conductor_for(
+        cable.section_mm2.value, {.r20_ohm_per_m = value_of(cable.r20_ohm_per_m),
+                                  .conductor_diameter_m = value_of(cable.conductor_diameter_m),
+                                  .outer_diameter_m = value_of(cable.outer_diameter_m)});
+    if (!conductor)
+        return base::failure(physics::OutOfRange{conductor.error()});
+    std::vector<physics::Stretch> stretches;
+    for (const model::Segment& segment : cable.segments) {
+        const model::Zone& zone = harness.zone(segment.zone);
+        const int loaded = segment.loom.empty() ? 1 : loaded_cables_in(harness, segment.loom);
+        stretches.push_back({.conductor = *conductor,
+                             .insulation = cable.insulation,
+                             .around = {.ambient_degc = zone.ambient_degc.value,
+                                        .mounting = mounting_of(segment.mounting.value_or(cable.mounting)),
+                                        .loaded_cables = loaded,
+                                        .radiant_k = zone.radiant_k.value}});
+    }
+    return stretches;
+}
+
+base::Outcome<CableParts, Unsolved> cable_parts(const model::Harness& harness, model::CableIndex index,
+                                                const Variation& variation) {
+    const model::Cable& cable = harness.cable(index);
+    auto stretches = stretches_of(harness, cable);
+    if (!stretches)
+        return base::failure(Unsolved{.message = "cable " + cable.id + ": " + stretches.error().message,
+                                      .subjects = {cable.id}});
+    CableParts parts;
+    parts.stretches = std::move(*stretches);
+    for (const model::Segment& segment : cable.segments)
+        parts.length_m.push_back(segment.length_m.value * (variation.worst ? worst_length_factor : 1.0));
+    parts.parallel = cable.parallel;
+    for (const int end : {0, 1})
+        parts.end_ohm[end] = end_resistance_ohm(harness, cable, end, variation);
+    return parts;
+}
+
+double copper_ohm(const CableParts& parts, const std::vector<double>& segment_degc) {
+    double sum_ohm = 0;
+    for (std::size_t i = 0; i < parts.stretches.size(); ++i)
+        sum_ohm +=
+            physics::resistance_ohm_per_m(parts.stretches[i].conductor, segment_degc[i]) * parts.length_m[i];
+    return sum_ohm / parts.parallel;
+}
+
+} // namespace stoutloom::solve

@@ -1,0 +1,36 @@
+// What each source of a harness offers in a duty: the file's figures, or the defaults of physics/source.h.
+#pragma once
+
+#include "model/harness.h"
+
+namespace stoutloom::solve {
+
+/// Battery: EMF behind a resistance; charging up to `acceptance_a`.
+struct BatteryLaw {
+    double emf_v;
+    double resistance_ohm;
+    double acceptance_a;
+};
+/// `worst`: with the engine stopped or cranking an aged battery (its high resistance, the lowest volts); with
+/// the charging unit turning a strong one (its low resistance, the greatest charging current). A measured
+/// resistance holds for both, but is doubled for the aged one.
+BatteryLaw battery_law(const model::Harness& harness, const model::Duty& duty, model::DeviceIndex battery,
+                       bool worst);
+/// Least internal resistance, for prospective currents: a strong battery, never above a measured figure.
+double battery_least_ohm(const model::Harness& harness, model::DeviceIndex battery);
+
+/// Charging unit: holds `set_point_v` up to `ceiling_a`. Not turning (engine off or cranking): ceiling 0.
+struct GeneratorLaw {
+    double set_point_v;
+    double ceiling_a;
+    bool turning;
+};
+/// Ceiling: the output at the duty's named speed, hot or cold. With an engine speed in the duty, the curve at
+/// engine speed x pulley ratio. No row for idle: 0.40 of the greatest; for cruise or rated: the greatest.
+/// `worst`: set point at the top of its tolerance.
+GeneratorLaw generator_law(const model::Harness& harness, const model::Duty& duty,
+                           model::DeviceIndex generator, bool worst);
+/// Greatest output the unit can give at any speed in the file, cold.
+double greatest_output_a(const model::Generator& generator);
+
+} // namespace stoutloom::solve
