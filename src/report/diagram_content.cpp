@@ -1,0 +1,161 @@
+// Fills the diagram's words from a checked harness. Everything is finished text and figures here; where a
+// thing stands on the sheet is layout's business.
+#include "report/report.h"
+
+#include "report/diagram_parts.h"
+#include "report/words.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cctype>
+#include <cmath>
+
+namespace stoutloom::report {
+namespace {
+
+layout::TitleFields title_fields(const Checked& checked) {
+    const model::Harness& harness = *checked.harness;
+    const model::TitleBlock& block = harness.title_block;
+    layout::TitleFields title;
+    title.owner = block.owner;
+    title.identification = harness.drawing;
+    title.date = block.date;
+    title.title = harness.title;
+    title.subtitle = block.subtitle;
+    title.approved_by = block.approved_by;
+    title.created_by = block.created_by;
+    title.document_type = "Wiring diagram, heavy current";
+    title.revision = harness.revision;
+    title.language = block.language;
+    title.department = block.department;
+    title.technical_reference = block.technical_reference;
+    // Whatever the file calls itself: with an error standing it is not to be built from.
+    title.status = tally(checked).clean() ? block.status : "For review";
+    return title;
+}
+
+std::vector<layout::ZonePanel> zone_panels(const model::Harness& harness) {
+    std::vector<layout::ZonePanel> panels;
+    for (const model::Zone& zone : harness.zones) {
+        const double air_degc = zone.ambient_degc.value + zone.radiant_k.value;
+        panels.push_back({.id = zone.id,
+                          .label = one_line(zone.label.empty() ? zone.id : zone.label),
+                          .ambient = diagram_temperature(air_degc, harness.units),
+                          .ambient_degc = air_degc});
+    }
+    if (panels.empty())
+        panels.push_back({.id = "all", .label = "Vehicle", .ambient = "", .ambient_degc = 20});
+    return panels;
+}
+
+void add_incidentals(const Checked& checked, layout::DiagramContent& content) {
+    const model::Harness& harness = *checked.harness;
+    const auto end = [&](model::TerminalIndex index) {
+        const model::Terminal& terminal = harness.terminal(index);
+        return terminal.implicit ? harness.device(terminal.device).id : terminal.address;
+    };
+    for (const model::Incidental& path : harness.incidentals)
+        content.incidentals.push_back({.id = path.id,
+                                       .name = one_line(path.label.empty() ? path.id : path.label),
+                                       .from = end(path.from),
+                                       .to = end(path.to)});
+}
+
+// Probe points in the order in which they are measured: the source, then along the feed, then the returns.
+void add_probes(layout::DiagramContent& content) {
+    using layout::UnitSymbol;
+    static constexpr std::string_view letters = "ABCDEFGHJKLMNPQRSTUVWXYZ"; // no I, no O
+    std::size_t next = 0;
+    const auto mark = [&](layout::StudGlyph& stud) {
+        if (next < letters.size() && !stud.lugs.empty() && stud.probe.empty() &&
+            (stud.kind == layout::StudGlyph::Kind::stud || stud.kind == layout::StudGlyph::Kind::post))
+            stud.probe = std::string(1, letters[next++]);
+    };
+    for (const layout::Flow flow : {layout::Flow::feed, layout::Flow::back})
+        for (const UnitSymbol symbol : {UnitSymbol::generator, UnitSymbol::battery, UnitSymbol::starter})
+            for (layout::UnitGlyph& unit : content.units)
+                if (unit.symbol == symbol)
+                    for (layout::StudGlyph& stud : unit.studs)
+                        if (stud.flow == flow)
+                            mark(stud);
+    for (layout::BedGlyph& bed : content.beds)
+        for (layout::StudGlyph& stud : bed.studs)
+            mark(stud);
+}
+
+} // namespace
+
+std::string with_signs(std::string text) {
+    static constexpr std::array<std::pair<std::string_view, std::string_view>, 6> signs = {
+        {{"mm2", "mm²"}, {"degC", "°C"}, {"degF", "°F"}, {"mohm", "mΩ"}, {"uohm", "µΩ"}, {"ohm", "Ω"}}};
+    const auto letter = [&](std::size_t i) {
+        return i < text.size() && std::isalpha(static_cast<unsigned char>(text[i])) != 0;
+    };
+    for (const auto& [plain, sign] : signs)
+        for (std::size_t at = text.find(plain); at != std::string::npos; at = text.find(plain, at + 1))
+            if ((at == 0 || !letter(at - 1)) && !letter(at + plain.size()))
+                text.replace(at, plain.size(), sign);
+    return text;
+}
+
+std::string diagram_temperature(double degc, model::UnitSystem units) {
+    const std::string metric = base::shown_up(degc, 0, "°C"),
+                      us = base::shown_up(base::fahrenheit(degc), 0, "°F");
+    if (units == model::UnitSystem::metric)
+        return metric;
+    return units == model::UnitSystem::us ? us : fmt::format("{} ({})", metric, us);
+}
+
+layout::Flow flow_of(check::Side side) {
+    switch (side) {
+    case check::Side::feed:
+        return layout::Flow::feed;
+    case check::Side::back:
+        return layout::Flow::back;
+    case check::Side::control:
+    case check::Side::unknown:
+        return layout::Flow::control;
+    }
+    return layout::Flow::control;
+}
+
+std::vector<double> greatest_currents_a(const Checked& checked) {
+    std::vector<double> greatest(checked.harness->cables.size(), 0.0);
+    for (const check::SolvedDuty& solved : checked.facts->duties)
+        if (solved.point)
+            for (std::size_t i = 0; i < greatest.size(); ++i)
+                greatest[i] = std::max(greatest[i], std::abs(solved.point->cables.at(i).current_a));
+    return greatest;
+}
+
+std::optional<model::DutyIndex> rated_duty(const Checked& checked) {
+    std::optional<model::DutyIndex> found;
+    for (const check::SolvedDuty& solved : checked.facts->duties) {
+        const model::Duty& duty = checked.harness->duty(solved.duty);
+        if (duty.engine != model::Engine::rated || !solved.point)
+            continue;
+        if (!found || (duty.hot && !checked.harness->duty(*found).hot))
+            found = solved.duty;
+    }
+    return found;
+}
+
+layout::DiagramContent diagram_content(const Checked& checked, layout::Sheet sheet) {
+    layout::DiagramContent content;
+    content.sheet = sheet;
+    content.title = title_fields(checked);
+    content.zones = zone_panels(*checked.harness);
+    add_units_and_beds(checked, content);
+    add_runs(checked, content);
+    add_incidentals(checked, content);
+    add_probes(content);
+    add_flags(checked, content);
+    content.volt_line = volt_line(checked);
+    content.cautions = cautions();
+    content.notes = not_checked();
+    return content;
+}
+
+} // namespace stoutloom::report

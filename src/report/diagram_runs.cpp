@@ -1,0 +1,237 @@
+// Cables as runs with their labels and gauges, and the flags of what is wrong with them.
+#include "report/diagram_parts.h"
+
+#include "report/words.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cctype>
+#include <cmath>
+#include <limits>
+#include <set>
+
+namespace stoutloom::report {
+namespace {
+
+// The digits of each cable's id where they tell the cables apart, otherwise the place in the file.
+std::vector<std::string> numbers_of(const model::Harness& harness) {
+    std::vector<std::string> numbers;
+    std::set<std::string> seen;
+    bool unique = true;
+    for (const model::Cable& cable : harness.cables) {
+        std::string digits;
+        for (const char c : cable.id)
+            if (std::isdigit(static_cast<unsigned char>(c)) != 0)
+                digits += c;
+        const std::size_t first = digits.find_first_not_of('0');
+        digits = first == std::string::npos ? "" : digits.substr(first);
+        unique = unique && !digits.empty() && digits.size() <= 3 && seen.insert(digits).second;
+        numbers.push_back(digits);
+    }
+    if (!unique)
+        for (std::size_t i = 0; i < numbers.size(); ++i)
+            numbers[i] = std::to_string(i + 1);
+    return numbers;
+}
+
+std::string amperes(double current_a, base::Rounding rounding) {
+    return base::shown(current_a, std::abs(current_a) < 9.95 ? 1 : 0, rounding, "A");
+}
+
+/// What the gauge shows: the load that comes nearest to its limit, all day or for seconds.
+struct Load {
+    double load_a = 0, limit_a = 0;
+    std::optional<model::DutyIndex> duty;
+    bool short_duty = false;
+    double fraction() const {
+        if (limit_a > 0)
+            return load_a / limit_a;
+        return load_a > 0 ? std::numeric_limits<double>::infinity() : 0;
+    }
+};
+
+// A short duty has its own limit: the one the rules judged it by. Without such a judgement it is not put on a
+// gauge.
+std::optional<Load> short_load(const Checked& checked, std::size_t cable) {
+    std::optional<Load> worst;
+    const std::string& id = checked.harness->cables[cable].id;
+    for (const check::Judgement& judgement : checked.record->judgements) {
+        if (judgement.subjects.empty() || judgement.subjects.front() != id || !judgement.has_figures)
+            continue;
+        if (judgement.unit != "A" || judgement.duty.empty() || !judgement.rule->slug.starts_with("cable-"))
+            continue;
+        const auto duty = model::find_duty(*checked.harness, judgement.duty);
+        if (!duty || !checked.harness->duty(*duty).duration_s)
+            continue;
+        const Load load{.load_a = std::abs(judgement.computed),
+                        .limit_a = judgement.limit,
+                        .duty = duty,
+                        .short_duty = true};
+        if (!worst || load.fraction() > worst->fraction())
+            worst = load;
+    }
+    return worst;
+}
+
+Load worst_load(const Checked& checked, std::size_t cable) {
+    const check::WorstDuty& worst = checked.facts->worst.at(cable);
+    Load load{.load_a = std::abs(worst.current_a),
+              .limit_a = checked.facts->ratings.at(cable).usable_a,
+              .duty = worst.duty,
+              .short_duty = false};
+    if (const auto brief = short_load(checked, cable);
+        brief && (!load.duty || brief->fraction() > load.fraction()))
+        return *brief;
+    return load;
+}
+
+std::string insulation_label(const base::Insulation& insulation) {
+    return insulation.text.size() == 1 ? "class " + insulation.text : with_signs(insulation.text);
+}
+
+// "160 A of 229 A, class C"; the duty stands in front when it is not rated output, hot.
+std::string load_label(const Checked& checked, const model::Cable& cable, const Load& load) {
+    std::string label;
+    if (load.duty && load.duty != rated_duty(checked)) {
+        const model::Duty& duty = checked.harness->duty(*load.duty);
+        label = duty.duration_s
+                    ? fmt::format("{}, {}: ", duty.id, base::shown_up(duty.duration_s->value, 0, "s"))
+                    : duty.id + ": ";
+    }
+    label += fmt::format("{} of {}", amperes(load.load_a, base::Rounding::up),
+                         amperes(load.limit_a, base::Rounding::down));
+    return label + ", " +
+           (cable.build == model::CableBuild::braid ? "braid" : insulation_label(cable.insulation));
+}
+
+int direction_of(const Checked& checked, std::size_t cable) {
+    double greatest_a = 0;
+    for (const check::SolvedDuty& solved : checked.facts->duties)
+        if (solved.point)
+            greatest_a = std::max(greatest_a, std::abs(solved.point->cables.at(cable).current_a));
+    int direction = 0;
+    for (const check::SolvedDuty& solved : checked.facts->duties) {
+        if (!solved.point)
+            continue;
+        const double current_a = solved.point->cables.at(cable).current_a;
+        // What leaks in standby does not turn the arrow.
+        if (std::abs(current_a) < 0.02 * greatest_a || current_a == 0)
+            continue;
+        const int sign = current_a > 0 ? 1 : -1;
+        if (direction != 0 && direction != sign)
+            return 0;
+        direction = sign;
+    }
+    return direction;
+}
+
+std::string first_line(const model::Cable& cable, model::UnitSystem units) {
+    std::string line = diagram_section(cable, units);
+    if (!cable.colour.empty())
+        line += "  " + cable.colour;
+    const std::string metric = base::shown_up(cable.length_m.value, 2, "m"), us = feet(cable.length_m.value);
+    const bool wrote_feet = cable.length_m.text.find("ft") != std::string::npos ||
+                            cable.length_m.text.find("in") != std::string::npos;
+    if (units == model::UnitSystem::metric)
+        return line + "  " + metric;
+    return line + "  " +
+           (wrote_feet ? fmt::format("{} ({})", us, metric) : fmt::format("{} ({})", metric, us));
+}
+
+std::string described(const Checked& checked, const model::Cable& cable, const layout::RunGlyph& run) {
+    const char* side = run.flow == layout::Flow::feed   ? "Feed cable"
+                       : run.flow == layout::Flow::back ? "Return cable"
+                                                        : "Control lead";
+    return fmt::format("{} from {} to {}, {}; {}{}", side, checked.harness->terminal(cable.from.at).address,
+                       checked.harness->terminal(cable.to.at).address, run.line1, run.line3,
+                       run.failing ? "; has an error" : "");
+}
+
+bool has_error(const std::vector<check::Judgement>& found, const std::string& id) {
+    return std::any_of(found.begin(), found.end(), [&](const check::Judgement& judgement) {
+        return judgement.severity == check::Severity::error && !judgement.subjects.empty() &&
+               judgement.subjects.front() == id;
+    });
+}
+
+} // namespace
+
+std::string diagram_section(const model::Cable& cable, model::UnitSystem units) {
+    const std::string own = with_signs(section_words(cable));
+    if (units == model::UnitSystem::metric)
+        return own;
+    const std::string other = with_signs(other_section_words(cable));
+    return other.empty() ? own : fmt::format("{} ({})", own, other);
+}
+
+void add_runs(const Checked& checked, layout::DiagramContent& content) {
+    const model::Harness& harness = *checked.harness;
+    const std::vector<check::Judgement> found = findings(checked);
+    const std::vector<std::string> numbers = numbers_of(harness);
+    for (std::size_t i = 0; i < harness.cables.size(); ++i) {
+        const model::Cable& cable = harness.cables[i];
+        const Load load = worst_load(checked, i);
+        layout::RunGlyph run;
+        run.id = cable.id;
+        run.number = numbers[i];
+        run.section_mm2 = cable.section_mm2.value;
+        run.parallel = cable.parallel;
+        run.braid = cable.build == model::CableBuild::braid;
+        run.kept = cable.origin == model::Origin::original;
+        run.flow = flow_of(checked.facts->topology.side_of_cable.at(i));
+        run.from = harness.terminal(cable.from.at).address;
+        run.to = harness.terminal(cable.to.at).address;
+        run.line1 = first_line(cable, harness.units);
+        if (load.duty) {
+            run.gauge = layout::Gauge{.fraction = std::isfinite(load.fraction()) ? load.fraction() : 9.99,
+                                      .short_duty = load.short_duty};
+            run.gauge_note =
+                std::isfinite(load.fraction()) ? base::shown_up(load.fraction() * 100, 0, "%") : "over";
+            run.line3 = load_label(checked, cable, load);
+        }
+        run.direction = direction_of(checked, i);
+        run.failing = has_error(found, cable.id);
+        for (const model::Segment& segment : cable.segments)
+            if (run.zones.empty() || run.zones.back() != model::at(segment.zone))
+                run.zones.push_back(model::at(segment.zone));
+        run.title = "Cable " + cable.id;
+        run.desc = described(checked, cable, run);
+        content.cables.push_back(std::move(run));
+    }
+}
+
+void add_flags(const Checked& checked, layout::DiagramContent& content) {
+    std::set<std::string> drawn;
+    for (const layout::RunGlyph& run : content.cables)
+        drawn.insert(run.id);
+    for (const layout::UnitGlyph& unit : content.units) {
+        drawn.insert(unit.id);
+        for (const layout::StudGlyph& stud : unit.studs)
+            drawn.insert(stud.id);
+    }
+    for (const layout::BedGlyph& bed : content.beds) {
+        drawn.insert(bed.id);
+        for (const layout::StudGlyph& stud : bed.studs)
+            drawn.insert(stud.id);
+    }
+    for (const check::Judgement& judgement : findings(checked)) {
+        if (judgement.severity == check::Severity::note)
+            continue;
+        layout::FlagGlyph flag;
+        flag.number = std::to_string(content.flags.size() + 1);
+        flag.error = judgement.severity == check::Severity::error;
+        const auto subject = std::find_if(judgement.subjects.begin(), judgement.subjects.end(),
+                                          [&](const std::string& id) { return drawn.contains(id); });
+        if (subject != judgement.subjects.end())
+            flag.subject = *subject;
+        else if (!content.units.empty())
+            flag.subject = content.units.front().id; // a finding about the whole kit hangs on its first unit
+        flag.what = with_signs(one_line(judgement.message));
+        flag.cure =
+            with_signs(one_line(judgement.cure.empty() ? std::string(judgement.rule->cure) : judgement.cure));
+        content.flags.push_back(std::move(flag));
+    }
+}
+
+} // namespace stoutloom::report

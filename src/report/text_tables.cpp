@@ -1,0 +1,253 @@
+#include "report/text_tables.h"
+
+#include "report/words.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <optional>
+
+namespace stoutloom::report {
+namespace {
+
+using base::Rounding;
+using base::shown_down;
+using base::shown_up;
+
+struct Figures {
+    std::string section, length, temperature;
+};
+
+std::string temperature_words(double degc, bool us) {
+    if (!std::isfinite(degc))
+        return "burns";
+    return us ? shown_up(base::fahrenheit(degc), 0, "degF") : shown_up(degc, 0, "degC");
+}
+
+// A US file is answered in US units; `both` puts the second system on a line of its own.
+Figures metric_figures(const model::Cable& cable, double degc) {
+    return {.section = section_words(cable),
+            .length = cable.length_m.given ? shown_up(cable.length_m.value, 2, "m") : "?",
+            .temperature = temperature_words(degc, false)};
+}
+
+Figures us_figures(const model::Cable& cable, double degc) {
+    const bool gauge = !base::awg_name(cable.section_mm2.value).empty();
+    std::string section = gauge ? section_words(cable) : other_section_words(cable);
+    if (cable.parallel > 1 && !gauge && !section.empty())
+        section = fmt::format("{} x {}", cable.parallel, section);
+    if (section.empty())
+        section = section_words(cable);
+    return {.section = section,
+            .length = feet(cable.length_m.value),
+            .temperature = temperature_words(degc, true)};
+}
+
+const solve::CableState* state_in(const check::Facts& facts, model::DutyIndex duty, model::CableIndex cable) {
+    const check::SolvedDuty& solved = facts.duties.at(model::at(duty));
+    return solved.point ? &solved.point->cables.at(model::at(cable)) : nullptr;
+}
+
+// Duties of limited length that load the cable more than any all-day duty.
+void short_duty_remarks(const Checked& checked, model::CableIndex index, Table& table) {
+    const bool us = checked.harness->units == model::UnitSystem::us;
+    const double all_day_a = checked.facts->worst.at(model::at(index)).current_a;
+    for (const check::SolvedDuty& solved : checked.facts->duties) {
+        const model::Duty& duty = checked.harness->duty(solved.duty);
+        if (!duty.duration_s || !solved.point)
+            continue;
+        const solve::CableState& state = solved.point->cables.at(model::at(index));
+        if (std::abs(state.current_a) <= all_day_a * 1.001 || std::abs(state.current_a) < 0.5)
+            continue;
+        std::string remark = fmt::format(
+            "{} for {}: {}, drop {}", duty.id, shown_up(duty.duration_s->value, 0, "s"),
+            shown_up(std::abs(state.current_a), 1, "A"), shown_up(std::abs(state.drop_v), 3, "V"));
+        if (state.conductor_degc > 0)
+            remark += ", " + temperature_words(state.conductor_degc, us);
+        table.remark(remark);
+    }
+}
+
+void cable_row(const Checked& checked, std::size_t i, Table& table) {
+    const check::Facts& facts = *checked.facts;
+    const model::Cable& cable = checked.harness->cables[i];
+    const auto index = static_cast<model::CableIndex>(i);
+    const check::WorstDuty& worst = facts.worst.at(i);
+    const solve::CableRating& rating = facts.ratings.at(i);
+    const bool us = checked.harness->units == model::UnitSystem::us;
+    const Figures first =
+        us ? us_figures(cable, worst.temperature_degc) : metric_figures(cable, worst.temperature_degc);
+    std::string share = "-", drop = "-", load = "-", duty = "-", hottest = "-";
+    if (worst.duty) {
+        load = shown_up(worst.current_a, 1, "A");
+        duty = checked.harness->duty(*worst.duty).id;
+        hottest = first.temperature;
+        share = rating.usable_a > 0 ? shown_up(100 * worst.current_a / rating.usable_a, 0, "%") : "over";
+        if (const solve::CableState* state = state_in(facts, *worst.duty, index)) {
+            drop = shown_up(std::abs(state->drop_v), 3, "V");
+            if (state->runaway)
+                hottest = "burns";
+        }
+    }
+    table.row({cable.id, first.section, first.length, insulation_words(cable.insulation), load,
+               shown_down(rating.usable_a, 1, "A"), share, hottest, drop, duty});
+    if (checked.harness->units == model::UnitSystem::both) {
+        const Figures second = us_figures(cable, worst.temperature_degc);
+        const bool gauge = !base::awg_name(cable.section_mm2.value).empty();
+        table.row({"", gauge ? other_section_words(cable) : second.section, second.length, "", "", "", "",
+                   worst.duty && hottest != "burns" ? second.temperature : "", "", ""});
+    }
+    short_duty_remarks(checked, index, table);
+}
+
+std::string state_words(const model::Device& device, const solve::DeviceState& state) {
+    const bool battery = device.kind() == model::DeviceKind::battery;
+    if (battery) {
+        if (state.regime == solve::Regime::ceiling)
+            return "charging, takes no more";
+        if (state.current_a > 0.005)
+            return "discharging";
+        if (state.current_a < -0.005)
+            return "charging";
+        return "at rest";
+    }
+    if (!state.running)
+        return "not turning";
+    switch (state.regime) {
+    case solve::Regime::regulating:
+        return "holds its set point";
+    case solve::Regime::ceiling:
+        return "at its ceiling";
+    case solve::Regime::idle:
+        return "gives nothing";
+    case solve::Regime::free:
+        return "";
+    }
+    return "";
+}
+
+std::string volts(double volts_v, Rounding rounding) {
+    return std::isfinite(volts_v) ? base::shown(volts_v, 2, rounding, "V") : "floating";
+}
+
+} // namespace
+
+std::string cable_table(const Checked& checked) {
+    Table table({{"cable"},
+                 {"section"},
+                 {"length", true},
+                 {"class"},
+                 {"load", true},
+                 {"usable", true},
+                 {"used", true},
+                 {"hottest", true},
+                 {"drop", true},
+                 {"in duty"}});
+    for (std::size_t i = 0; i < checked.harness->cables.size(); ++i)
+        cable_row(checked, i, table);
+    return table.text("  ");
+}
+
+std::string source_table(const Checked& checked) {
+    Table table({{"duty"}, {"source"}, {"volts", true}, {"current", true}, {"state"}});
+    for (const check::SolvedDuty& solved : checked.facts->duties) {
+        std::string duty = checked.harness->duty(solved.duty).id;
+        if (!solved.point) {
+            table.row({duty, "no operating point: see the findings"});
+            continue;
+        }
+        for (std::size_t i = 0; i < checked.harness->devices.size(); ++i) {
+            const model::Device& device = checked.harness->devices[i];
+            const bool battery = device.kind() == model::DeviceKind::battery;
+            if (!battery && device.kind() != model::DeviceKind::generator)
+                continue;
+            const solve::DeviceState& state = solved.point->devices.at(i);
+            // A battery's current is told from its own side, rounded to the poorer charge.
+            const double charge_a = -state.current_a;
+            const std::string sign = battery && charge_a > 0.005 ? "+" : "";
+            const std::string current =
+                battery ? sign + shown_down(charge_a, 1, "A") : shown_up(state.current_a, 1, "A");
+            table.row({duty, device.id + " " + device.label,
+                       volts(state.volts_v, battery ? Rounding::down : Rounding::nearest), current,
+                       state_words(device, state)});
+            duty.clear();
+        }
+    }
+    return table.text("  ");
+}
+
+std::string consumer_table(const Checked& checked) {
+    Table table({{"consumer"}, {"lowest", true}, {"in duty"}, {"current", true}, {"state"}});
+    for (std::size_t i = 0; i < checked.harness->devices.size(); ++i) {
+        const model::Device& device = checked.harness->devices[i];
+        if (device.kind() != model::DeviceKind::consumer && device.kind() != model::DeviceKind::starter)
+            continue;
+        const solve::DeviceState* lowest = nullptr;
+        std::string duty;
+        for (const check::SolvedDuty& solved : checked.facts->duties) {
+            if (!solved.point)
+                continue;
+            const solve::DeviceState& state = solved.point->devices.at(i);
+            if (!state.running)
+                continue;
+            if (lowest == nullptr || !(state.volts_v >= lowest->volts_v)) {
+                lowest = &state;
+                duty = checked.harness->duty(solved.duty).id;
+            }
+        }
+        const std::string name = device.id + " " + device.label;
+        if (lowest == nullptr)
+            table.row({name, "-", "-", "-", "runs in no duty"});
+        else
+            table.row({name, volts(lowest->volts_v, Rounding::down), duty,
+                       shown_up(std::abs(lowest->current_a), 1, "A"),
+                       lowest->regime == solve::Regime::idle ? "dead" : ""});
+    }
+    return table.empty() ? std::string() : table.text("  ");
+}
+
+std::string defaults_table(const Checked& checked) {
+    // The same default taken for many parts is one line.
+    std::vector<std::pair<std::string, std::vector<std::string>>> lines;
+    for (const model::Assumption& assumption : checked.harness->assumptions) {
+        const std::string what = assumption.reason.empty()
+                                     ? assumption.what
+                                     : fmt::format("{} ({})", assumption.what, assumption.reason);
+        auto line = std::find_if(lines.begin(), lines.end(), [&](const auto& l) { return l.first == what; });
+        if (line == lines.end())
+            line = lines.insert(lines.end(), {what, {}});
+        if (!assumption.subject.empty())
+            line->second.push_back(assumption.subject);
+    }
+    std::string all;
+    for (const auto& [what, subjects] : lines)
+        all += wrapped(subjects.empty() ? what : fmt::format("{}: {}", joined(subjects, " "), what), 100,
+                       "  ", "      ");
+    return all.empty() ? "  none: the file says everything itself\n" : all;
+}
+
+std::string judgement_record(const Checked& checked) {
+    std::string all;
+    std::string_view slug;
+    for (const check::Judgement& judgement : checked.record->judgements) {
+        if (judgement.rule->slug != slug) {
+            slug = judgement.rule->slug;
+            all += wrapped(fmt::format("{}: {}", slug, judgement.rule->asks), 100, "  ", "      ");
+        }
+        const char* word = judgement.verdict == check::Verdict::passes  ? "passes"
+                           : judgement.verdict == check::Verdict::fails ? "fails"
+                                                                        : "cannot tell";
+        std::string line = fmt::format("{} {}: {}", joined(judgement.subjects, " "), word, judgement.message);
+        if (judgement.has_figures && std::isfinite(judgement.computed)) {
+            const ShownPair pair = shown_pair(judgement.computed, judgement.limit, judgement.unit,
+                                              judgement.verdict == check::Verdict::passes);
+            line += fmt::format(" [{}, limit {}, {}]", pair.computed, pair.limit, judgement.limit_source);
+        }
+        all += wrapped(line, 100, "    ", "        ");
+    }
+    return all.empty() ? "  no rule was asked\n" : all;
+}
+
+} // namespace stoutloom::report

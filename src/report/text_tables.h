@@ -1,0 +1,17 @@
+// The tables of the text report: cables, sources by duty, consumers, defaults taken, rules asked.
+#pragma once
+
+#include "report/report.h"
+
+#include <string>
+
+namespace stoutloom::report {
+
+std::string cable_table(const Checked& checked);
+std::string source_table(const Checked& checked);
+std::string consumer_table(const Checked& checked);
+std::string defaults_table(const Checked& checked);
+/// One line per judgement, passes included.
+std::string judgement_record(const Checked& checked);
+
+} // namespace stoutloom::report

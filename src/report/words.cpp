@@ -1,0 +1,188 @@
+#include "report/words.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace stoutloom::report {
+
+using base::Rounding;
+
+std::size_t characters(std::string_view text) {
+    return static_cast<std::size_t>(std::count_if(
+        text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U; }));
+}
+
+std::string one_line(std::string_view text) {
+    std::string line;
+    for (std::size_t i = 0; i < text.size(); ++i) {
+        const auto byte = static_cast<unsigned char>(text[i]);
+        const bool c1 = byte == 0xC2U && i + 1 < text.size() &&
+                        (static_cast<unsigned char>(text[i + 1]) & 0xE0U) == 0x80U;
+        if (byte < 0x20U || byte == 0x7FU || c1)
+            line += ' ';
+        else
+            line += text[i];
+        if (c1)
+            ++i;
+    }
+    return line;
+}
+
+std::string joined(const std::vector<std::string>& words, std::string_view between) {
+    std::string all;
+    for (const std::string& word : words) {
+        if (!all.empty())
+            all += between;
+        all += word;
+    }
+    return all;
+}
+
+std::string wrapped(std::string_view text, std::size_t width, std::string_view first_indent,
+                    std::string_view indent) {
+    const std::string clean = one_line(text);
+    std::string all, line(first_indent);
+    bool bare = true; // nothing but the indent stands on the line yet
+    std::size_t begin = 0;
+    while (begin < clean.size()) {
+        const std::size_t end = std::min(clean.find(' ', begin), clean.size());
+        const std::string_view word = std::string_view(clean).substr(begin, end - begin);
+        begin = end + 1;
+        if (word.empty())
+            continue;
+        if (!bare && characters(line) + 1 + characters(word) > width) {
+            all += line + '\n';
+            line = indent;
+            bare = true;
+        }
+        if (!bare)
+            line += ' ';
+        line += word;
+        bare = false;
+    }
+    return all + line + '\n';
+}
+
+std::string Table::text(std::string_view indent) const {
+    std::vector<std::size_t> widths;
+    for (std::size_t c = 0; c < columns_.size(); ++c) {
+        std::size_t width = characters(columns_[c].title);
+        for (const Row& row : rows_)
+            if (c < row.cells.size())
+                width = std::max(width, characters(one_line(row.cells[c])));
+        widths.push_back(width);
+    }
+    std::string all;
+    const auto put = [&](const std::vector<std::string>& cells) {
+        std::string line(indent);
+        for (std::size_t c = 0; c < columns_.size(); ++c) {
+            const std::string cell = c < cells.size() ? one_line(cells[c]) : std::string();
+            const std::string fill(widths[c] - characters(cell), ' ');
+            if (c > 0)
+                line += "  ";
+            line += columns_[c].right ? fill + cell : cell + fill;
+        }
+        while (!line.empty() && line.back() == ' ')
+            line.pop_back();
+        all += line + '\n';
+    };
+    std::vector<std::string> titles;
+    for (const Column& column : columns_)
+        titles.push_back(column.title);
+    put(titles);
+    for (const Row& row : rows_)
+        if (row.cells.empty())
+            all += wrapped(row.remark, 100, std::string(indent) + "    ", std::string(indent) + "      ");
+        else
+            put(row.cells);
+    return all;
+}
+
+ShownPair shown_pair(double computed, double limit, std::string_view unit, bool passes) {
+    const bool load = (computed < limit) == passes && computed != limit; // a tie counts as a load
+    const Rounding of_computed = load || computed == limit ? Rounding::up : Rounding::down;
+    const Rounding of_limit = of_computed == Rounding::up ? Rounding::down : Rounding::up;
+    const double size = std::max(std::abs(computed), std::abs(limit));
+    const bool whole = std::floor(computed) == computed && std::floor(limit) == limit;
+    int decimals = 1;
+    if (std::isfinite(size) && size > 0)
+        decimals = std::clamp(2 - static_cast<int>(std::floor(std::log10(size))), 0, 6);
+    if (whole && size < 1e6)
+        decimals = 0;
+    if (unit == "V")
+        decimals = std::clamp(decimals + 1, 2, 6);
+    const std::string blank = unit.empty() ? "" : " ";
+    ShownPair pair;
+    for (;; ++decimals) {
+        pair = {.computed = base::shown_number(computed, decimals, of_computed) + blank + std::string(unit),
+                .limit = base::shown_number(limit, decimals, of_limit) + blank + std::string(unit)};
+        if (decimals >= 6 || !passes || computed == limit || !std::isfinite(size))
+            break;
+        const double margin = std::abs(limit - computed) * std::pow(10.0, decimals);
+        if (margin >= 2)
+            break; // both figures moved by less than one digit each: they cannot have met
+    }
+    return pair;
+}
+
+std::string insulation_words(const base::Insulation& insulation) {
+    const bool letter = insulation.text.size() == 1;
+    return letter ? fmt::format("{} {:.0f} degC", insulation.text, insulation.class_degc) : insulation.text;
+}
+
+std::string gauge_not_thinner(double section_mm2) {
+    for (int gauge = 30; gauge >= -3; --gauge)
+        if (base::awg_section_mm2(gauge) >= section_mm2 * (1 - 1e-6))
+            return base::awg_name(base::awg_section_mm2(gauge));
+    return {};
+}
+
+std::string section_words(const model::Cable& cable) {
+    if (cable.automatic)
+        return "auto";
+    const std::string one = base::shown_section(cable.section_mm2.value);
+    return cable.parallel > 1 ? fmt::format("{} x {}", cable.parallel, one) : one;
+}
+
+std::string other_section_words(const model::Cable& cable) {
+    const double section_mm2 = cable.section_mm2.value;
+    if (cable.automatic || !(section_mm2 > 0))
+        return {};
+    if (!base::awg_name(section_mm2).empty())
+        return base::shown_down(section_mm2, 1, "mm2");
+    if (cable.origin == model::Origin::fresh)
+        return gauge_not_thinner(section_mm2);
+    return "about " + base::nearest_awg_name(section_mm2);
+}
+
+std::string feet(double length_m) {
+    return base::shown_up(length_m / base::metre_per_foot, 1, "ft");
+}
+
+std::string engine_words(model::Engine engine) {
+    switch (engine) {
+    case model::Engine::off:
+        return "off";
+    case model::Engine::cranking:
+        return "cranking";
+    case model::Engine::idle:
+        return "idling";
+    case model::Engine::cruise:
+        return "at cruise";
+    case model::Engine::rated:
+        return "at rated speed";
+    }
+    return "?";
+}
+
+std::string duty_words(const model::Duty& duty) {
+    std::string words = duty.label.empty() ? duty.id : duty.label;
+    words += fmt::format(" (engine {}", engine_words(duty.engine));
+    if (duty.duration_s)
+        words += ", " + base::shown_up(duty.duration_s->value, 0, "s");
+    return words + ")";
+}
+
+} // namespace stoutloom::report
