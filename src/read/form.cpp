@@ -4,6 +4,7 @@
 #include <pugixml.hpp>
 
 #include <algorithm>
+#include <array>
 #include <map>
 #include <stdexcept>
 
@@ -199,20 +200,27 @@ class FormReader {
     }
 
     void words(const ElementPlace& place, pugi::xml_node at, Node& node) {
+        std::string all;
+        bool literal = false;
+        for (const pugi::xml_node part : at.children()) {
+            if (part.type() != pugi::node_pcdata && part.type() != pugi::node_cdata)
+                continue;
+            literal = literal || part.type() == pugi::node_cdata;
+            all += part.value();
+        }
         if (node.row->content != Content::text) {
-            if (place.words != base::Span{})
+            const std::string words = collapsed(all);
+            if (!words.empty() || literal)
                 complaints_.form("stray-text", place.words,
-                                 fmt::format("text stands in <{}>: \"{}\"", node.row->name,
-                                             cut(collapsed(slice(place.words)))),
+                                 fmt::format("text stands in <{}>: \"{}\"", node.row->name, cut(words)),
                                  "take it out, or write <note>...</note>");
+            else if (node.row->content == Content::nothing && place.blanks != base::Span{})
+                complaints_.form("stray-text", place.blanks, fmt::format("<{}> holds blanks", node.row->name),
+                                 fmt::format("close it at once: <{} .../>", node.row->name));
             return;
         }
-        std::string all;
-        for (const pugi::xml_node part : at.children())
-            if (part.type() == pugi::node_pcdata || part.type() == pugi::node_cdata)
-                all += part.value();
         node.words = collapsed(all);
-        if (node.words.empty() && complaints_.worth_a_suggestion())
+        if (node.words.empty())
             complaints_.form("empty-text", place.name, fmt::format("<{}> is empty", node.row->name),
                              "write its words between the tags");
         if (character_count(node.words) > longest_words)
@@ -222,27 +230,32 @@ class FormReader {
                 fmt::format("use at most {}", longest_words));
     }
 
-    // Children that must be there, and those that may be there only once.
+    // A cable holds one from, one to, then its routes.
     void contents(const Node& node) {
-        if (node.row->content != Content::each_at_least_once && node.row->content != Content::cable_ends)
+        if (node.row->content != Content::cable_ends)
             return;
-        for (const std::string_view child : node.row->children) {
-            std::size_t count = 0;
-            for (const std::uint32_t index : node.children) {
-                if (form_.nodes[index].row->name != child || ++count != 2 ||
-                    node.row->content != Content::cable_ends || child == "route")
-                    continue;
-                complaints_.form("repeated-element", form_.nodes[index].name,
-                                 fmt::format("a second <{}> in one cable", child),
+        std::size_t last = 0;
+        std::array<std::size_t, 3> count{};
+        for (const std::uint32_t index : node.children) {
+            const Node& child = form_.nodes[index];
+            const auto& order = node.row->children;
+            const auto rank = static_cast<std::size_t>(
+                std::find(order.begin(), order.end(), child.row->name) - order.begin());
+            if (++count.at(rank) == 2 && rank < 2)
+                complaints_.form("repeated-element", child.name,
+                                 fmt::format("a second <{}> in one cable", child.row->name),
                                  "a cable has two ends, one <from> and one <to>");
-            }
-            if (count == 0 && child != "route")
-                complaints_.form("missing-element", node.name,
-                                 fmt::format("<{}> needs {}<{}>", node.row->name,
-                                             node.row->content == Content::cable_ends ? "" : "at least one ",
-                                             child),
-                                 fmt::format("add <{} .../>", child));
+            else if (rank < last)
+                complaints_.form("order", child.name,
+                                 fmt::format("<{}> stands behind <{}>", child.row->name, order[last]),
+                                 "write <from>, <to>, then the <route> elements");
+            last = std::max(last, rank);
         }
+        for (std::size_t rank = 0; rank < 2; ++rank)
+            if (count.at(rank) == 0)
+                complaints_.form("missing-element", node.name,
+                                 fmt::format("<cable> needs <{}>", node.row->children[rank]),
+                                 fmt::format("add <{} at=\"...\"/>", node.row->children[rank]));
     }
 
     const std::string& text_;

@@ -98,6 +98,10 @@ model::Generator generator(Making& making, const Node& node, const std::string& 
     made.belt_power_w = making.written(node, "belt-power");
     for (const Node* child : making.children(node, "output"))
         made.outputs.push_back(output(making, *child, id));
+    if (made.outputs.empty())
+        making.complaints.meaning("missing-element", node.name,
+                                  fmt::format("generator \"{}\" has no output", id),
+                                  "add <output speed=\"rated\" cold=\"...\"/>, better one for idle too");
     check_speeds(making, node, made);
     made.case_return = !node.is("return", "isolated");
     if (node.mentioned("return") == nullptr)

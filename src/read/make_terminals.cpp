@@ -102,8 +102,6 @@ class Terminals {
         else
             for (const Node* one : given_)
                 from_file(*one);
-        if (given_.empty() && device().kind() == DeviceKind::generator)
-            return; // told as a missing element
         if (std::all_of(given_.begin(), given_.end(),
                         [](const Node* one) { return one->given("id") != nullptr; }))
             needed();

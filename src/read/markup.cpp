@@ -79,6 +79,8 @@ class Scanner {
 
     void words(std::size_t stop) {
         const std::size_t end = std::min(stop, text_.size());
+        if (!open_.empty() && found_.elements[open_.back()].blanks == base::Span{})
+            found_.elements[open_.back()].blanks = span(at_, end);
         const std::size_t first = text_.find_first_not_of(blanks, at_);
         if (first < end) {
             if (open_.empty())

@@ -59,10 +59,9 @@ struct AttributeRow {
 /// What may stand inside an element.
 enum class Content : std::uint8_t {
     nothing,
-    text,               // words, never empty
-    any_order,          // the children in any order and number
-    each_at_least_once, // every child once or more, in any order
-    cable_ends          // one from, one to, any number of route, in any order
+    text,      // words, never empty
+    any_order, // the children in any order and number
+    cable_ends // one from, one to, then any number of route
 };
 
 struct ElementRow {

@@ -203,8 +203,9 @@ constexpr std::array rows = {
                "A battery, or a set of batteries joined to one pair of poles. Without terminals it has + and "
                "-, taper posts.",
                Content::any_order, with_terminals, battery},
-    ElementRow{"generator", "A charging unit with its regulator.", Content::each_at_least_once,
-               generator_children, generator},
+    ElementRow{"generator",
+               "A charging unit with its regulator. It has at least one output and its terminals.",
+               Content::any_order, generator_children, generator},
     ElementRow{"output", "Greatest current of the generator at one speed.", Content::nothing, {}, output},
     ElementRow{
         "starter",
