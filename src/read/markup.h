@@ -28,7 +28,8 @@ struct ElementPlace {
     std::uint32_t end = 0;       // behind the end tag
     std::uint32_t parent = none; // index into Markup::elements
     std::vector<AttributePlace> attributes;
-    base::Span words; // first character data that is not blank; empty when there is none
+    base::Span words;  // first character data that is not blank; empty when there is none
+    base::Span blanks; // first character data of any kind
 };
 
 struct Markup {
