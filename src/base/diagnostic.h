@@ -8,8 +8,9 @@
 
 namespace stoutloom::base {
 
-/// `form`: what the XSD also refuses (structure, names, the spelling of values). `meaning`: what only the program can
-/// see (references, a route longer than its cable). The split lets a test hold reader and XSD together.
+/// `form`: what the XSD also refuses (structure, names, the spelling of values). `meaning`: what only the
+/// program can see (references, a route longer than its cable). The split lets a test hold reader and XSD
+/// together.
 enum class Mistake { form, meaning };
 
 struct Diagnostic {
@@ -25,5 +26,7 @@ std::string shown(const Diagnostic& diagnostic, const SourceText& source);
 
 /// The candidate nearest to `word` by edit distance, if near enough to be what was meant; empty otherwise.
 std::string nearest_name(std::string_view word, const std::vector<std::string>& candidates);
+/// All candidates at that least distance, in their own order: "G1.B" is as near to "G1.B+" as to "G1.B-".
+std::vector<std::string> nearest_names(std::string_view word, const std::vector<std::string>& candidates);
 
 } // namespace stoutloom::base

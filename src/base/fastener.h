@@ -21,9 +21,9 @@ enum class FastenerKind {
 struct Fastener {
     FastenerKind kind = FastenerKind::stud;
     std::string name;
-    double diameter_m = 0;    // major diameter of the stud; 0 for the other kinds
-    double hole_low_m = 0;    // least hole of a lug made for this stud
-    double hole_high_m = 0;   // greatest
+    double diameter_m = 0;  // major diameter of the stud; 0 for the other kinds
+    double hole_low_m = 0;  // least hole of a lug made for this stud
+    double hole_high_m = 0; // greatest
 };
 
 /// Sizes by name. Sources: major diameters ISO 261 and ASME B1.1; holes DIN 46234, DIN 46235 and US lug
@@ -31,11 +31,12 @@ struct Fastener {
 std::optional<Fastener> fastener_by_name(std::string_view name);
 std::span<const std::string_view> fastener_names();
 
-/// Whether an end made for `lug` can go on `stud` at all: a ring lug whose greatest hole is not smaller than the
-/// stud (so the pairs M5/#10, M6/1/4 in, M8/5/16 in, M10/3/8 in and M12/1/2 in never key); other kinds only on
-/// their own kind and size.
+/// Whether an end made for `lug` can go on `stud` at all: a ring lug whose greatest hole is not smaller than
+/// the stud (so the pairs M5/#10, M6/1/4 in, M8/5/16 in, M10/3/8 in and M12/1/2 in never key); other kinds
+/// only on their own kind and size.
 bool can_go_on(const Fastener& lug, const Fastener& stud);
-/// A lug that goes on but whose hole is over 1.15 times the stud: contact area is lost (common bolted-joint practice).
+/// A lug that goes on but whose hole is over 1.15 times the stud: contact area is lost (common bolted-joint
+/// practice).
 bool is_loose_on(const Fastener& lug, const Fastener& stud);
 /// Hole no bigger than made for the stud: the intended match.
 bool matches(const Fastener& lug, const Fastener& stud);

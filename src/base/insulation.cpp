@@ -6,8 +6,7 @@
 
 namespace stoutloom::base {
 
-Outcome<Insulation, QuantityRefusal> parse_insulation(std::string_view text)
-{
+Outcome<Insulation, QuantityRefusal> parse_insulation(std::string_view text) {
     constexpr std::array<double, 8> class_degc = {85, 100, 125, 150, 175, 200, 225, 250};
     double limit_degc = 0;
     if (text.size() == 1 && text[0] >= 'A' && text[0] <= 'H') {

@@ -289,6 +289,11 @@ Outcome<double, QuantityRefusal> parse_quantity(Quantity quantity, std::string_v
             return refuse(fmt::format("\"{}\" is a {}, but a {} belongs here", text,
                                       row_of(other->quantity).name, about.name),
                           suggestion(quantity, ""));
+        const std::string_view power = unit_text.substr(0, 2);
+        if (unit_text.size() > 1 && (power.front() == 'e' || power.front() == 'E') &&
+            std::string_view("+-0123456789").find(power.back()) != std::string_view::npos)
+            return refuse(fmt::format("\"{}\" has an exponent", text),
+                          fmt::format("write the number in full, as in \"{}\"", about.example));
         return refuse(fmt::format("\"{}\" has the unknown unit \"{}\"", text, unit_text),
                       suggestion(quantity, number_text));
     }

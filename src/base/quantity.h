@@ -1,7 +1,8 @@
 // The one door for units: text to number and number to text. Nothing else multiplies by 25.4 or 0.3048.
 //
 // Inside the program every quantity is a double in one unit, named by its suffix:
-//   _a _v _ohm _w _s _m _mm2 _degc (a temperature) _k (a difference) _ah _rpm _fraction _ohm_per_m _v_per_k _newton_m
+//   _a _v _ohm _w _s _m _mm2 _degc (a temperature) _k (a difference) _ah _rpm _fraction _ohm_per_m _v_per_k
+//   _newton_m
 #pragma once
 
 #include "base/outcome.h"
@@ -29,7 +30,7 @@ enum class Quantity {
     resistance_per_length, // ohm/m
     voltage_per_kelvin,    // V/K
     torque,                // N m
-    pure_number           // a pure number: parallel count, pulley ratio
+    pure_number            // a pure number: parallel count, pulley ratio
 };
 
 /// What a value in a file was: its text, its place, its number in our unit, and whether the author gave it.
@@ -41,21 +42,22 @@ struct Written {
 };
 
 struct QuantityRefusal {
-    std::string wrong; // `section "50" has no unit`
-    std::string mend;  // `write "50 mm2" or "1/0 AWG"`
+    std::string wrong;         // `section "50" has no unit`
+    std::string mend;          // `write "50 mm2" or "1/0 AWG"`
     bool out_of_range = false; // well spelled, but no plausible figure
 };
 
 /// Reads "50 mm2", "1/0 AWG", "4.2 m", "13.5 ft", "175 A", "95 degC", "0.30 V", "800 A", "50 %" ...
-///   grammar: number, optional blanks, unit. Number: 1 to 12 digits, optional point and 1 to 12 digits; a leading minus
-///   only where a negative value can be meant (temperature, temperature_step, voltage_per_kelvin). No exponent, comma,
-///   NaN, infinity.
-///   Errors: no unit, unit of another quantity, not a number, out of the plausible range; each with a mend.
+///   grammar: number, optional blanks, unit. Number: 1 to 12 digits, optional point and 1 to 12 digits; a
+///   leading minus only where a negative value can be meant (temperature, temperature_step,
+///   voltage_per_kelvin). No exponent, comma, NaN, infinity. Errors: no unit, unit of another quantity, not a
+///   number, out of the plausible range; each with a mend.
 Outcome<double, QuantityRefusal> parse_quantity(Quantity quantity, std::string_view text);
 
-std::string_view quantity_name(Quantity quantity);             // "current"
-std::vector<std::string_view> unit_names(Quantity quantity);   // first is the plain metric one: {"A", "mA", "kA"}
-std::string_view quantity_example(Quantity quantity);          // "175 A"
+std::string_view quantity_name(Quantity quantity); // "current"
+std::vector<std::string_view>
+unit_names(Quantity quantity);                        // first is the plain metric one: {"A", "mA", "kA"}
+std::string_view quantity_example(Quantity quantity); // "175 A"
 /// Regular expression (XML Schema's dialect) of exactly the texts parse_quantity reads, plausible or not.
 std::string quantity_pattern(Quantity quantity);
 
@@ -69,8 +71,9 @@ std::string nearest_awg_name(double section_mm2);
 
 // Rounding is a safety decision: loads and temperatures are shown rounded up, ratings and margins down.
 enum class Rounding { up, down, nearest };
-/// "12.3": `decimals` digits after the point. Exact values are not moved by floating-point dust (1e-9 relative).
-/// NaN gives "?", infinities "no limit" (they must not reach paper; the caller decides what to say instead).
+/// "12.3": `decimals` digits after the point. Exact values are not moved by floating-point dust (1e-9
+/// relative). NaN gives "?", infinities "no limit" (they must not reach paper; the caller decides what to say
+/// instead).
 std::string shown_number(double value, int decimals, Rounding rounding);
 /// "12.3 A": shown_number, blank, unit.
 std::string shown(double value, int decimals, Rounding rounding, std::string_view unit);

@@ -56,8 +56,13 @@ std::string nearest_or(const Complaints& complaints, std::string_view word,
                        const std::vector<std::string>& candidates, std::string otherwise) {
     if (!complaints.worth_a_suggestion())
         return otherwise;
-    const std::string nearest = base::nearest_name(word, candidates);
-    return nearest.empty() ? otherwise : fmt::format("did you mean \"{}\"?", nearest);
+    const std::vector<std::string> nearest = base::nearest_names(word, candidates);
+    if (nearest.empty() || nearest.size() > 3)
+        return otherwise;
+    std::vector<std::string> quoted;
+    for (const std::string& name : nearest)
+        quoted.push_back(fmt::format("\"{}\"", name));
+    return fmt::format("did you mean {}?", listed(quoted));
 }
 
 std::string cut(std::string_view text) {
