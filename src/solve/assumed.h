@@ -16,7 +16,7 @@ constexpr double generator_droop_ohm = 1e-4;
 constexpr double seat_resistance_ohm = 2e-4;
 /// A leak across every source and consumer, so that no regime leaves a part of the network undefined (1.4 uA
 /// at 14 V).
-constexpr double leak_ohm = 1e7;
+constexpr double leak_ohm = 1e6;
 /// Current and power consumers turn into a resistance below this share of nominal volts; they ask no more
 /// than that resistance takes. A dead feed then gives nothing, and the network keeps one solution.
 constexpr double consumer_fold_fraction = 0.5;

@@ -144,16 +144,15 @@ void Deck::islands() {
 }
 
 void Deck::first_guess() {
-    const auto powered = [](const Port& port) { return port.power_w > 0; };
-    if (std::none_of(solved_.picture.ports.begin(), solved_.picture.ports.end(), powered))
-        return;
     line("*");
-    line("* Constant-power consumers have two solutions. These first guesses lead to the upper one, which is "
-         "the one");
-    line("* a harness comes to when it is switched on.");
+    line("* First guesses only: they spare the simulator a hunt over the bends of the sources, and lead "
+         "constant-power");
+    line("* consumers to the upper of their two solutions, which a harness comes to when it is switched on. "
+         "The answer");
+    line("* must still satisfy every element above to the tolerances set here.");
     for (int n = 0; n < solved_.network.nodes; ++n)
         if (n != solved_.network.reference)
-            line(fmt::format(".nodeset v({})={:.6g}", node(n), solved_.node_v[static_cast<std::size_t>(n)]));
+            line(fmt::format(".nodeset v({})={:.17g}", node(n), solved_.node_v[static_cast<std::size_t>(n)]));
 }
 
 void Deck::control() {

@@ -152,7 +152,7 @@ void Builder::battery(model::DeviceIndex device) {
 }
 
 void Builder::rectifier(model::DeviceIndex device, std::optional<int> plus, std::optional<int> minus) {
-    Port made{.kind = PortKind::rectifier, .base = 0, .start = 1};
+    Port made{.kind = PortKind::rectifier, .base = 1, .start = 1};
     made.pieces.push_back({.alpha_a = -rectifier_threshold_v / rectifier_ohm,
                            .beta_s = 1 / rectifier_ohm,
                            .upto_v = -rectifier_threshold_v});

@@ -216,6 +216,10 @@ class Kit {
         return index;
     }
 
+    template <class Data> model::DeviceIndex add_device(const std::string& id, const Data& data) {
+        return device(id, data);
+    }
+
   private:
     template <class Data> model::DeviceIndex device(const std::string& id, const Data& data) {
         model::Device made;

@@ -272,7 +272,7 @@ TEST_CASE("opened parts and exact running lists vary the duty") {
     solve::Variation blown;
     blown.opened_devices = {kit.part("F")};
     const auto dead = solved(kit, "standby", blown);
-    CHECK(device(kit, dead, "G").current_a == doctest::Approx(0));
+    CHECK(std::abs(device(kit, dead, "G").current_a) < 1e-4); // its leak
     CHECK_FALSE(device(kit, dead, "F").running);
     CHECK(device(kit, dead, "F").volts_v == doctest::Approx(12).epsilon(paper));
 }
