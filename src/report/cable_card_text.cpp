@@ -48,10 +48,12 @@ std::string head(const CableCard& card) {
     const CableFigures& figures = *card.figures;
     const double section_mm2 = figures.stretch.conductor.section_mm2;
     std::string text =
-        wrapped(fmt::format("Cable {}, insulation {}, {}, {} loaded cable{} together, air {}.",
-                            both_systems(section_mm2), insulation_words(question.insulation),
-                            mounting_words(question.mounting), question.loaded_cables,
-                            question.loaded_cables == 1 ? "" : "s", degrees_up(question.ambient_degc)),
+        wrapped(fmt::format("Cable {}, insulation {}, {}, {}, air {}.", both_systems(section_mm2),
+                            insulation_words(question.insulation), mounting_words(question.mounting),
+                            question.loaded_cables == 1
+                                ? std::string("alone")
+                                : fmt::format("{} loaded cables together", question.loaded_cables),
+                            degrees_up(question.ambient_degc)),
                 line_width, "", "  ");
     if (!card.proposal.empty())
         text += wrapped("Proposed: " + card.proposal + ".", line_width, "", "  ");
