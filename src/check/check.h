@@ -16,6 +16,11 @@ struct CheckRecord {
     bool clean() const { return count(Severity::error) == 0; }
 };
 
+/// Asks every rule; a subject that a rule leaves out becomes a cannot-tell of error level. Acceptances of the
+/// file turn a fail of that rule about that subject into a note; a cannot-tell is never accepted away.
 CheckRecord judge_all(const Facts& facts);
+
+/// One rule alone, silence turned into cannot-tells as above; for tests and for sizing.
+std::vector<Judgement> judge_one(const Rule& rule, const Facts& facts);
 
 } // namespace stoutloom::check

@@ -1,0 +1,107 @@
+#include "check/check.h"
+
+#include <algorithm>
+#include <fmt/format.h>
+
+namespace stoutloom::check {
+namespace {
+
+bool speaks_of(const std::vector<Judgement>& judgements, const std::string& subject) {
+    return std::any_of(judgements.begin(), judgements.end(), [&](const Judgement& judgement) {
+        return std::find(judgement.subjects.begin(), judgement.subjects.end(), subject) !=
+               judgement.subjects.end();
+    });
+}
+
+void accept(const model::Harness& harness, Judgement& judgement) {
+    if (judgement.verdict != Verdict::fails)
+        return;
+    for (const model::Acceptance& acceptance : harness.acceptances)
+        if (acceptance.rule == judgement.rule->slug && acceptance.subject == judgement.subjects.front()) {
+            judgement.accepted = true;
+            judgement.accepted_reason = acceptance.reason;
+            judgement.severity = Severity::note;
+        }
+}
+
+} // namespace
+
+std::string_view severity_name(Severity severity) {
+    switch (severity) {
+    case Severity::note:
+        return "note";
+    case Severity::warning:
+        return "warning";
+    case Severity::error:
+        return "error";
+    }
+    return "error";
+}
+
+Judgement& Judgements::passes(Judgement judgement) {
+    judgement.rule = rule_;
+    judgement.verdict = Verdict::passes;
+    judgement.severity = Severity::note;
+    return all_.emplace_back(std::move(judgement));
+}
+
+Judgement& Judgements::fails(Judgement judgement, Severity severity) {
+    judgement.rule = rule_;
+    judgement.verdict = Verdict::fails;
+    judgement.severity = severity;
+    return all_.emplace_back(std::move(judgement));
+}
+
+Judgement& Judgements::cannot_tell(Judgement judgement, Severity severity) {
+    judgement.rule = rule_;
+    judgement.verdict = Verdict::cannot_tell;
+    judgement.severity = severity;
+    return all_.emplace_back(std::move(judgement));
+}
+
+std::vector<Judgement> judge_one(const Rule& rule, const Facts& facts) {
+    Judgements judgements(rule);
+    rule.judge(facts, judgements);
+    for (const std::string& subject : rule.subjects(facts)) {
+        if (speaks_of(judgements.all(), subject))
+            continue;
+        Judgement missing;
+        missing.subjects.push_back(subject);
+        missing.message = fmt::format("{}: the rule gave no answer", subject);
+        missing.cure = "report this as a fault of the program; judge the point by hand meanwhile";
+        judgements.cannot_tell(std::move(missing));
+    }
+    return std::move(judgements.all());
+}
+
+CheckRecord judge_all(const Facts& facts) {
+    CheckRecord record;
+    for (const Rule* rule : all_rules())
+        for (Judgement& judgement : judge_one(*rule, facts)) {
+            accept(*facts.harness, judgement);
+            record.judgements.push_back(std::move(judgement));
+        }
+    return record;
+}
+
+std::vector<const Judgement*> CheckRecord::findings() const {
+    std::vector<const Judgement*> found;
+    for (const Judgement& judgement : judgements)
+        if (judgement.verdict != Verdict::passes)
+            found.push_back(&judgement);
+    std::stable_sort(found.begin(), found.end(), [](const Judgement* one, const Judgement* other) {
+        if (one->severity != other->severity)
+            return one->severity > other->severity;
+        return one->span.begin < other->span.begin;
+    });
+    return found;
+}
+
+std::size_t CheckRecord::count(Severity severity) const {
+    return static_cast<std::size_t>(
+        std::count_if(judgements.begin(), judgements.end(), [&](const Judgement& judgement) {
+            return judgement.verdict != Verdict::passes && judgement.severity == severity;
+        }));
+}
+
+} // namespace stoutloom::check

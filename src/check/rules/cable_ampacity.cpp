@@ -1,0 +1,147 @@
+// cable-ampacity. Does any cable carry more than it may, all day, where it runs?
+#include "check/subjects.h"
+#include "check/words.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace stoutloom::check {
+namespace {
+
+using model::CableIndex;
+
+std::string margin_words(const Facts& facts) {
+    const model::LimitInForce margin = model::limit_in_force(*facts.harness, "installed-margin");
+    return fmt::format(
+        "IEC 60287 still-air model at the class temperature, times the installed margin {} ({})",
+        base::shown_number(margin.value, 2, base::Rounding::nearest), margin.source);
+}
+
+// The duty with the greatest share of what the cable may carry is the one with the greatest current.
+struct Load {
+    std::optional<model::DutyIndex> duty;
+    double current_a = 0;
+    double temperature_degc = 0;
+    bool runaway = false;
+};
+
+Load heaviest(const Facts& facts, CableIndex cable) {
+    Load load;
+    for (const SolvedDuty& solved : facts.duties) {
+        if (!solved.point || !is_continuous(facts.harness->duty(solved.duty)))
+            continue;
+        const solve::CableState& state = solved.point->cables[model::at(cable)];
+        if (load.duty && std::abs(state.current_a) <= load.current_a)
+            continue;
+        load = {.duty = solved.duty,
+                .current_a = std::abs(state.current_a),
+                .temperature_degc = state.conductor_degc,
+                .runaway = state.runaway};
+    }
+    return load;
+}
+
+std::string overload_words(const Facts& facts, CableIndex index, const Load& load) {
+    const model::Cable& cable = facts.harness->cable(index);
+    const solve::CableRating& rating = facts.ratings[model::at(index)];
+    const model::ZoneIndex zone = cable.segments[rating.hottest].zone;
+    const std::string heat = load.runaway
+                                 ? fmt::format("it would never stop warming; insulation {} stands {}",
+                                               cable.insulation.text, degc_down(cable.insulation.class_degc))
+                                 : fmt::format("its copper would reach {}, insulation {} stands {}",
+                                               degc_up(load.temperature_degc), cable.insulation.text,
+                                               degc_down(cable.insulation.class_degc));
+    return fmt::format(
+        "{} carries {} in duty {}, {} what it may carry: {} in {} at {}; {}", with_section(cable),
+        amps_up(load.current_a), duty_name(*facts.harness, *load.duty),
+        times_up(load.current_a / rating.usable_a), amps_down(rating.usable_a),
+        zone_name(*facts.harness, zone),
+        degc_up(facts.harness->zone(zone).ambient_degc.value + facts.harness->zone(zone).radiant_k.value),
+        heat);
+}
+
+void judge_one_cable(const Facts& facts, CableIndex index, Judgements& judgements) {
+    const model::Harness& harness = *facts.harness;
+    const model::Cable& cable = harness.cable(index);
+    const solve::CableRating& rating = facts.ratings[model::at(index)];
+    Judgement judgement = about(cable.id, cable.span, {});
+    if (cable.automatic || !(rating.usable_a > 0)) {
+        judgement.message =
+            cable.automatic
+                ? fmt::format("{} has no section yet, so nothing can be told of its load", cable.id)
+                : fmt::format("{} cannot be rated: its section is beyond the tables", cable.id);
+        judgement.cure = cable.automatic ? "let the size command choose it, or write a section"
+                                         : "write a section within the tables";
+        judgements.cannot_tell(std::move(judgement));
+        return;
+    }
+    const Load load = heaviest(facts, index);
+    if (!load.duty) {
+        judgement.message = fmt::format("{}: no continuous duty could be solved", cable.id);
+        judgements.cannot_tell(std::move(judgement));
+        return;
+    }
+    judgement.duty = duty_name(harness, *load.duty);
+    judgement.values = {{"temperature_degc", load.temperature_degc},
+                        {"class_degc", cable.insulation.class_degc},
+                        {"ampacity_a", rating.ampacity_a}};
+    judgement = with_figures(std::move(judgement), load.current_a, rating.usable_a, "A", margin_words(facts));
+    if (load.current_a <= rating.usable_a && !load.runaway) {
+        judgement.message =
+            fmt::format("{} carries {} at most (duty {}) and may carry {}", with_section(cable),
+                        amps_up(load.current_a), judgement.duty, amps_down(rating.usable_a));
+        judgements.passes(std::move(judgement));
+        return;
+    }
+    judgement.message = overload_words(facts, index, load);
+    const std::string section =
+        least_section_on_sale(harness, cable.section_mm2.value, [&](double section_mm2) {
+            return usable_with_section_a(harness, index, section_mm2) >= load.current_a;
+        });
+    judgement.cure =
+        section.empty()
+            ? "run cables in parallel, each with its own fuse-links, or move it out of the heat"
+            : fmt::format("fit {} or more here, or a higher insulation class, or a cooler route", section);
+    judgements.fails(std::move(judgement));
+}
+
+void judge(const Facts& facts, Judgements& judgements) {
+    for (std::size_t c = 0; c < facts.harness->cables.size(); ++c)
+        if (!too_warm_without_current(facts, static_cast<CableIndex>(c)))
+            judge_one_cable(facts, static_cast<CableIndex>(c), judgements);
+}
+
+} // namespace
+
+extern const Rule rule_cable_ampacity;
+const Rule rule_cable_ampacity{
+    .slug = "cable-ampacity",
+    .usual = Severity::error,
+    .asks = "Does any cable carry more than it may, all day, where it runs?",
+    .source = "IEC 60287-1-1 and 60287-2-1 (still air), insulation classes ISO 6722-1, installed margin from "
+              "published "
+              "marine tables",
+    .cure = "more copper, a higher insulation class, or a cooler route",
+    .explanation =
+        "A cable warms until the heat it sheds equals the heat it makes: I x I x R(T) x (T1 + T4) = T - Ta.\n"
+        "R(T) is the copper's resistance at its own temperature, T1 the wall's thermal resistance, T4 the "
+        "surface's,\n"
+        "Ta the warmth of the zone. The current at which the copper reaches its insulation class is the "
+        "ampacity;\n"
+        "the hottest stretch of the route rules. Installed cables sit 10 to 20 % under still air, so the "
+        "usable\n"
+        "current is the ampacity times 0.87.\n"
+        "Example: 16 mm2, class B (100 degC), clipped, in 80 degC. R at 100 degC is 1.16 mohm/m x 1.31 = "
+        "1.52 mohm/m;\n"
+        "T1 + T4 is about 3 K m/W. 20 K to spare: I = sqrt(20 / (0.00152 x 3)) = 66 A, usable 66 x 0.87 = 57 "
+        "A.\n"
+        "A unit that gives 160 A hot asks 160 / 57 = 2.9 times that: the wall melts long before a fuse-link "
+        "minds.\n"
+        "Duties of limited length (cranking) are judged by cable-short-duty, not here.\n",
+    .subjects = rated_cables,
+    .judge = judge,
+};
+
+} // namespace stoutloom::check

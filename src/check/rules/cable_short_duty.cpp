@@ -1,0 +1,128 @@
+// cable-short-duty. Does any cable pass its insulation class in a short duty such as cranking?
+#include "check/subjects.h"
+#include "check/words.h"
+#include "physics/shorttime.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace stoutloom::check {
+namespace {
+
+using model::CableIndex;
+
+struct Peak {
+    std::optional<model::DutyIndex> duty;
+    double current_a = 0, start_degc = 0, end_degc = 0;
+};
+
+// The pulse begins with the copper as warm as its worst all-day duty leaves it (never over its class: a cable
+// that runs over its class all day is told by cable-ampacity), and never below the zone.
+double start_degc(const Facts& facts, CableIndex index, const physics::Stretch& stretch) {
+    const double ambient_degc = stretch.around.ambient_degc + stretch.around.radiant_k;
+    const WorstDuty& worst = facts.worst[model::at(index)];
+    if (!worst.duty)
+        return ambient_degc;
+    return std::max(ambient_degc, std::min(worst.temperature_degc, stretch.insulation.class_degc));
+}
+
+Peak hottest_peak(const Facts& facts, CableIndex index) {
+    const model::Cable& cable = facts.harness->cable(index);
+    Peak peak;
+    for (const SolvedDuty& solved : facts.duties) {
+        const model::Duty& duty = facts.harness->duty(solved.duty);
+        if (!solved.point || is_continuous(duty))
+            continue;
+        const double current_a = std::abs(solved.point->cables[model::at(index)].current_a);
+        for (const solve::SegmentRating& segment : facts.ratings[model::at(index)].segments) {
+            const double start = start_degc(facts, index, segment.stretch);
+            const double end =
+                physics::temperature_after_degc(segment.stretch, {.start_degc = start,
+                                                                  .current_a = current_a / cable.parallel,
+                                                                  .duration_s = duty.duration_s->value});
+            if (!peak.duty || end > peak.end_degc)
+                peak = {.duty = solved.duty, .current_a = current_a, .start_degc = start, .end_degc = end};
+        }
+    }
+    return peak;
+}
+
+bool any_short_duty(const Facts& facts) {
+    return std::any_of(facts.duties.begin(), facts.duties.end(), [&](const SolvedDuty& solved) {
+        return solved.point && !is_continuous(facts.harness->duty(solved.duty));
+    });
+}
+
+std::vector<std::string> subjects(const Facts& facts) {
+    return any_short_duty(facts) ? rated_cables(facts) : std::vector<std::string>{};
+}
+
+void judge(const Facts& facts, Judgements& judgements) {
+    const model::Harness& harness = *facts.harness;
+    if (!any_short_duty(facts))
+        return;
+    for (std::size_t c = 0; c < harness.cables.size(); ++c) {
+        const auto index = static_cast<CableIndex>(c);
+        const model::Cable& cable = harness.cables[c];
+        if (too_warm_without_current(facts, index))
+            continue;
+        Judgement judgement = about(cable.id, cable.span, {});
+        const Peak peak = hottest_peak(facts, index);
+        if (cable.automatic || !peak.duty) {
+            judgement.message =
+                fmt::format("{} has no section that can be rated, so no peak can be told", cable.id);
+            judgements.cannot_tell(std::move(judgement));
+            continue;
+        }
+        const double class_degc = cable.insulation.class_degc;
+        const model::Duty& duty = harness.duty(*peak.duty);
+        judgement.duty = duty.id;
+        judgement.values = {{"current_a", peak.current_a}, {"start_degc", peak.start_degc}};
+        judgement = with_figures(std::move(judgement), peak.end_degc, class_degc, "degC",
+                                 fmt::format("insulation class {}", cable.insulation.text));
+        // The cable's own all-day warmth may stand exactly at its class; only what the pulse adds is judged
+        // here.
+        const bool warms = peak.end_degc > peak.start_degc + 0.5;
+        if (peak.end_degc <= class_degc || !warms) {
+            judgement.message =
+                fmt::format("{} reaches {} in duty {}, insulation {} stands {}", with_section(cable),
+                            degc_up(peak.end_degc), duty.id, cable.insulation.text, degc_down(class_degc));
+            judgements.passes(std::move(judgement));
+            continue;
+        }
+        judgement.message =
+            fmt::format("{} starts at {} and reaches {} after {} s of {} in duty {}; insulation {} stands {}",
+                        with_section(cable), degc_up(peak.start_degc), degc_up(peak.end_degc),
+                        base::shown_number(duty.duration_s->value, 0, base::Rounding::up),
+                        amps_up(peak.current_a), duty.id, cable.insulation.text, degc_down(class_degc));
+        judgements.fails(std::move(judgement));
+    }
+}
+
+} // namespace
+
+extern const Rule rule_cable_short_duty;
+const Rule rule_cable_short_duty{
+    .slug = "cable-short-duty",
+    .usual = Severity::error,
+    .asks = "Does any cable pass its insulation class in a short duty such as cranking?",
+    .source = "lumped heat capacity of copper 3.45 J/(K m mm2) with loss after IEC 60287; classes ISO 6722-1",
+    .cure = "more copper, a higher insulation class, or shorter duty",
+    .explanation =
+        "In a few seconds a cable has no time to shed heat: the copper itself soaks it up.\n"
+        "Warming per second = I x I x R / (3.45 x S), R in ohm per metre, S in mm2, 3.45 J to warm a metre "
+        "by a kelvin\n"
+        "for each mm2. Loss to the air is counted too; it matters after a minute or so.\n"
+        "Example: 500 A in 16 mm2 for 10 s, starting at 60 degC: R at 60 degC = 1.16 x 1.157 = 1.34 mohm/m;\n"
+        "500 x 500 x 0.00134 / (3.45 x 16) = 6.1 K each second, 61 K in 10 s and a little more as R rises: "
+        "about\n"
+        "125 degC. Class B stands 100 degC: too little copper, although 35 mm2 would warm by about 12 K "
+        "only.\n"
+        "The start is the warmer of the zone and the cable's worst all-day duty.\n",
+    .subjects = subjects,
+    .judge = judge,
+};
+
+} // namespace stoutloom::check

@@ -1,0 +1,258 @@
+// fuse-breaking-capacity. Can every fuse-link break the current of a dead short?
+#include "check/subjects.h"
+#include "check/words.h"
+#include "physics/conductor.h"
+#include "physics/fuselink.h"
+#include "physics/joint.h"
+#include "physics/source.h"
+#include "solve/sources.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+namespace stoutloom::check {
+namespace {
+
+using model::DeviceIndex;
+using model::DeviceKind;
+
+// Least resistance of one cable: copper at 20 degC and new, clean crimps. Bolted joints are left out.
+double least_ohm(const model::Harness& harness, model::CableIndex index) {
+    const model::Cable& cable = harness.cable(index);
+    const auto conductor = physics::conductor_for(cable.section_mm2.value);
+    if (!conductor || cable.automatic)
+        return 0;
+    const double r20 = cable.r20_ohm_per_m ? cable.r20_ohm_per_m->value : conductor->r20_ohm_per_m;
+    const double crimps_ohm = 2 * physics::crimp_resistance(cable.section_mm2.value).low_ohm;
+    return (r20 * cable.length_m.value + crimps_ohm) / cable.parallel;
+}
+
+struct Source {
+    DeviceIndex battery{};
+    int node = 0;
+    double emf_v = 0, ohm = 0;
+};
+
+std::vector<Source> batteries_of(const Facts& facts) {
+    const model::Harness& harness = *facts.harness;
+    std::vector<Source> sources;
+    for (const DeviceIndex battery : devices_of(harness, DeviceKind::battery)) {
+        const auto plus = model::terminal_of(harness, battery, model::Role::positive);
+        if (!plus)
+            continue;
+        const auto& about_battery = std::get<model::Battery>(harness.device(battery).data);
+        const double full_v = physics::battery_emf_v(static_cast<physics::BatteryKind>(about_battery.kind),
+                                                     harness.nominal_v.value, 1.0);
+        sources.push_back({battery, facts.topology.node(*plus),
+                           about_battery.emf_v ? about_battery.emf_v->value : full_v,
+                           solve::battery_least_ohm(harness, battery)});
+    }
+    return sources;
+}
+
+// A bound that is sure to be no less than the true current: only what every way from battery to link must
+// pass counts as resistance; all else is taken as a dead short (Rayleigh: less resistance anywhere, more
+// current).
+double bound_a(const Facts& facts, const Source& source, DeviceIndex link, int goal) {
+    const auto passes = [&](const Link& way) { return way.device != link; };
+    if (!way_between(facts.topology, source.node, goal, passes))
+        return 0;
+    double ohm = source.ohm;
+    for (const std::size_t index : unavoidable_links(facts.topology, source.node, goal, passes))
+        if (const auto cable = facts.topology.links[index].cable)
+            ohm += least_ohm(*facts.harness, *cable);
+    return source.emf_v / ohm;
+}
+
+struct Prospective {
+    double current_a = 0, emf_v = 0;
+    bool main = false; // a battery meets it before any other link
+};
+
+Prospective prospective_at(const Facts& facts, DeviceIndex link) {
+    Prospective worst;
+    const auto contact = contact_of(*facts.harness, link);
+    if (!contact)
+        return worst;
+    for (const model::TerminalIndex side : {contact->first, contact->second}) {
+        Prospective here;
+        for (const Source& source : batteries_of(facts)) {
+            const double current_a = bound_a(facts, source, link, facts.topology.node(side));
+            here.current_a += current_a;
+            if (current_a > 0)
+                here.emf_v = std::max(here.emf_v, source.emf_v);
+            const auto bare =
+                reached_from(facts.topology, source.node, [](const Link& way) { return !way.fuse_link; });
+            here.main |= bare[static_cast<std::size_t>(facts.topology.node(side))];
+        }
+        for (const DeviceIndex unit : devices_of(*facts.harness, DeviceKind::generator)) {
+            const auto plus = model::terminal_of(*facts.harness, unit, model::Role::positive);
+            if (!plus)
+                continue;
+            const auto near = reached_from(facts.topology, facts.topology.node(*plus),
+                                           [&](const Link& way) { return way.device != link; });
+            if (near[static_cast<std::size_t>(facts.topology.node(side))])
+                here.current_a +=
+                    solve::greatest_output_a(std::get<model::Generator>(facts.harness->device(unit).data));
+        }
+        if (here.current_a > worst.current_a)
+            worst = here;
+    }
+    return worst;
+}
+
+// ABYC E-11 table V.A, 12 and 24 V: by total cranking amperes of the bank, main device or branch.
+double table_demand_a(const Facts& facts, bool main) {
+    double cranking_a = 0;
+    for (const DeviceIndex battery : devices_of(*facts.harness, DeviceKind::battery)) {
+        const auto& about_battery = std::get<model::Battery>(facts.harness->device(battery).data);
+        cranking_a += about_battery.cold_cranking_a
+                          ? about_battery.cold_cranking_a->value
+                          : physics::cold_cranking_from_capacity_a(about_battery.capacity_ah.value);
+    }
+    const double demand_a = cranking_a <= 650 ? 1500 : cranking_a <= 1100 ? 3000 : 5000;
+    return main ? demand_a : demand_a / 2;
+}
+
+struct Capacity {
+    double at_system_v_a = 0, rated_v = 0, at_rated_v_a = 0;
+    std::string source;
+};
+
+std::optional<Capacity> capacity_of(const Facts& facts, DeviceIndex index, double system_v) {
+    const auto& link = std::get<model::FuseLink>(facts.harness->device(index).data);
+    if (link.breaking_capacity_a) {
+        const double given_a = link.breaking_capacity_a->value;
+        return Capacity{given_a, system_v, given_a, "this file, breaking-capacity"};
+    }
+    const physics::FuseType* type = physics::fuse_type_by_name(link.type);
+    if (type == nullptr || !(type->breaking_capacity_a > 0))
+        return std::nullopt;
+    return Capacity{physics::breaking_capacity_at_a(*type, system_v), type->rated_voltage_v,
+                    type->breaking_capacity_a,
+                    fmt::format("{}, {} at {}", type->standard, amps_down(type->breaking_capacity_a),
+                                base::shown_down(type->rated_voltage_v, 0, "V"))};
+}
+
+using Known = std::map<DeviceIndex, std::pair<Prospective, std::optional<Capacity>>>;
+
+// The link upstream that clears what this one cannot: with all links of enough capacity taken out, no battery
+// is left.
+std::vector<std::string> backed_up_by(const Facts& facts, DeviceIndex index, const Known& known) {
+    const auto enough = [&](DeviceIndex link) {
+        const auto& [prospective, capacity] = known.at(link);
+        return link != index && capacity && capacity->at_system_v_a >= prospective.current_a;
+    };
+    const auto contact = contact_of(*facts.harness, index);
+    std::vector<std::string> names;
+    for (const Source& source : batteries_of(facts)) {
+        const auto near = reached_from(facts.topology, source.node, [&](const Link& way) {
+            return way.device != index && !(way.fuse_link && enough(*way.device));
+        });
+        for (const model::TerminalIndex side : {contact->first, contact->second})
+            if (near[static_cast<std::size_t>(facts.topology.node(side))])
+                return {};
+    }
+    for (const auto& [link, what] : known)
+        if (enough(link))
+            names.push_back(facts.harness->device(link).id);
+    return names;
+}
+
+void judge_link(const Facts& facts, DeviceIndex index, const Known& known, Judgements& judgements) {
+    const model::Device& device = facts.harness->device(index);
+    const auto& [prospective, capacity] = known.at(index);
+    Judgement judgement = about(device.id, device.span, {});
+    if (!capacity) {
+        judgement.message = fmt::format("{} has no breaking capacity that anyone states", named(device));
+        judgement.cure = "write the maker's breaking-capacity, or fit a fuse-link that has one";
+        judgements.cannot_tell(std::move(judgement), Severity::warning);
+        return;
+    }
+    const bool boat = facts.harness->profile == model::Profile::boat;
+    const double demand_a = boat ? table_demand_a(facts, prospective.main) : 0;
+    judgement.values = {{"prospective_a", prospective.current_a},
+                        {"rated_capacity_a", capacity->at_rated_v_a}};
+    if (boat)
+        judgement.values["table_demand_a"] = demand_a;
+    judgement = with_figures(std::move(judgement), prospective.current_a, capacity->at_system_v_a, "A",
+                             capacity->source);
+    judgement.message = fmt::format("{} may have to break {} and is good for {}", named(device),
+                                    amps_up(prospective.current_a), amps_down(capacity->at_system_v_a));
+    if (boat && demand_a > capacity->at_system_v_a) {
+        judgement.computed = demand_a;
+        judgement.message += fmt::format("; ABYC E-11 asks {} of a {} device on such a bank",
+                                         amps_up(demand_a), prospective.main ? "main" : "branch");
+        judgements.fails(std::move(judgement));
+        return;
+    }
+    if (prospective.current_a <= capacity->at_system_v_a) {
+        judgements.passes(std::move(judgement));
+        return;
+    }
+    const std::vector<std::string> backup = backed_up_by(facts, index, known);
+    if (!backup.empty()) {
+        judgement.message +=
+            fmt::format("; {} before it clears what it cannot (IEC 60364-4-43, 434.5.1)", listed(backup));
+        judgements.passes(std::move(judgement));
+        return;
+    }
+    // An arc can take at most emf x current / 4 from a source; up to that power the link has been proved at
+    // its rated voltage, so between the two figures it is doubtful rather than surely too weak.
+    const bool beyond_proof =
+        prospective.current_a * prospective.emf_v > capacity->at_rated_v_a * capacity->rated_v;
+    if (!beyond_proof)
+        judgement.message +=
+            fmt::format("; at {} instead of {} it may do, but nobody has stated it",
+                        volts_up(prospective.emf_v), base::shown_down(capacity->rated_v, 0, "V"));
+    judgements.fails(std::move(judgement), beyond_proof ? Severity::error : Severity::warning);
+}
+
+void judge(const Facts& facts, Judgements& judgements) {
+    Known known;
+    for (const DeviceIndex index : devices_of(*facts.harness, DeviceKind::fuse_link)) {
+        const Prospective prospective = prospective_at(facts, index);
+        known[index] = {
+            prospective,
+            capacity_of(facts, index, std::max(prospective.emf_v, facts.harness->nominal_v.value))};
+    }
+    for (const auto& [index, what] : known)
+        judge_link(facts, index, known, judgements);
+}
+
+} // namespace
+
+extern const Rule rule_fuse_breaking_capacity;
+const Rule rule_fuse_breaking_capacity{
+    .slug = "fuse-breaking-capacity",
+    .usual = Severity::error,
+    .asks = "Can every fuse-link break the current of a dead short?",
+    .source = "prospective current E / R from the battery's least resistance; breaking capacity by type (ISO "
+              "8820); IEC "
+              "60364-4-43, 434.5.1; ABYC E-11 table V.A for the boat profile",
+    .cure =
+        "a fuse-link of greater breaking capacity at the battery (terminal-stud cube, flat-strip or class T)",
+    .explanation = "A fuse-link that must break more than it can goes on burning as an arc. Prospective "
+                   "current = E / (battery's\n"
+                   "least resistance + what every way to the link must pass), full battery at 25 degC, cold "
+                   "copper, joints left out:\n"
+                   "a bound that the true current never exceeds. Charging units add their greatest output.\n"
+                   "Least resistance: 2.6 V / cold-cranking amperes. Example: 760 A: 3.42 mohm, 12.7 V / "
+                   "3.42 mohm = 3712 A at the\n"
+                   "post. A strip link is good for 2000 A at 32 V: not stated for that. A terminal-stud cube "
+                   "is good for 10 000 A at\n"
+                   "14 V: fits. Behind it, 1.9 m of 35 mm2 (0.527 mohm/m) leave 12.7 / (3.42 + 1.0) = 2.9 "
+                   "kA; a blade (1000 A) may\n"
+                   "stand there because the cube before it clears what it cannot (backup protection).\n"
+                   "Over its stated figure but with less power behind the arc than in its own test (E x I <= "
+                   "rated volts x capacity)\n"
+                   "the answer is a warning, over both an error. For boats the table's demand by cranking "
+                   "amperes is asked as well.\n",
+    .subjects = fuse_links,
+    .judge = judge,
+};
+
+} // namespace stoutloom::check

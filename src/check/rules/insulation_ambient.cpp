@@ -1,0 +1,77 @@
+// insulation-ambient. Does every cable's insulation stand the zones it runs through?
+#include "check/subjects.h"
+#include "check/words.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace stoutloom::check {
+namespace {
+
+void judge(const Facts& facts, Judgements& judgements) {
+    const model::Harness& harness = *facts.harness;
+    for (const model::Cable& cable : harness.cables) {
+        const auto warmth = [&](const model::Segment& segment) {
+            return harness.zone(segment.zone).ambient_degc.value + harness.zone(segment.zone).radiant_k.value;
+        };
+        Judgement judgement = about(cable.id, cable.span, {});
+        if (cable.segments.empty()) {
+            judgement.message = fmt::format("{} has no route, so its surroundings are unknown", cable.id);
+            judgements.cannot_tell(std::move(judgement));
+            continue;
+        }
+        const auto hottest = std::max_element(cable.segments.begin(), cable.segments.end(),
+                                              [&](const model::Segment& one, const model::Segment& other) {
+                                                  return warmth(one) < warmth(other);
+                                              });
+        const double class_degc = cable.insulation.class_degc;
+        judgement = with_figures(std::move(judgement), warmth(*hottest), class_degc, "degC",
+                                 fmt::format("insulation class {}", cable.insulation.text));
+        const std::string zone = zone_name(harness, hottest->zone);
+        if (warmth(*hottest) < class_degc) {
+            judgement.message =
+                fmt::format("{} has insulation {} ({}) and its hottest zone, {}, has {}", cable.id,
+                            cable.insulation.text, degc_down(class_degc), zone, degc_up(warmth(*hottest)));
+            judgements.passes(std::move(judgement));
+            continue;
+        }
+        if (hottest->span.end > hottest->span.begin)
+            judgement.span = hottest->span;
+        judgement.subjects.push_back(harness.zone(hottest->zone).id);
+        judgement.message = fmt::format(
+            "{} has insulation {}, which stands {}, in {} at {}: it softens there without any current",
+            cable.id, cable.insulation.text, degc_down(class_degc), zone, degc_up(warmth(*hottest)));
+        judgement.cure =
+            fmt::format("insulation that stands more than {}, or another route, or a heat shield",
+                        degc_up(warmth(*hottest)));
+        judgements.fails(std::move(judgement));
+    }
+}
+
+} // namespace
+
+extern const Rule rule_insulation_ambient;
+const Rule rule_insulation_ambient{
+    .slug = "insulation-ambient",
+    .usual = Severity::error,
+    .asks = "Does every cable's insulation stand the zones it runs through?",
+    .source = "ISO 6722-1 / ISO 19642 temperature classes against the zone's ambient",
+    .cure = "a higher insulation class, another route, or a heat shield",
+    .explanation =
+        "An insulation class is the conductor temperature that the wall stands for 3000 hours: A 85, B 100, "
+        "C 125,\n"
+        "D 150 degC and so on. A zone warmer than the class ruins the wall with no current flowing at all, "
+        "and the\n"
+        "first place where it rubs through is live. Warmth of a zone = its ambient + what a hot pipe or the "
+        "sun adds.\n"
+        "Example: class B (100 degC) past a manifold where a thermometer showed 95 degC and the pipe adds 20 "
+        "K:\n"
+        "95 + 20 = 115 degC > 100 degC: not there. Class C (125 degC) leaves 10 K, and all of that for the "
+        "current's\n"
+        "own heat: its ampacity there is small. The current rules leave such a cable to this one.\n",
+    .subjects = all_cables,
+    .judge = judge,
+};
+
+} // namespace stoutloom::check

@@ -1,0 +1,40 @@
+// Whom a rule must answer for: the usual lists of ids, in file order.
+#pragma once
+
+#include "check/facts.h"
+
+#include <string>
+#include <vector>
+
+namespace stoutloom::check {
+
+std::vector<std::string> all_cables(const Facts& facts);
+std::vector<std::string> live_cables(const Facts& facts); // on the feed side
+std::vector<std::string> fuse_links(const Facts& facts);
+std::vector<std::string> batteries(const Facts& facts);
+std::vector<std::string> generators(const Facts& facts);
+std::vector<std::string> starters(const Facts& facts);
+std::vector<std::string> consumers(const Facts& facts);
+std::vector<std::string> all_duties(const Facts& facts);
+std::vector<std::string> all_landings(const Facts& facts);
+/// Terminals with at least one lug.
+std::vector<std::string> used_terminals(const Facts& facts);
+/// Cables whose insulation class lies under the warmth of a zone they run through: insulation-ambient tells
+/// them, so the current rules leave them alone.
+bool too_warm_without_current(const Facts& facts, model::CableIndex cable);
+/// Cables with a section the tables can rate and a class above every ambient.
+std::vector<std::string> rated_cables(const Facts& facts);
+
+/// Devices of one kind, in file order.
+std::vector<model::DeviceIndex> devices_of(const model::Harness& harness, model::DeviceKind kind);
+/// Units that turn current into something: generators, starters, consumers.
+std::vector<model::DeviceIndex> units_with_return(const model::Harness& harness);
+/// Nodes that metal joins to the negative terminal of a battery (never by way of an incidental path).
+std::vector<bool> nodes_at_battery_negative(const Facts& facts);
+/// Whether a unit's current has a metal way back to a battery's negative terminal. A lamp in the exciter's
+/// lead returns through the exciter.
+bool has_metal_return(const Facts& facts, model::DeviceIndex device, const std::vector<bool>& at_negative);
+/// Whether its live terminal is on the live side of the network.
+bool has_feed(const Facts& facts, model::DeviceIndex device);
+
+} // namespace stoutloom::check
