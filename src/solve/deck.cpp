@@ -102,6 +102,8 @@ std::string Deck::law(const Port& port) const {
     };
     switch (port.kind) {
     case PortKind::battery:
+        if (port.pieces.size() == 1)
+            return slanted(port.pieces[0], v);
         return fmt::format("max({:.17g},{})", port.pieces[1].alpha_a, slanted(port.pieces[0], v));
     case PortKind::generator:
         return fmt::format("max(0,min({:.17g},{}))", port.pieces[0].alpha_a, slanted(port.pieces[1], s));

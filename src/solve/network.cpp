@@ -5,6 +5,7 @@
 #include "solve/sources.h"
 
 #include <algorithm>
+#include <cmath>
 #include <limits>
 #include <numeric>
 
@@ -147,7 +148,8 @@ void Builder::battery(model::DeviceIndex device) {
     made.pieces.push_back({.alpha_a = law.emf_v * slope_s,
                            .beta_s = slope_s,
                            .upto_v = law.emf_v + law.acceptance_a * law.resistance_ohm});
-    made.pieces.push_back({.alpha_a = -law.acceptance_a, .beta_s = 0, .upto_v = endless});
+    if (std::isfinite(law.acceptance_a))
+        made.pieces.push_back({.alpha_a = -law.acceptance_a, .beta_s = 0, .upto_v = endless});
     port(std::move(made), device, pole(device, model::Role::positive), pole(device, model::Role::negative));
 }
 

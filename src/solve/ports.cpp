@@ -321,6 +321,19 @@ base::Outcome<PortAnswer, Disagreement> settle_with_power(PortPicture& picture) 
     return base::failure(Disagreement{.ports = moving, .why = "constant-power loads do not settle"});
 }
 
+double volts_without(const PortPicture& picture, const PortAnswer& answer, std::size_t port) {
+    constexpr double never = -std::numeric_limits<double>::max();
+    PortPicture without = picture;
+    for (Piece& piece : without.ports[port].pieces)
+        piece.upto_v = never; // the base piece must stay: it is factored in
+    without.ports[port].pieces.back() = {
+        .alpha_a = 0, .beta_s = 0, .upto_v = std::numeric_limits<double>::infinity()};
+    std::vector<std::size_t> start = answer.piece;
+    start[port] = without.ports[port].pieces.size() - 1;
+    const auto settled = settle(without, start);
+    return settled ? settled->volts[port] : std::numeric_limits<double>::quiet_NaN();
+}
+
 std::vector<double> node_volts(const LinearNetwork& linear, const PortPicture& picture, PortAnswer& answer) {
     const Resting resting(picture, answer.piece);
     const std::size_t count = picture.ports.size();

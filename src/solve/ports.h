@@ -60,6 +60,10 @@ base::Outcome<PortAnswer, Disagreement> settle(const PortPicture& picture,
 /// their fold.
 base::Outcome<PortAnswer, Disagreement> settle_with_power(PortPicture& picture);
 
+/// Volts across a consumer's port with that consumer taken out, all others as they then settle; NaN if they
+/// do not.
+double volts_without(const PortPicture& picture, const PortAnswer& answer, std::size_t port);
+
 /// Node volts of an answer, refined against the linear network.
 std::vector<double> node_volts(const LinearNetwork& linear, const PortPicture& picture, PortAnswer& answer);
 

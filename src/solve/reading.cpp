@@ -115,10 +115,15 @@ void Reader::load(model::DeviceIndex device, DeviceState& state, OperatingPoint&
     state.current_a = -solved_.answer.current_a(solved_.picture, port);
     if (dead)
         return;
-    if (solved_.answer.volts[port] < solved_.picture.ports[port].fold_v)
-        point.collapsed.push_back(device);
-    else
+    const double fold_v = solved_.picture.ports[port].fold_v;
+    if (solved_.answer.volts[port] >= fold_v) {
         state.regime = Regime::free;
+        return;
+    }
+    // Volts break down under the load itself: a collapse. A lamp between two live points is not asked to
+    // shine.
+    if (!(volts_without(solved_.picture, solved_.answer, port) < fold_v))
+        point.collapsed.push_back(device);
 }
 
 void Reader::contact(model::DeviceIndex device, DeviceState& state) const {

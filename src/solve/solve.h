@@ -68,7 +68,7 @@ struct OperatingPoint {
     std::vector<double> incidental_a;           // by IncidentalIndex
     std::vector<model::TerminalIndex> floating; // no conducting path to the reference
     std::vector<model::DeviceIndex>
-        collapsed; // constant-power or constant-current loads that cannot be supplied
+        collapsed; // loads whose own current breaks their volts down below their fold
     int thermal_rounds = 0, regime_changes = 0; // effort, for the record
 };
 

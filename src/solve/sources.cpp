@@ -4,6 +4,8 @@
 #include "solve/assumed.h"
 
 #include <algorithm>
+#include <cmath>
+#include <limits>
 
 namespace stoutloom::solve {
 namespace {
@@ -97,13 +99,17 @@ BatteryLaw battery_law(const model::Harness& harness, const model::Duty& duty, m
     const physics::BatteryResistance resistance = resistance_of(harness, about);
     const bool charging = duty.engine != model::Engine::off && duty.engine != model::Engine::cranking;
     const double worst_ohm = charging ? resistance.low_ohm : resistance.high_ohm;
-    return {.emf_v = about.emf_v
-                         ? about.emf_v->value
-                         : physics::battery_emf_v(kind_of(about.kind), nominal_of(harness, about), charge),
+    double acceptance_a = std::numeric_limits<double>::infinity();
+    if (about.acceptance_a)
+        acceptance_a = about.acceptance_a->value;
+    else if (duty.engine != model::Engine::rated)
+        acceptance_a = physics::battery_acceptance_a(kind_of(about.kind), about.capacity_ah.value, charge);
+    const double emf_v =
+        about.emf_v ? about.emf_v->value
+                    : physics::battery_emf_v(kind_of(about.kind), nominal_of(harness, about), charge);
+    return {.emf_v = emf_v,
             .resistance_ohm = worst ? worst_ohm : resistance.typical_ohm,
-            .acceptance_a = about.acceptance_a ? about.acceptance_a->value
-                                               : physics::battery_acceptance_a(
-                                                     kind_of(about.kind), about.capacity_ah.value, charge)};
+            .acceptance_a = acceptance_a};
 }
 
 double battery_least_ohm(const model::Harness& harness, model::DeviceIndex battery) {

@@ -5,7 +5,9 @@
 
 namespace stoutloom::solve {
 
-/// Battery: EMF behind a resistance; charging up to `acceptance_a`.
+/// Battery: EMF behind a resistance; charging up to `acceptance_a`, infinite where nothing bounds it: a duty
+/// at rated output asks what the cables carry while the unit gives all it can, so only an acceptance told in
+/// the file counts.
 struct BatteryLaw {
     double emf_v;
     double resistance_ohm;
