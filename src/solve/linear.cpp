@@ -53,7 +53,7 @@ LinearNetwork::LinearNetwork(const Network& network, const Islands& islands)
     for (const Branch& branch : network.branches)
         parts.edges.push_back({.a = branch.a, .b = branch.b, .siemens = 1.0 / branch.ohm});
     for (const Port& port : network.ports)
-        if (const double slope_s = port.pieces[port.base].beta_s; slope_s > 0)
+        if (const double slope_s = port.pieces[port.base].beta_s; port.in_linear && slope_s > 0)
             parts.edges.push_back({.a = port.plus, .b = port.minus, .siemens = slope_s});
     parts.unknown.assign(static_cast<std::size_t>(network.nodes), 0);
     for (const int zero : islands.local_zero)

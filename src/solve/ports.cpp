@@ -286,6 +286,10 @@ void add_port(const LinearNetwork& linear, PortPicture& picture, const Port& por
     }
 }
 
+PortAnswer at_pieces(const PortPicture& picture, const std::vector<std::size_t>& pieces) {
+    return answer_at(picture, Resting(picture, pieces));
+}
+
 base::Outcome<PortAnswer, Disagreement> settle(const PortPicture& picture,
                                                const std::vector<std::size_t>& start) {
     return Search(picture, start).run();

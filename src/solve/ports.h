@@ -53,6 +53,8 @@ struct Disagreement {
     std::vector<std::size_t> ports;
     std::string why;
 };
+/// Corrections and volts with every port held on a given piece, prolonged beyond its ends.
+PortAnswer at_pieces(const PortPicture& picture, const std::vector<std::size_t>& pieces);
 /// Pieces and corrections at the given constant currents of power ports.
 base::Outcome<PortAnswer, Disagreement> settle(const PortPicture& picture,
                                                const std::vector<std::size_t>& start);
