@@ -24,6 +24,30 @@ void accept(const model::Harness& harness, Judgement& judgement) {
         }
 }
 
+bool shares_subject(const Judgement& one, const Judgement& other) {
+    return std::any_of(one.subjects.begin(), one.subjects.end(), [&](const std::string& subject) {
+        return std::find(other.subjects.begin(), other.subjects.end(), subject) != other.subjects.end();
+    });
+}
+
+// A judgement may only keep quiet when the rule it points to really speaks.
+void check_told_by(std::vector<Judgement>& judgements) {
+    for (Judgement& judgement : judgements) {
+        if (judgement.told_by.empty())
+            continue;
+        const bool told = std::any_of(judgements.begin(), judgements.end(), [&](const Judgement& other) {
+            return other.rule->slug == judgement.told_by && other.verdict != Verdict::passes &&
+                   !other.accepted && other.told_by.empty() && shares_subject(judgement, other);
+        });
+        if (!told)
+            judgement.told_by.clear();
+    }
+}
+
+bool is_finding(const Judgement& judgement) {
+    return judgement.verdict != Verdict::passes && judgement.told_by.empty();
+}
+
 } // namespace
 
 std::string_view severity_name(Severity severity) {
@@ -81,13 +105,14 @@ CheckRecord judge_all(const Facts& facts) {
             accept(*facts.harness, judgement);
             record.judgements.push_back(std::move(judgement));
         }
+    check_told_by(record.judgements);
     return record;
 }
 
 std::vector<const Judgement*> CheckRecord::findings() const {
     std::vector<const Judgement*> found;
     for (const Judgement& judgement : judgements)
-        if (judgement.verdict != Verdict::passes)
+        if (is_finding(judgement))
             found.push_back(&judgement);
     std::stable_sort(found.begin(), found.end(), [](const Judgement* one, const Judgement* other) {
         if (one->severity != other->severity)
@@ -100,7 +125,7 @@ std::vector<const Judgement*> CheckRecord::findings() const {
 std::size_t CheckRecord::count(Severity severity) const {
     return static_cast<std::size_t>(
         std::count_if(judgements.begin(), judgements.end(), [&](const Judgement& judgement) {
-            return judgement.verdict != Verdict::passes && judgement.severity == severity;
+            return is_finding(judgement) && judgement.severity == severity;
         }));
 }
 

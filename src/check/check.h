@@ -10,7 +10,8 @@ namespace stoutloom::check {
 
 struct CheckRecord {
     std::vector<Judgement> judgements; // rule order, then subject order
-    /// Fails and cannot-tells, errors first, then file order; acceptances applied.
+    /// Fails and cannot-tells but those told by another rule, errors first, then file order; acceptances
+    /// applied.
     std::vector<const Judgement*> findings() const;
     std::size_t count(Severity severity) const; // findings of that severity
     bool clean() const { return count(Severity::error) == 0; }
@@ -18,6 +19,8 @@ struct CheckRecord {
 
 /// Asks every rule; a subject that a rule leaves out becomes a cannot-tell of error level. Acceptances of the
 /// file turn a fail of that rule about that subject into a note; a cannot-tell is never accepted away.
+/// `told_by` is kept only where the other rule really has a finding about a shared subject that nobody
+/// accepted.
 CheckRecord judge_all(const Facts& facts);
 
 /// One rule alone, silence turned into cannot-tells as above; for tests and for sizing.

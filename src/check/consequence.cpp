@@ -83,7 +83,7 @@ struct Telling {
                         true);
                 has_battery |= plus.has_value() && plus == live;
             }
-            if (plus && !has_battery && topology_had_battery(unit))
+            if (plus && !has_battery && !harmful && topology_had_battery(unit))
                 say(fmt::format("{} charges no battery and its volts leap", id), true);
         }
     }

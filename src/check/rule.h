@@ -56,7 +56,9 @@ struct Judgement {
     std::string unit, limit_source;
     std::map<std::string, double> values; // more numbers, key with unit suffix, for JSON
     base::Span span;                      // where in the file
-    bool accepted = false;                // an <accept> of the file covers it
+    std::string told_by;   // slug of the rule that tells the same cause about a shared subject: still
+                           // a fail in the record, but no finding of its own
+    bool accepted = false; // an <accept> of the file covers it
     std::string accepted_reason;
 };
 

@@ -1,5 +1,7 @@
 #include "check/words.h"
 
+#include "physics/fuselink.h"
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -62,6 +64,10 @@ std::string zone_name(const model::Harness& harness, model::ZoneIndex zone) {
 
 std::string duty_name(const model::Harness& harness, model::DutyIndex duty) {
     return harness.duty(duty).id;
+}
+
+std::string rating(double rating_a) {
+    return fmt::format("{:g} A", rating_a);
 }
 
 std::string listed(const std::vector<std::string>& words) {
@@ -130,6 +136,39 @@ std::string least_section_on_sale(const model::Harness& harness, double above_mm
         if (section > above_mm2 && serves(section))
             return base::shown_section(section);
     return {};
+}
+
+namespace {
+
+std::vector<double> ratings_on_sale(const model::Harness& harness, const std::string& type) {
+    std::vector<double> ratings;
+    for (const auto& [name, amount] : harness.stock.fuse_links)
+        if (name == type)
+            ratings.push_back(amount.value);
+    const physics::FuseType* known = physics::fuse_type_by_name(type);
+    if (ratings.empty() && known != nullptr)
+        ratings.assign(known->ratings_a.begin(), known->ratings_a.end());
+    std::sort(ratings.begin(), ratings.end());
+    return ratings;
+}
+
+} // namespace
+
+std::optional<double> rating_on_sale_from(const model::Harness& harness, const std::string& type,
+                                          double least_a) {
+    for (const double amount : ratings_on_sale(harness, type))
+        if (amount >= least_a)
+            return amount;
+    return std::nullopt;
+}
+
+std::optional<double> rating_on_sale_up_to(const model::Harness& harness, const std::string& type,
+                                           double most_a) {
+    std::optional<double> found;
+    for (const double amount : ratings_on_sale(harness, type))
+        if (amount <= most_a)
+            found = amount;
+    return found;
 }
 
 double usable_with_section_a(const model::Harness& harness, model::CableIndex cable, double section_mm2) {

@@ -19,6 +19,8 @@ std::string degc_up(double temperature_degc);
 std::string degc_down(double temperature_degc);
 std::string metres_up(double length_m);
 std::string metres_down(double length_m);
+/// A rating as it is marked: "15 A", "7.5 A". Exact, never rounded.
+std::string rating(double rating_a);
 /// "2.3 times": load over rating, rounded up; two decimals under 1.1.
 std::string times_up(double ratio);
 
@@ -46,6 +48,12 @@ std::optional<double> ambient_of(const model::Harness& harness, model::DeviceInd
 /// none does.
 std::string least_section_on_sale(const model::Harness& harness, double above_mm2,
                                   const std::function<bool(double section_mm2)>& serves);
+/// The least rating of a fuse-link type on sale (the file's stock or the type's series) that is at least so
+/// much, or the greatest that is at most so much; nothing where none is.
+std::optional<double> rating_on_sale_from(const model::Harness& harness, const std::string& type,
+                                          double least_a);
+std::optional<double> rating_on_sale_up_to(const model::Harness& harness, const std::string& type,
+                                           double most_a);
 /// What the cable could carry usably with another section in the same place.
 double usable_with_section_a(const model::Harness& harness, model::CableIndex cable, double section_mm2);
 

@@ -54,13 +54,12 @@ const Rule rule_acceptance_used{
     .asks = "Does every acceptance of the file still cover a finding?",
     .source = "the harness file itself",
     .cure = "take the acceptance out, so that it cannot hide something new",
-    .explanation = "An <accept rule=\"...\" subject=\"...\" reason=\"...\"/> turns one exact finding into a "
-                   "note that is still printed, with\n"
-                   "its reason. When the finding is gone, a left-over acceptance would silently cover the "
-                   "next one of the same name.\n"
-                   "Example: polarity-colour about W3 accepted because the old cable stays; W3 is replaced "
-                   "by a black one: take the\n"
-                   "acceptance out. What could not be computed cannot be accepted.\n",
+    .explanation =
+        R"(An <accept rule="..." subject="..." reason="..."/> turns one exact finding into a note that is still printed, with
+its reason. When the finding is gone, a left-over acceptance would silently cover the next one of the same name.
+Example: polarity-colour about W3 accepted because the old cable stays; W3 is replaced by a black one: take the
+acceptance out. What could not be computed cannot be accepted.
+)",
     .subjects = subjects,
     .judge = judge,
 };

@@ -103,12 +103,11 @@ const Rule rule_battery_balance{
             "pulley only within its "
             "greatest shaft speed)",
     .explanation =
-        "The badge of a charging unit is its output cold at 6000 rpm of its shaft. At idle and hot it gives "
-        "a fraction.\n"
-        "Battery current = loads - unit's hot idle output; what is missing comes from the battery.\n"
-        "Example: 90 A class, 36 A hot at idle; lamps 10, blower 14, heated window 15, ignition and pump 10: "
-        "49 A. The\n"
-        "battery gives 13 A; 70 Ah at 75 % hold 52 Ah: gone in four hours of traffic.\n",
+        R"(The badge of a charging unit is its output cold at 6000 rpm of its shaft. At idle and hot it gives a fraction.
+Battery current = loads - unit's hot idle output; what is missing comes from the battery.
+Example: 90 A class, 36 A hot at idle; lamps 10, blower 14, heated window 15, ignition and pump 10: 49 A. The
+battery gives 13 A; 70 Ah at 75 % hold 52 Ah: gone in four hours of traffic.
+)",
     .subjects = subjects,
     .judge = judge,
 };

@@ -125,21 +125,16 @@ const Rule rule_cable_ampacity{
               "marine tables",
     .cure = "more copper, a higher insulation class, or a cooler route",
     .explanation =
-        "A cable warms until the heat it sheds equals the heat it makes: I x I x R(T) x (T1 + T4) = T - Ta.\n"
-        "R(T) is the copper's resistance at its own temperature, T1 the wall's thermal resistance, T4 the "
-        "surface's,\n"
-        "Ta the warmth of the zone. The current at which the copper reaches its insulation class is the "
-        "ampacity;\n"
-        "the hottest stretch of the route rules. Installed cables sit 10 to 20 % under still air, so the "
-        "usable\n"
-        "current is the ampacity times 0.87.\n"
-        "Example: 16 mm2, class B (100 degC), clipped, in 80 degC. R at 100 degC is 1.16 mohm/m x 1.31 = "
-        "1.52 mohm/m;\n"
-        "T1 + T4 is about 3 K m/W. 20 K to spare: I = sqrt(20 / (0.00152 x 3)) = 66 A, usable 66 x 0.87 = 57 "
-        "A.\n"
-        "A unit that gives 160 A hot asks 160 / 57 = 2.9 times that: the wall melts long before a fuse-link "
-        "minds.\n"
-        "Duties of limited length (cranking) are judged by cable-short-duty, not here.\n",
+        R"(A cable warms until the heat it sheds equals the heat it makes: I x I x R(T) x (T1 + T4) = T - Ta.
+R(T) is the copper's resistance at its own temperature, T1 the wall's thermal resistance, T4 the surface's,
+Ta the warmth of the zone. The current at which the copper reaches its insulation class is the ampacity;
+the hottest stretch of the route rules. Installed cables sit 10 to 20 % under still air, so the usable
+current is the ampacity times 0.87.
+Example: 16 mm2, class B (100 degC), clipped, in 80 degC. R at 100 degC is 1.16 mohm/m x 1.31 = 1.52 mohm/m;
+T1 + T4 is about 3 K m/W. 20 K to spare: I = sqrt(20 / (0.00152 x 3)) = 66 A, usable 66 x 0.87 = 57 A.
+A unit that gives 160 A hot asks 160 / 57 = 2.9 times that: the wall melts long before a fuse-link minds.
+Duties of limited length (cranking) are judged by cable-short-duty, not here.
+)",
     .subjects = rated_cables,
     .judge = judge,
 };

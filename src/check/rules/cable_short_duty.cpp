@@ -18,14 +18,15 @@ struct Peak {
     double current_a = 0, start_degc = 0, end_degc = 0;
 };
 
-// The pulse begins with the copper as warm as its worst all-day duty leaves it (never over its class: a cable
-// that runs over its class all day is told by cable-ampacity), and never below the zone.
+// The pulse begins with the copper as warm as its worst all-day duty leaves it, never below the zone. A cable
+// that runs over its class all day is told by cable-ampacity; here it is judged as if only the zone had
+// warmed it.
 double start_degc(const Facts& facts, CableIndex index, const physics::Stretch& stretch) {
     const double ambient_degc = stretch.around.ambient_degc + stretch.around.radiant_k;
     const WorstDuty& worst = facts.worst[model::at(index)];
-    if (!worst.duty)
+    if (!worst.duty || worst.runaway || worst.temperature_degc > stretch.insulation.class_degc)
         return ambient_degc;
-    return std::max(ambient_degc, std::min(worst.temperature_degc, stretch.insulation.class_degc));
+    return std::max(ambient_degc, worst.temperature_degc);
 }
 
 Peak hottest_peak(const Facts& facts, CableIndex index) {
@@ -82,10 +83,7 @@ void judge(const Facts& facts, Judgements& judgements) {
         judgement.values = {{"current_a", peak.current_a}, {"start_degc", peak.start_degc}};
         judgement = with_figures(std::move(judgement), peak.end_degc, class_degc, "degC",
                                  fmt::format("insulation class {}", cable.insulation.text));
-        // The cable's own all-day warmth may stand exactly at its class; only what the pulse adds is judged
-        // here.
-        const bool warms = peak.end_degc > peak.start_degc + 0.5;
-        if (peak.end_degc <= class_degc || !warms) {
+        if (peak.end_degc <= class_degc) {
             judgement.message =
                 fmt::format("{} reaches {} in duty {}, insulation {} stands {}", with_section(cable),
                             degc_up(peak.end_degc), duty.id, cable.insulation.text, degc_down(class_degc));
@@ -110,17 +108,14 @@ const Rule rule_cable_short_duty{
     .asks = "Does any cable pass its insulation class in a short duty such as cranking?",
     .source = "lumped heat capacity of copper 3.45 J/(K m mm2) with loss after IEC 60287; classes ISO 6722-1",
     .cure = "more copper, a higher insulation class, or shorter duty",
-    .explanation =
-        "In a few seconds a cable has no time to shed heat: the copper itself soaks it up.\n"
-        "Warming per second = I x I x R / (3.45 x S), R in ohm per metre, S in mm2, 3.45 J to warm a metre "
-        "by a kelvin\n"
-        "for each mm2. Loss to the air is counted too; it matters after a minute or so.\n"
-        "Example: 500 A in 16 mm2 for 10 s, starting at 60 degC: R at 60 degC = 1.16 x 1.157 = 1.34 mohm/m;\n"
-        "500 x 500 x 0.00134 / (3.45 x 16) = 6.1 K each second, 61 K in 10 s and a little more as R rises: "
-        "about\n"
-        "125 degC. Class B stands 100 degC: too little copper, although 35 mm2 would warm by about 12 K "
-        "only.\n"
-        "The start is the warmer of the zone and the cable's worst all-day duty.\n",
+    .explanation = R"(In a few seconds a cable has no time to shed heat: the copper itself soaks it up.
+Warming per second = I x I x R / (3.45 x S), R in ohm per metre, S in mm2, 3.45 J to warm a metre by a kelvin
+for each mm2. Loss to the air is counted too; it matters after a minute or so.
+Example: 500 A in 16 mm2 for 10 s, starting at 60 degC: R at 60 degC = 1.16 x 1.157 = 1.34 mohm/m;
+500 x 500 x 0.00134 / (3.45 x 16) = 6.1 K each second, 61 K in 10 s and a little more as R rises: about
+125 degC. Class B stands 100 degC: too little copper, although 35 mm2 would warm by about 12 K only.
+The start is the warmer of the zone and the cable's worst all-day duty.
+)",
     .subjects = subjects,
     .judge = judge,
 };

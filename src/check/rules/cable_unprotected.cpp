@@ -78,6 +78,9 @@ void judge_bare(const Facts& facts, const FeedPath& feed, Judgement judgement, J
             fmt::format("{} has no fuse-link {}: {} gives {} and the cable may carry {}", cable.id, way_in,
                         source.id, amps_up(ceiling_a(unit)), amps_down(usable_a));
         judgement.cure = "a cable that carries the unit's ceiling all day, or a fuse-link at the unit's end";
+        // More copper cures both; where the unit's current is over ampacity in a duty, that is the finding to
+        // read.
+        judgement.told_by = "cable-ampacity";
         judgements.fails(std::move(judgement));
         return;
     }
@@ -145,22 +148,16 @@ const Rule rule_cable_unprotected{
     .source = "ISO 10133:2012 clause 8 (200 mm, from memory); ABYC E-11 (7, 40, 72 in) for the boat profile",
     .cure = "a fuse-link close to the source",
     .explanation =
-        "A cable that chafes through is fed from both ends: by the battery at one, by the charging unit at "
-        "the other.\n"
-        "Each source must meet a fuse-link before it meets the cable, so both ends are asked, source by "
-        "source, along\n"
-        "every way that metal offers, the parts' contacts taken as closed.\n"
-        "Exceptions. (1) The first piece, from the source to its fuse-link: 200 mm of bare conductor (boat: "
-        "178 mm, or\n"
-        "1.83 m in its own sheath from the battery terminal, 1.02 m from a post or switch). (2) A charging "
-        "unit that\n"
-        "limits itself needs no fuse-link where the cable carries its greatest hot output all day in its "
-        "hottest\n"
-        "stretch: 160 A hot against 196 A usable passes, against 57 A it does not. (3) The starter cable, by "
-        "common\n"
-        "practice unfused: it is named, and needs a sheath, a guard, booted studs and clips instead.\n"
-        "Example: battery - 0.30 m - fuse-link: 0.30 m > 0.20 m, so the piece before the fuse-link is itself "
-        "unprotected.\n",
+        R"(A cable that chafes through is fed from both ends: by the battery at one, by the charging unit at the other.
+Each source must meet a fuse-link before it meets the cable, so both ends are asked, source by source, along
+every way that metal offers, the parts' contacts taken as closed.
+Exceptions. (1) The first piece, from the source to its fuse-link: 200 mm of bare conductor (boat: 178 mm, or
+1.83 m in its own sheath from the battery terminal, 1.02 m from a post or switch). (2) A charging unit that
+limits itself needs no fuse-link where the cable carries its greatest hot output all day in its hottest
+stretch: 160 A hot against 196 A usable passes, against 57 A it does not. (3) The starter cable, by common
+practice unfused: it is named, and needs a sheath, a guard, booted studs and clips instead.
+Example: battery - 0.30 m - fuse-link: 0.30 m > 0.20 m, so the piece before the fuse-link is itself unprotected.
+)",
     .subjects = live_cables,
     .judge = judge,
 };

@@ -111,18 +111,14 @@ const Rule rule_charging_drop{
         "good-practice target for a high-output unit, 0.20 V feed and 0.10 V return at 12 V, from memory",
     .cure = "more copper in feed and return, fewer joints, or remote sensing at the battery",
     .explanation =
-        "The regulator holds the volts at its own stud, but the battery sees what the cables leave: battery "
-        "volts =\n"
-        "unit volts - I x R(feed) - I x R(return). R counts the copper at its running temperature and every "
-        "crimp,\n"
-        "joint and fuse-link on the way. Feed and return are told apart, because only the thin one needs "
-        "copper.\n"
-        "Example: 160 A through 5.6 m of 16 mm2 (1.16 mohm/m, warm 1.5) = 160 x 5.6 x 0.0015 = 1.34 V lost "
-        "on the\n"
-        "feed alone: the limit is 0.20 V, and a battery kept at 12.9 V instead of 14.3 V is never full.\n"
-        "With 95 mm2 (0.196 mohm/m, warm 0.22): 160 x 5.6 x 0.00022 = 0.20 V.\n"
-        "Judged in the duty with the engine running in which the loop loses most; a file may set its own "
-        "limits.\n",
+        R"(The regulator holds the volts at its own stud, but the battery sees what the cables leave: battery volts =
+unit volts - I x R(feed) - I x R(return). R counts the copper at its running temperature and every crimp,
+joint and fuse-link on the way. Feed and return are told apart, because only the thin one needs copper.
+Example: 160 A through 5.6 m of 16 mm2 (1.16 mohm/m, warm 1.5) = 160 x 5.6 x 0.0015 = 1.34 V lost on the
+feed alone: the limit is 0.20 V, and a battery kept at 12.9 V instead of 14.3 V is never full.
+With 95 mm2 (0.196 mohm/m, warm 0.22): 160 x 5.6 x 0.00022 = 0.20 V.
+Judged in the duty with the engine running in which the loop loses most; a file may set its own limits.
+)",
     .subjects = subjects,
     .judge = judge,
 };

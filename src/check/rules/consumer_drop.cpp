@@ -106,13 +106,12 @@ const Rule rule_consumer_drop{
     .source = "ABYC E-11 / ISO 10133: 3 % of nominal for critical consumers, 10 % for the others",
     .cure = "more copper on the side that loses most, or a shorter way",
     .explanation =
-        "Drop = battery volts - consumer volts, feed and return together, as a share of the nominal volts.\n"
-        "Example: two 55 W lamps on 12 V draw about 9 A. 2.5 mm2 has 7.6 mohm/m; 6 m out and 1 m back "
-        "through metal:\n"
-        "9 x 7 x 0.0076 = 0.48 V = 4 % of 12 V. Within 10 % for a work lamp, over 3 % for navigation lamps.\n"
-        "A consumer nearer to the charging unit than the battery is may get more than the battery: no drop "
-        "at all.\n"
-        "Only the way is judged, not whether the battery itself stands low.\n",
+        R"(Drop = battery volts - consumer volts, feed and return together, as a share of the nominal volts.
+Example: two 55 W lamps on 12 V draw about 9 A. 2.5 mm2 has 7.6 mohm/m; 6 m out and 1 m back through metal:
+9 x 7 x 0.0076 = 0.48 V = 4 % of 12 V. Within 10 % for a work lamp, over 3 % for navigation lamps.
+A consumer nearer to the charging unit than the battery is may get more than the battery: no drop at all.
+Only the way is judged, not whether the battery itself stands low.
+)",
     .subjects = subjects,
     .judge = judge,
 };

@@ -107,16 +107,13 @@ const Rule rule_cranking_drop{
     .source =
         "starter circuit test limits of workshop manuals: feed 0.5 V, return 0.3 V, together 0.8 V at 12 V",
     .cure = "more copper between battery and starter, in the return as well as in the feed",
-    .explanation = "Drop = I x (copper + crimps + joints) on the way from battery + to the starter's main "
-                   "stud, and again from\n"
-                   "the starter's case through block, straps and body back to battery -. Both halves carry "
-                   "the same amperes.\n"
-                   "Example: 320 A through 6.1 m of 35 mm2 (0.527 mohm/m, warm about 0.6): 320 x 6.1 x "
-                   "0.0006 = 1.17 V, over\n"
-                   "twice the 0.5 V that workshop manuals allow. 120 mm2 (0.153 mohm/m, warm 0.17): 320 x "
-                   "6.1 x 0.00017 = 0.33 V.\n"
-                   "A strap of 16 mm2, 0.4 m, adds 320 x 0.4 x 0.00125 = 0.16 V to the return: half of what "
-                   "it may lose in all.\n",
+    .explanation =
+        R"(Drop = I x (copper + crimps + joints) on the way from battery + to the starter's main stud, and again from
+the starter's case through block, straps and body back to battery -. Both halves carry the same amperes.
+Example: 320 A through 6.1 m of 35 mm2 (0.527 mohm/m, warm about 0.6): 320 x 6.1 x 0.0006 = 1.17 V, over
+twice the 0.5 V that workshop manuals allow. 120 mm2 (0.153 mohm/m, warm 0.17): 320 x 6.1 x 0.00017 = 0.33 V.
+A strap of 16 mm2, 0.4 m, adds 320 x 0.4 x 0.00125 = 0.16 V to the return: half of what it may lose in all.
+)",
     .subjects = subjects,
     .judge = judge,
 };

@@ -39,14 +39,12 @@ const Rule rule_duty_solved{
     .cure = "look at the parts named: a section far beyond the tables, a missing connection, a load no cable "
             "can feed",
     .explanation =
-        "Every other figure rests on the operating point of a duty: the volts at each stud and the amperes "
-        "in each\n"
-        "cable at running temperature. Currents heat the copper, warm copper has more resistance, and that "
-        "changes\n"
-        "the currents; the two are computed in turn until nothing moves by more than a millionth.\n"
-        "If that does not settle, there is no answer, and no answer is never a pass: the duty is told here, "
-        "and a kit\n"
-        "with such a duty is refused until it is mended.\n",
+        R"(Every other figure rests on the operating point of a duty: the volts at each stud and the amperes in each
+cable at running temperature. Currents heat the copper, warm copper has more resistance, and that changes
+the currents; the two are computed in turn until nothing moves by more than a millionth.
+If that does not settle, there is no answer, and no answer is never a pass: the duty is told here, and a kit
+with such a duty is refused until it is mended.
+)",
     .subjects = all_duties,
     .judge = judge,
 };

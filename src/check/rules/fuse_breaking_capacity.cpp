@@ -139,27 +139,49 @@ std::optional<Capacity> capacity_of(const Facts& facts, DeviceIndex index, doubl
 
 using Known = std::map<DeviceIndex, std::pair<Prospective, std::optional<Capacity>>>;
 
-// The link upstream that clears what this one cannot: with all links of enough capacity taken out, no battery
-// is left.
+// Links of enough capacity that every battery must pass before it meets this one; empty when some way passes
+// none.
 std::vector<std::string> backed_up_by(const Facts& facts, DeviceIndex index, const Known& known) {
+    const auto contact = contact_of(*facts.harness, index);
     const auto enough = [&](DeviceIndex link) {
         const auto& [prospective, capacity] = known.at(link);
         return link != index && capacity && capacity->at_system_v_a >= prospective.current_a;
     };
-    const auto contact = contact_of(*facts.harness, index);
-    std::vector<std::string> names;
-    for (const Source& source : batteries_of(facts)) {
-        const auto near = reached_from(facts.topology, source.node, [&](const Link& way) {
-            return way.device != index && !(way.fuse_link && enough(*way.device));
+    // Whether some battery gets here with all such links out, one of them (if any) left in.
+    const auto met = [&](std::optional<DeviceIndex> left_in) {
+        return std::ranges::any_of(batteries_of(facts), [&](const Source& source) {
+            const auto near = reached_from(facts.topology, source.node, [&](const Link& way) {
+                return way.device != index &&
+                       (!way.fuse_link || way.device == left_in || !enough(*way.device));
+            });
+            return near[static_cast<std::size_t>(facts.topology.node(contact->first))] ||
+                   near[static_cast<std::size_t>(facts.topology.node(contact->second))];
         });
-        for (const model::TerminalIndex side : {contact->first, contact->second})
-            if (near[static_cast<std::size_t>(facts.topology.node(side))])
-                return {};
-    }
+    };
+    std::vector<std::string> names;
+    if (met(std::nullopt))
+        return names;
     for (const auto& [link, what] : known)
-        if (enough(link))
+        if (enough(link) && met(link))
             names.push_back(facts.harness->device(link).id);
     return names;
+}
+
+// Whether some battery meets this link only by way of that one.
+bool stands_before(const Facts& facts, DeviceIndex that, DeviceIndex link) {
+    const auto contact = contact_of(*facts.harness, link);
+    return std::ranges::any_of(batteries_of(facts), [&](const Source& source) {
+        const auto near = reached_from(facts.topology, source.node, [&](const Link& way) {
+            return way.device != that && way.device != link;
+        });
+        const auto all =
+            reached_from(facts.topology, source.node, [&](const Link& way) { return way.device != link; });
+        const auto met = [&](const std::vector<bool>& nodes) {
+            return nodes[static_cast<std::size_t>(facts.topology.node(contact->first))] ||
+                   nodes[static_cast<std::size_t>(facts.topology.node(contact->second))];
+        };
+        return met(all) && !met(near);
+    });
 }
 
 void judge_link(const Facts& facts, DeviceIndex index, const Known& known, Judgements& judgements) {
@@ -200,15 +222,24 @@ void judge_link(const Facts& facts, DeviceIndex index, const Known& known, Judge
         judgements.passes(std::move(judgement));
         return;
     }
+    // Behind other links, a stronger one there cures this as well: that finding is the one to read.
+    if (!prospective.main) {
+        judgement.told_by = "fuse-breaking-capacity";
+        for (const auto& [link, what] : known)
+            if (link != index && what.first.main && stands_before(facts, link, index))
+                judgement.subjects.push_back(facts.harness->device(link).id);
+    }
     // An arc can take at most emf x current / 4 from a source; up to that power the link has been proved at
-    // its rated voltage, so between the two figures it is doubtful rather than surely too weak.
+    // its rated voltage, so between the two figures it is doubtful rather than surely too weak. Behind
+    // another link, which opens as well, it stays a doubt.
     const bool beyond_proof =
         prospective.current_a * prospective.emf_v > capacity->at_rated_v_a * capacity->rated_v;
     if (!beyond_proof)
         judgement.message +=
             fmt::format("; at {} instead of {} it may do, but nobody has stated it",
                         volts_up(prospective.emf_v), base::shown_down(capacity->rated_v, 0, "V"));
-    judgements.fails(std::move(judgement), beyond_proof ? Severity::error : Severity::warning);
+    judgements.fails(std::move(judgement),
+                     beyond_proof && prospective.main ? Severity::error : Severity::warning);
 }
 
 void judge(const Facts& facts, Judgements& judgements) {
@@ -235,22 +266,17 @@ const Rule rule_fuse_breaking_capacity{
               "60364-4-43, 434.5.1; ABYC E-11 table V.A for the boat profile",
     .cure =
         "a fuse-link of greater breaking capacity at the battery (terminal-stud cube, flat-strip or class T)",
-    .explanation = "A fuse-link that must break more than it can goes on burning as an arc. Prospective "
-                   "current = E / (battery's\n"
-                   "least resistance + what every way to the link must pass), full battery at 25 degC, cold "
-                   "copper, joints left out:\n"
-                   "a bound that the true current never exceeds. Charging units add their greatest output.\n"
-                   "Least resistance: 2.6 V / cold-cranking amperes. Example: 760 A: 3.42 mohm, 12.7 V / "
-                   "3.42 mohm = 3712 A at the\n"
-                   "post. A strip link is good for 2000 A at 32 V: not stated for that. A terminal-stud cube "
-                   "is good for 10 000 A at\n"
-                   "14 V: fits. Behind it, 1.9 m of 35 mm2 (0.527 mohm/m) leave 12.7 / (3.42 + 1.0) = 2.9 "
-                   "kA; a blade (1000 A) may\n"
-                   "stand there because the cube before it clears what it cannot (backup protection).\n"
-                   "Over its stated figure but with less power behind the arc than in its own test (E x I <= "
-                   "rated volts x capacity)\n"
-                   "the answer is a warning, over both an error. For boats the table's demand by cranking "
-                   "amperes is asked as well.\n",
+    .explanation =
+        R"(A fuse-link that must break more than it can goes on burning as an arc. Prospective current = E / (battery's
+least resistance + what every way to the link must pass), full battery at 25 degC, cold copper, joints left out:
+a bound that the true current never exceeds. Charging units add their greatest output.
+Least resistance: 2.6 V / cold-cranking amperes. Example: 760 A: 3.42 mohm, 12.7 V / 3.42 mohm = 3712 A at the
+post. A strip link is good for 2000 A at 32 V: not stated for that. A terminal-stud cube is good for 10 000 A at
+14 V: fits. Behind it, 1.9 m of 35 mm2 (0.527 mohm/m) leave 12.7 / (3.42 + 1.0) = 2.9 kA; a blade (1000 A) may
+stand there because the cube before it clears what it cannot (backup protection).
+Over its stated figure but with less power behind the arc than in its own test (E x I <= rated volts x capacity),
+or behind another link that opens as well, the answer is a warning, otherwise an error. For boats the table's demand by cranking amperes is asked as well.
+)",
     .subjects = fuse_links,
     .judge = judge,
 };

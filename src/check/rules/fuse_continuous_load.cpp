@@ -93,13 +93,13 @@ void judge_link(const Facts& facts, DeviceIndex index, Judgements& judgements) {
     judgement.duty = duty_name(harness, *load.duty);
     judgement.values = {{"rating_a", link.rating_a.value}, {"ambient_factor", allowed->factor}};
     judgement = with_figures(std::move(judgement), load.current_a, allowed->current_a, "A", allowed->source);
-    const std::string rating = amps_down(link.rating_a.value);
+    const std::string marked = rating(link.rating_a.value);
     judgement.message = fmt::format(
-        "{} of {} carries {} in duty {}; at {} it holds {} all day ({} of {})", named(device), rating,
+        "{} of {} carries {} in duty {}; at {} it holds {} all day ({} of {})", named(device), marked,
         amps_up(load.current_a), judgement.duty, degc_up(allowed->ambient_degc),
         amps_down(allowed->current_a),
         base::shown_number(100 * allowed->fraction * allowed->factor, 0, base::Rounding::down) + " %",
-        rating);
+        marked);
     if (load.current_a <= allowed->current_a) {
         judgements.passes(std::move(judgement));
         return;
@@ -110,8 +110,11 @@ void judge_link(const Facts& facts, DeviceIndex index, Judgements& judgements) {
         judgement.message += ": it opens sooner or later";
     if (leaves_unit_alone)
         judgement.message += "; when it opens, the charging unit has no battery and its volts leap";
-    judgement.cure = fmt::format("a fuse-link of {} or more, on a cable that stands it, or a cooler place",
-                                 amps_up(load.current_a / (allowed->fraction * allowed->factor)));
+    const auto larger =
+        rating_on_sale_from(harness, link.type, load.current_a / (allowed->fraction * allowed->factor));
+    judgement.cure = larger ? fmt::format("a fuse-link of {} on a cable that stands it, or a cooler place",
+                                          rating(*larger))
+                            : "a larger type of fuse-link on a cable that stands it, or two circuits";
     judgements.fails(std::move(judgement), opens || leaves_unit_alone ? Severity::error : Severity::warning);
 }
 
@@ -132,17 +135,14 @@ const Rule rule_fuse_continuous_load{
               "from memory",
     .cure = "a larger fuse-link on a cable that stands it, or a cooler place",
     .explanation =
-        "A fuse-link run at its rating ages, browns its holder and opens on a hot day. All-day load <= "
-        "rating x share x\n"
-        "k(T): share 0.80, for 51 mm strip links 0.75 (their 100 % test lasts 4 h only); k(T) is 1 at 23 "
-        "degC and falls\n"
-        "with the ambient: strip links 0.89 at 60 degC and 0.80 at 85 degC, blades 0.93 and 0.88.\n"
-        "Example: 160 A through a 51 mm strip link of 225 A in 35 degC: k = 0.97, 225 x 0.75 x 0.97 = 163 A: "
-        "holds. The\n"
-        "same link in 85 degC: 225 x 0.75 x 0.80 = 135 A: too small.\n"
-        "It is an error where the load is over rating x k(T), since the link then opens, or where the link "
-        "is the only\n"
-        "way from a charging unit to a battery: an open link under load lets the unit's volts leap.\n",
+        R"(A fuse-link run at its rating ages, browns its holder and opens on a hot day. All-day load <= rating x share x
+k(T): share 0.80, for 51 mm strip links 0.75 (their 100 % test lasts 4 h only); k(T) is 1 at 23 degC and falls
+with the ambient: strip links 0.89 at 60 degC and 0.80 at 85 degC, blades 0.93 and 0.88.
+Example: 160 A through a 51 mm strip link of 225 A in 35 degC: k = 0.97, 225 x 0.75 x 0.97 = 163 A: holds. The
+same link in 85 degC: 225 x 0.75 x 0.80 = 135 A: too small.
+It is an error where the load is over rating x k(T), since the link then opens, or where the link is the only
+way from a charging unit to a battery: an open link under load lets the unit's volts leap.
+)",
     .subjects = fuse_links,
     .judge = judge,
 };

@@ -14,31 +14,67 @@ namespace {
 
 using model::CableIndex;
 
-// The cables that some source reaches by way of fuse-links: each needs a link no larger than itself.
-std::map<CableIndex, const FeedPath*> largest_protection(const Facts& facts) {
-    std::map<CableIndex, const FeedPath*> largest;
-    for (const FeedPath& feed : facts.topology.feeds) {
-        if (feed.cut.empty())
-            continue;
-        const FeedPath*& so_far = largest[feed.cable];
-        if (so_far == nullptr || feed.cut_rating_a > so_far->cut_rating_a)
-            so_far = &feed;
-    }
-    return largest;
-}
-
 // A cable whose own class is under its zone's warmth, or without a section, is told elsewhere.
 bool judged(const Facts& facts, CableIndex cable) {
     return !too_warm_without_current(facts, cable) && facts.ratings[model::at(cable)].usable_a > 0 &&
            !facts.harness->cable(cable).automatic;
 }
 
+// By cable, the ways in that pass fuse-links: each needs links no larger than the cable.
+std::map<CableIndex, std::vector<const FeedPath*>> fused_feeds(const Facts& facts) {
+    std::map<CableIndex, std::vector<const FeedPath*>> feeds;
+    for (const FeedPath& feed : facts.topology.feeds)
+        if (!feed.cut.empty() && judged(facts, feed.cable))
+            feeds[feed.cable].push_back(&feed);
+    return feeds;
+}
+
 std::vector<std::string> subjects(const Facts& facts) {
     std::vector<std::string> ids;
-    for (const auto& [cable, feed] : largest_protection(facts))
-        if (judged(facts, cable))
-            ids.push_back(facts.harness->cable(cable).id);
+    for (const auto& [cable, feeds] : fused_feeds(facts))
+        ids.push_back(facts.harness->cable(cable).id);
     return ids;
+}
+
+// A short piece that ends on nothing but fuse-links which suit it: they keep it from overload, and so short a
+// piece may do without protection against a fault (the distance rule of cable-unprotected; IEC 60364-4-43,
+// 433.2 and 434.2).
+bool ends_on_own_links(const Facts& facts, const FeedPath& feed) {
+    const model::Harness& harness = *facts.harness;
+    const model::Cable& cable = harness.cable(feed.cable);
+    const bool boat = harness.profile == model::Profile::boat;
+    const double reach_m =
+        model::limit_in_force(harness, boat ? "unprotected-length-boat" : "unprotected-length").value;
+    if (cable.length_m.value > reach_m)
+        return false;
+    const int far = facts.topology.node(feed.entry_end == 0 ? cable.to.at : cable.from.at);
+    double ratings_a = 0;
+    for (std::size_t t = 0; t < harness.terminals.size(); ++t) {
+        if (facts.topology.node_of_terminal[t] != far)
+            continue;
+        const model::Device& device = harness.device(harness.terminals[t].device);
+        if (device.kind() == model::DeviceKind::post)
+            continue;
+        const auto* link = std::get_if<model::FuseLink>(&device.data);
+        if (link == nullptr || link->automatic)
+            return false;
+        ratings_a += link->rating_a.value;
+    }
+    for (const Link& link : facts.topology.links)
+        if (link.cable && link.cable != feed.cable && (link.a == far || link.b == far))
+            return false;
+    return ratings_a > 0 && ratings_a <= facts.ratings[model::at(feed.cable)].usable_a;
+}
+
+// A unit that limits itself to what the cable carries all day is no danger whatever the link is.
+bool source_limits_itself(const Facts& facts, const FeedPath& feed) {
+    const auto* unit = std::get_if<model::Generator>(&facts.harness->device(feed.source).data);
+    if (unit == nullptr || !unit->self_limiting)
+        return false;
+    double ceiling_a = 0;
+    for (const model::Output& output : unit->outputs)
+        ceiling_a = std::max(ceiling_a, output.hot_a.value);
+    return ceiling_a <= facts.ratings[model::at(feed.cable)].usable_a;
 }
 
 struct Links {
@@ -67,72 +103,108 @@ constexpr double boat_allowance = 1.5;
 // IEC 60364-4-43: the conventional operating current is at most 1.45 times what the cable carries.
 constexpr double conventional_allowance = 1.45;
 
-void judge_cable(const Facts& facts, CableIndex index, const FeedPath& feed, Judgements& judgements) {
-    const model::Harness& harness = *facts.harness;
-    const model::Cable& cable = harness.cable(index);
-    const double usable_a = facts.ratings[model::at(index)].usable_a;
+std::string cure_words(const Facts& facts, const FeedPath& feed, double most_a) {
+    const std::string& type = std::get<model::FuseLink>(facts.harness->device(feed.cut.front()).data).type;
+    const auto smaller = rating_on_sale_up_to(*facts.harness, type, most_a);
+    const std::string instead = fmt::format("a cable that carries {} all day", amps_up(feed.cut_rating_a));
+    if (feed.cut.size() > 1)
+        return fmt::format("links of {} together at most, or {}", amps_down(most_a), instead);
+    if (!smaller)
+        return fmt::format("{}; no fuse-link of type {} is small enough", instead, type);
+    return fmt::format("a fuse-link of {} at most, or {}", rating(*smaller), instead);
+}
+
+// Links whose opening current nobody can tell.
+bool judge_unknown(const Links& links, const model::Cable& cable, Judgement& judgement,
+                   Judgements& judgements) {
+    if (!links.unrated && !links.unknown_type && !links.link_wire)
+        return false;
+    const std::string names = listed(links.ids);
+    judgement.message =
+        links.link_wire
+            ? fmt::format("{} is protected by link wire {}, which has no rating in amperes: four gauge "
+                          "numbers under the cable is the practice",
+                          cable.id, names)
+        : links.unrated ? fmt::format("{} is protected by {}, whose rating is still open", cable.id, names)
+                        : fmt::format("{} is protected by {}, a type without a table", cable.id, names);
+    judgement.cure = links.link_wire ? "fit a rated fuse-link instead"
+                                     : "write a rating, or let the size command choose one";
+    judgements.cannot_tell(std::move(judgement), links.link_wire ? Severity::warning : Severity::error);
+    return true;
+}
+
+std::string link_and_cable(const Links& links, const model::Cable& cable, double cut_rating_a,
+                           double usable_a) {
+    const std::string names = listed(links.ids);
+    const std::string what = links.ids.size() == 1
+                                 ? fmt::format("fuse-link {} of {}", names, rating(cut_rating_a))
+                                 : fmt::format("fuse-links {} of {} together", names, rating(cut_rating_a));
+    return fmt::format("{} has {} and may carry {}", with_section(cable), what, amps_down(usable_a));
+}
+
+void judge_feed(const Facts& facts, const FeedPath& feed, Judgements& judgements) {
+    const model::Cable& cable = facts.harness->cable(feed.cable);
+    const double usable_a = facts.ratings[model::at(feed.cable)].usable_a;
     const Links links = links_of_cut(facts, feed);
-    const std::string link_words = listed(links.ids);
     Judgement judgement = about(cable.id, cable.span, {});
     judgement.subjects.insert(judgement.subjects.end(), links.ids.begin(), links.ids.end());
-    if (links.unrated || links.unknown_type || links.link_wire) {
-        judgement.message =
-            links.link_wire
-                ? fmt::format("{} is protected by link wire {}, which has no rating in amperes: four gauge "
-                              "numbers under the cable is the practice",
-                              cable.id, link_words)
-            : links.unrated
-                ? fmt::format("{} is protected by {}, whose rating is still open", cable.id, link_words)
-                : fmt::format("{} is protected by {}, a type without a table", cable.id, link_words);
-        judgement.cure = links.link_wire ? "fit a rated fuse-link instead"
-                                         : "write a rating, or let the size command choose one";
-        judgements.cannot_tell(std::move(judgement), links.link_wire ? Severity::warning : Severity::error);
+    if (judge_unknown(links, cable, judgement, judgements))
         return;
-    }
-    const bool boat = harness.profile == model::Profile::boat;
-    const double rating_limit_a = usable_a * (boat ? boat_allowance : 1.0);
+    const bool boat = facts.harness->profile == model::Profile::boat;
+    const double most_a = usable_a * (boat ? boat_allowance : 1.0);
     const double conventional_a = links.conventional_multiple * feed.cut_rating_a;
     judgement.values = {{"conventional_a", conventional_a}, {"usable_a", usable_a}};
-    judgement = with_figures(std::move(judgement), feed.cut_rating_a, rating_limit_a, "A",
+    judgement = with_figures(std::move(judgement), feed.cut_rating_a, most_a, "A",
                              boat ? "ABYC E-11: at most 150 % of ampacity"
                                   : "IEC 60364-4-43, 433.1: rating at most the ampacity");
-    const std::string facts_text =
-        fmt::format("{} has {} and may carry {}", cable.id,
-                    links.ids.size() == 1
-                        ? fmt::format("fuse-link {} of {}", link_words, amps_up(feed.cut_rating_a))
-                        : fmt::format("fuse-links {} of {} together", link_words, amps_up(feed.cut_rating_a)),
-                    amps_down(usable_a));
-    if (feed.cut_rating_a > rating_limit_a) {
-        judgement.message = fmt::format("{}: the link is {} the cable, which can burn before the link opens",
-                                        facts_text, times_up(feed.cut_rating_a / usable_a));
-        judgement.cure = fmt::format("a fuse-link of {} at most, or a cable that carries {} all day",
-                                     amps_down(rating_limit_a), amps_up(feed.cut_rating_a));
+    judgement.message = link_and_cable(links, cable, feed.cut_rating_a, usable_a);
+    if (feed.cut_rating_a > most_a) {
+        judgement.message += fmt::format(": the link is {} the cable, which can burn before the link opens",
+                                         times_up(feed.cut_rating_a / usable_a));
+        judgement.cure = cure_words(facts, feed, most_a);
         judgements.fails(std::move(judgement));
-        return;
-    }
-    if (!boat && conventional_a > conventional_allowance * usable_a) {
+    } else if (!boat && conventional_a > conventional_allowance * usable_a) {
         judgement = with_figures(
             std::move(judgement), conventional_a, conventional_allowance * usable_a, "A",
             "IEC 60364-4-43, 433.1: conventional operating current at most 1.45 times the ampacity");
-        judgement.message =
-            fmt::format("{}: the link is only sure to open at {}, more than 1.45 times the cable", facts_text,
-                        amps_up(conventional_a));
+        judgement.message += fmt::format(
+            ": the link is only sure to open at {}, more than 1.45 times the cable", amps_up(conventional_a));
         judgement.cure =
-            fmt::format("a fuse-link of {} at most",
-                        amps_down(conventional_allowance * usable_a / links.conventional_multiple));
+            cure_words(facts, feed, conventional_allowance * usable_a / links.conventional_multiple);
         judgements.fails(std::move(judgement));
-        return;
+    } else {
+        if (feed.cut_rating_a > usable_a)
+            judgement.message +=
+                "; within the 150 % of boat practice, though over the rule of IEC 60364-4-43";
+        judgements.passes(std::move(judgement));
     }
-    judgement.message = facts_text;
-    if (feed.cut_rating_a > usable_a)
-        judgement.message += "; within the 150 % of boat practice, though over the rule of IEC 60364-4-43";
-    judgements.passes(std::move(judgement));
 }
 
 void judge(const Facts& facts, Judgements& judgements) {
-    for (const auto& [cable, feed] : largest_protection(facts))
-        if (judged(facts, cable))
-            judge_cable(facts, cable, *feed, judgements);
+    for (const auto& [index, feeds] : fused_feeds(facts)) {
+        const FeedPath* worst = nullptr;
+        const auto badness = [&](const FeedPath& feed) {
+            return std::pair(links_of_cut(facts, feed).unrated, feed.cut_rating_a);
+        };
+        for (const FeedPath* feed : feeds)
+            if (!source_limits_itself(facts, *feed) && !ends_on_own_links(facts, *feed) &&
+                (worst == nullptr || badness(*feed) > badness(*worst)))
+                worst = feed;
+        if (worst != nullptr) {
+            judge_feed(facts, *worst, judgements);
+            continue;
+        }
+        const model::Cable& cable = facts.harness->cable(index);
+        const FeedPath& first = *feeds.front();
+        judgements.passes(about(
+            cable.id, cable.span,
+            ends_on_own_links(facts, first)
+                ? fmt::format("{} is a short piece that ends on its own fuse-link, which suits it", cable.id)
+                : fmt::format(
+                      "{} is fed by way of {} only from {}, which limits itself to what the cable carries",
+                      cable.id, listed(links_of_cut(facts, first).ids),
+                      facts.harness->device(first.source).id)));
+    }
 }
 
 } // namespace
@@ -145,21 +217,17 @@ const Rule rule_fuse_over_ampacity{
     .source = "IEC 60364-4-43, 433.1: IB <= In <= Iz and I2 <= 1.45 Iz (from memory); ABYC E-11 150 % for "
               "the boat profile",
     .cure = "a smaller fuse-link, or more copper",
-    .explanation = "A fuse-link is there for the cable, not for the unit. In, its rating, may not be above "
-                   "Iz, what the cable may\n"
-                   "carry all day in its hottest stretch with the installed margin; and I2, the current at "
-                   "which it is sure to\n"
-                   "open in the end, may not be above 1.45 x Iz. I2 is 1.35 x In for strip links of 51 mm "
-                   "and blades, 1.5 x In for\n"
-                   "strip links of 30 mm, so those ask In <= 0.967 x Iz.\n"
-                   "Of several links that must all open to cut a cable off, the ratings add up.\n"
-                   "Example: 16 mm2 in 80 degC may carry 57 A, behind a link of 100 A: 1.8 times the cable. "
-                   "At 100 A the copper\n"
-                   "passes its class by far and the link carries on for hours. 95 mm2 class C there carries "
-                   "about 250 A: a link of\n"
-                   "225 A protects it, I2 = 304 A <= 363 A.\n"
-                   "Boat practice allows the next size up to 150 % of the ampacity; then I2 <= 1.45 Iz does "
-                   "not hold, and it is said.\n",
+    .explanation =
+        R"(A fuse-link is there for the cable, not for the unit. In, its rating, may not be above Iz, what the cable may
+carry all day in its hottest stretch with the installed margin; and I2, the current at which it is sure to
+open in the end, may not be above 1.45 x Iz. I2 is 1.35 x In for strip links of 51 mm and blades, 1.5 x In for
+strip links of 30 mm, so those ask In <= 0.967 x Iz.
+Of several links that must all open to cut a cable off, the ratings add up.
+Example: 16 mm2 in 80 degC may carry 57 A, behind a link of 100 A: 1.8 times the cable. At 100 A the copper
+passes its class by far and the link carries on for hours. 95 mm2 class C there carries about 250 A: a link of
+225 A protects it, I2 = 304 A <= 363 A.
+Boat practice allows the next size up to 150 % of the ampacity; then I2 <= 1.45 Iz does not hold, and it is said.
+)",
     .subjects = subjects,
     .judge = judge,
 };

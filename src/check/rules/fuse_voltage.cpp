@@ -54,12 +54,12 @@ const Rule rule_fuse_voltage{
     .asks = "Is every fuse-link made for the volts of the kit?",
     .source = "rated voltages: ISO 8820-3, -4, -5 (32 V), ISO 8820-6 (58 V)",
     .cure = "a fuse-link rated for the system, 58 V or more on 48 V",
-    .explanation = "The gap a link leaves when it melts is long enough for its rated voltage only. The "
-                   "highest volts of the kit are\n"
-                   "its nominal volts or a charging unit's set point, whichever is more.\n"
-                   "Example: a 32 V strip link on a 48 V system stands 54 V while charging: 54 > 32, it goes "
-                   "on as an arc. Bolted\n"
-                   "links of 58 V and class T are made for that.\n",
+    .explanation =
+        R"(The gap a link leaves when it melts is long enough for its rated voltage only. The highest volts of the kit are
+its nominal volts or a charging unit's set point, whichever is more.
+Example: a 32 V strip link on a 48 V system stands 54 V while charging: 54 > 32, it goes on as an arc. Bolted
+links of 58 V and class T are made for that.
+)",
     .subjects = fuse_links,
     .judge = judge,
 };

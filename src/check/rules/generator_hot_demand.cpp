@@ -98,13 +98,12 @@ const Rule rule_generator_hot_demand{
     .source =
         "ISO 8854: the badge is a figure at 23 degC and 6000 rpm; hot output from the file or 0.80 of cold",
     .cure = "less load, or a unit whose hot output covers it with something left for the battery",
-    .explanation = "The badge of a charging unit is measured at 23 degC. Hot, in its engine bay, the same "
-                   "unit gives about a fifth\n"
-                   "less. Consumers in a driving duty must find their current in the hot figure, or the "
-                   "battery pays the rest.\n"
-                   "Example: badge 180 A, hot 160 A, consumers 170 A: by the badge 10 A are left for the "
-                   "battery; in truth it loses\n"
-                   "10 A all the way home. Idling is judged by battery-balance.\n",
+    .explanation =
+        R"(The badge of a charging unit is measured at 23 degC. Hot, in its engine bay, the same unit gives about a fifth
+less. Consumers in a driving duty must find their current in the hot figure, or the battery pays the rest.
+Example: badge 180 A, hot 160 A, consumers 170 A: by the badge 10 A are left for the battery; in truth it loses
+10 A all the way home. Idling is judged by battery-balance.
+)",
     .subjects = subjects,
     .judge = judge,
 };

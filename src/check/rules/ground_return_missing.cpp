@@ -103,19 +103,14 @@ const Rule rule_ground_return_missing{
               "needs its strap",
     .cure = "a strap or cable as thick as the feed",
     .explanation =
-        "Every ampere that leaves the battery's positive post comes back to its negative one. If no cable, "
-        "strap or mass\n"
-        "offers it a way, it takes what it finds: a throttle cable, a hinge, a bearing. Those glow, weld or "
-        "let go.\n"
-        "The rule follows cables, masses, contacts, fuse-links and shunts from each unit's negative side and "
-        "asks whether\n"
-        "a battery's negative terminal is reached. Incidental paths do not count, but are named when they "
-        "are all there is.\n"
-        "Example: starter on the engine block, block on rubber mounts, strap left off after the clutch job: "
-        "300 A turn\n"
-        "to a throttle cable of 40 mohm; even half of 12 V across it makes 0.5 x 12 x 150 = 900 W in a thin "
-        "steel wire.\n"
-        "A lamp in the exciter's lead returns through the exciter of the charging unit and passes.\n",
+        R"(Every ampere that leaves the battery's positive post comes back to its negative one. If no cable, strap or mass
+offers it a way, it takes what it finds: a throttle cable, a hinge, a bearing. Those glow, weld or let go.
+The rule follows cables, masses, contacts, fuse-links and shunts from each unit's negative side and asks whether
+a battery's negative terminal is reached. Incidental paths do not count, but are named when they are all there is.
+Example: starter on the engine block, block on rubber mounts, strap left off after the clutch job: 300 A turn
+to a throttle cable of 40 mohm; even half of 12 V across it makes 0.5 x 12 x 150 = 900 W in a thin steel wire.
+A lamp in the exciter's lead returns through the exciter of the charging unit and passes.
+)",
     .subjects = subjects,
     .judge = judge,
 };

@@ -76,8 +76,8 @@ Copper best_copper(const Facts& facts, DeviceIndex unit, Role role) {
     return best;
 }
 
-// Over ampacity is told by cable-ampacity; the same thin cable is not to be told twice.
-bool told_already(const Facts& facts, const std::vector<CableIndex>& cables) {
+// The same thin cable is not to be told twice.
+bool over_ampacity(const Facts& facts, const std::vector<CableIndex>& cables) {
     return std::any_of(cables.begin(), cables.end(), [&](CableIndex cable) {
         const std::size_t c = model::at(cable);
         return facts.worst[c].runaway || facts.worst[c].current_a > facts.ratings[c].usable_a;
@@ -110,11 +110,8 @@ void judge_unit(const Facts& facts, DeviceIndex unit, Judgements& judgements) {
         return;
     }
     judgement.subjects.insert(judgement.subjects.end(), names.begin(), names.end());
-    if (told_already(facts, back.narrowest)) {
-        judgement.message += "; cable-ampacity says what that does";
-        judgements.passes(std::move(judgement));
-        return;
-    }
+    if (over_ampacity(facts, back.narrowest))
+        judgement.told_by = "cable-ampacity";
     judgement.message += ": the return carries the same current as the feed";
     judgement.cure = fmt::format("{} or more at {}, or a second return beside it",
                                  base::shown_section(feed.section_mm2), listed(names));
@@ -135,19 +132,15 @@ const Rule rule_ground_return_weak{
     .asks = "Is every return as thick as the feed it answers?",
     .source = "common practice, no source: the return carries the feed's current and is sized like it",
     .cure = "a return as thick as the feed",
-    .explanation = "Feed and return are one circuit: the same amperes in both, the same heat, and their "
-                   "drops add up. When only the\n"
-                   "red cable is renewed, the old black one or the strap becomes the limit, and the unit's "
-                   "case stands some tenths of\n"
-                   "a volt above battery negative.\n"
-                   "The section of a way is its narrowest place, cables side by side added up: a flow "
-                   "through the network from the\n"
-                   "unit to the battery. Within 5 % counts as equal, so that a gauge and its metric "
-                   "neighbour do not quarrel.\n"
-                   "Example: fed by 95 mm2, returning by 95 mm2 to the block, then a strap of 25 mm2, then "
-                   "35 mm2: the narrowest\n"
-                   "place is the strap, 25 < 95. A second strap of 70 mm2 beside it makes 95 and the next "
-                   "place, 35, the narrowest.\n",
+    .explanation =
+        R"(Feed and return are one circuit: the same amperes in both, the same heat, and their drops add up. When only the
+red cable is renewed, the old black one or the strap becomes the limit, and the unit's case stands some tenths of
+a volt above battery negative.
+The section of a way is its narrowest place, cables side by side added up: a flow through the network from the
+unit to the battery. Within 5 % counts as equal, so that a gauge and its metric neighbour do not quarrel.
+Example: fed by 95 mm2, returning by 95 mm2 to the block, then a strap of 25 mm2, then 35 mm2: the narrowest
+place is the strap, 25 < 95. A second strap of 70 mm2 beside it makes 95 and the next place, 35, the narrowest.
+)",
     .subjects = subjects,
     .judge = judge,
 };

@@ -73,14 +73,13 @@ const Rule rule_incidental_current{
     .asks = "Does current run where nobody meant it to?",
     .source = "common practice, no source: 5 A, or what the file says the part stands",
     .cure = "a thicker strap beside the path, clean metal under its lugs, or insulate the path at one end",
-    .explanation = "Current divides by conductance. A control cable, hinge or bearing that touches both "
-                   "masses takes its share of\n"
-                   "every ampere: share = R(strap side) / (R(strap side) + R(path)).\n"
-                   "Example: 320 A while cranking, strap and its joints 0.5 mohm, throttle cable 40 mohm: "
-                   "320 x 0.5 / 40.5 = 4 A.\n"
-                   "With a corroded strap of 5 mohm: 320 x 5 / 45 = 36 A, and a thin steel wire smokes in "
-                   "ten seconds. With no strap\n"
-                   "at all it gets everything there is.\n",
+    .explanation =
+        R"(Current divides by conductance. A control cable, hinge or bearing that touches both masses takes its share of
+every ampere: share = R(strap side) / (R(strap side) + R(path)).
+Example: 320 A while cranking, strap and its joints 0.5 mohm, throttle cable 40 mohm: 320 x 0.5 / 40.5 = 4 A.
+With a corroded strap of 5 mohm: 320 x 5 / 45 = 36 A, and a thin steel wire smokes in ten seconds. With no strap
+at all it gets everything there is.
+)",
     .subjects = subjects,
     .judge = judge,
 };

@@ -59,17 +59,13 @@ const Rule rule_insulation_ambient{
     .source = "ISO 6722-1 / ISO 19642 temperature classes against the zone's ambient",
     .cure = "a higher insulation class, another route, or a heat shield",
     .explanation =
-        "An insulation class is the conductor temperature that the wall stands for 3000 hours: A 85, B 100, "
-        "C 125,\n"
-        "D 150 degC and so on. A zone warmer than the class ruins the wall with no current flowing at all, "
-        "and the\n"
-        "first place where it rubs through is live. Warmth of a zone = its ambient + what a hot pipe or the "
-        "sun adds.\n"
-        "Example: class B (100 degC) past a manifold where a thermometer showed 95 degC and the pipe adds 20 "
-        "K:\n"
-        "95 + 20 = 115 degC > 100 degC: not there. Class C (125 degC) leaves 10 K, and all of that for the "
-        "current's\n"
-        "own heat: its ampacity there is small. The current rules leave such a cable to this one.\n",
+        R"(An insulation class is the conductor temperature that the wall stands for 3000 hours: A 85, B 100, C 125,
+D 150 degC and so on. A zone warmer than the class ruins the wall with no current flowing at all, and the
+first place where it rubs through is live. Warmth of a zone = its ambient + what a hot pipe or the sun adds.
+Example: class B (100 degC) past a manifold where a thermometer showed 95 degC and the pipe adds 20 K:
+95 + 20 = 115 degC > 100 degC: not there. Class C (125 degC) leaves 10 K, and all of that for the current's
+own heat: its ampacity there is small. The current rules leave such a cable to this one.
+)",
     .subjects = all_cables,
     .judge = judge,
 };

@@ -66,23 +66,17 @@ const Rule rule_keyed_landing{
               "not go on the stud that is left",
     .cure = "studs and lugs of different size at one landing",
     .explanation =
-        "A landing is what one pair of hands can mix up: the studs of one device, or those a file puts "
-        "together. A lug\n"
-        "goes on a stud when its hole is not smaller than the stud; M8 and 5/16 in, M10 and 3/8 in, M6 and "
-        "1/4 in, M5 and\n"
-        "#10 count as one size. An assembly is complete when every lug is on a stud and no stud that should "
-        "be used is\n"
-        "bare. The landing is keyed when every complete assembly is electrically the intended one.\n"
-        "Example 1: B+ M8 and B- M8, one lug each: the two can be exchanged: not keyed.\n"
-        "Example 2: B+ M8 with an M8 lug, B- M10 with an M10 lug. The M10 lug goes over the M8 stud, but "
-        "then the M8 lug\n"
-        "must go on the M10 stud, and its 8.6 mm hole does not go over 10 mm: it is noticed. Keyed.\n"
-        "Each wrong way that can be completed is found by a flow through lugs and studs with lower bounds, "
-        "rewired and\n"
-        "solved, so that the finding can say what would happen. It is a warning only when nothing worse than "
-        "a dead lamp\n"
-        "follows. Taper posts of a battery differ by polarity and count as keyed; so do plugs and moulded "
-        "connectors.\n",
+        R"(A landing is what one pair of hands can mix up: the studs of one device, or those a file puts together. A lug
+goes on a stud when its hole is not smaller than the stud; M8 and 5/16 in, M10 and 3/8 in, M6 and 1/4 in, M5 and
+#10 count as one size. An assembly is complete when every lug is on a stud and no stud that should be used is
+bare. The landing is keyed when every complete assembly is electrically the intended one.
+Example 1: B+ M8 and B- M8, one lug each: the two can be exchanged: not keyed.
+Example 2: B+ M8 with an M8 lug, B- M10 with an M10 lug. The M10 lug goes over the M8 stud, but then the M8 lug
+must go on the M10 stud, and its 8.6 mm hole does not go over 10 mm: it is noticed. Keyed.
+Each wrong way that can be completed is found by a flow through lugs and studs with lower bounds, rewired and
+solved, so that the finding can say what would happen. It is a warning only when nothing worse than a dead lamp
+follows. Taper posts of a battery differ by polarity and count as keyed; so do plugs and moulded connectors.
+)",
     .subjects = all_landings,
     .judge = judge,
 };

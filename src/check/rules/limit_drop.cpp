@@ -80,14 +80,13 @@ const Rule rule_limit_drop{
     .asks = "Are the file's own drop limits kept?",
     .source = "the harness file itself",
     .cure = "more copper between the two terminals, fewer joints, or a limit that can be met",
-    .explanation = "A <limit from=\"...\" to=\"...\" drop=\"...\"/> asks that two terminals never differ by "
-                   "more than so many volts in\n"
-                   "the duties named (in all of them, if none is named). The figure is the solved "
-                   "difference, whichever way the\n"
-                   "current runs, at running temperature and with every joint on the way.\n"
-                   "Example: from G1.B+ to G2.+, drop 0.25 V, 160 A: the way may have 0.25 / 160 = 1.56 "
-                   "mohm; 5.6 m of 95 mm2 warm\n"
-                   "(0.22 mohm/m) is 1.23 mohm, and a fuse-link and four joints take the rest.\n",
+    .explanation =
+        R"(A <limit from="..." to="..." drop="..."/> asks that two terminals never differ by more than so many volts in
+the duties named (in all of them, if none is named). The figure is the solved difference, whichever way the
+current runs, at running temperature and with every joint on the way.
+Example: from G1.B+ to G2.+, drop 0.25 V, 160 A: the way may have 0.25 / 160 = 1.56 mohm; 5.6 m of 95 mm2 warm
+(0.22 mohm/m) is 1.23 mohm, and a fuse-link and four joints take the rest.
+)",
     .subjects = subjects,
     .judge = judge,
 };

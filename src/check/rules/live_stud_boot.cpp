@@ -70,13 +70,12 @@ const Rule rule_live_stud_boot{
     .asks = "Has every unfused live stud near grounded metal an insulating boot?",
     .source = "common practice, no source: exposed energised studs near metal are booted",
     .cure = "an insulating boot, slid back over the stud after tightening",
-    .explanation = "A spanner from an unfused live stud to the bracket beside it carries what the battery "
-                   "can give, thousands of\n"
-                   "amperes, until something melts. The file says where that can happen: near-ground=\"yes\" "
-                   "on the terminal; and what\n"
-                   "is done against it: booted=\"yes\".\n"
-                   "Example: B+ of a larger unit now sits 15 mm from the block: boot it, and disconnect "
-                   "battery minus before work.\n",
+    .explanation =
+        R"(A spanner from an unfused live stud to the bracket beside it carries what the battery can give, thousands of
+amperes, until something melts. The file says where that can happen: near-ground="yes" on the terminal; and what
+is done against it: booted="yes".
+Example: B+ of a larger unit now sits 15 mm from the block: boot it, and disconnect battery minus before work.
+)",
     .subjects = subjects,
     .judge = judge,
 };

@@ -69,15 +69,13 @@ const Rule rule_lug_barrel{
     .asks = "Does every lug's barrel fit its cable, and is such a lug made?",
     .source = "DIN 46235 barrels and stud ranges, AWG pairs of the trade, from memory",
     .cure = "the lug made for section and stud, pressed with its own die",
-    .explanation = "A barrel is made for one section. Too tight, and strands are cut off to get it in; too "
-                   "loose, and the crimp\n"
-                   "pulls off by hand and heats. An AWG cable may sit in the nearest metric barrel: 6 AWG "
-                   "(13.3 mm2) in 16 mm2,\n"
-                   "4 AWG (21.2) in 25, 2 AWG (33.6) in 35, 1/0 (53.5) in 50, 2/0 (67.4) in 70.\n"
-                   "Each barrel is made for a range of studs only: 16 mm2 for M6 to M12, 50 to 95 mm2 for M8 "
-                   "to M16, 120 mm2 from\n"
-                   "M10 up. Example: 95 mm2 to an M6 stud: no such lug; a post with M8 or more and a short "
-                   "tail is the way out.\n",
+    .explanation =
+        R"(A barrel is made for one section. Too tight, and strands are cut off to get it in; too loose, and the crimp
+pulls off by hand and heats. An AWG cable may sit in the nearest metric barrel: 6 AWG (13.3 mm2) in 16 mm2,
+4 AWG (21.2) in 25, 2 AWG (33.6) in 35, 1/0 (53.5) in 50, 2/0 (67.4) in 70.
+Each barrel is made for a range of studs only: 16 mm2 for M6 to M12, 50 to 95 mm2 for M8 to M16, 120 mm2 from
+M10 up. Example: 95 mm2 to an M6 stud: no such lug; a post with M8 or more and a short tail is the way out.
+)",
     .subjects = subjects,
     .judge = judge,
 };

@@ -34,7 +34,7 @@ void judge_end(const Facts& facts, const model::Cable& cable, const model::Cable
         judgement = with_figures(std::move(judgement), 1000 * stud.diameter_m, 1000 * lug.hole_high_m, "mm",
                                  "hole made for the lug's own size");
         judgement.message =
-            fmt::format("{}: the hole of an {} lug, {} at most, does not go over stud {}", place, lug.name,
+            fmt::format("{}: the hole of a lug for {}, {} at most, does not go over stud {}", place, lug.name,
                         base::shown_down(1000 * lug.hole_high_m, 1, "mm"), size_words(stud));
         judgement.cure += "; never drill a lug out";
         judgements.fails(std::move(judgement));
@@ -43,9 +43,9 @@ void judge_end(const Facts& facts, const model::Cable& cable, const model::Cable
     const double ratio = lug.hole_low_m / stud.diameter_m;
     judgement = with_figures(std::move(judgement), ratio, 1.15, "times the stud",
                              "bolted-joint practice: hole at most 1.15 times the stud");
-    judgement.message =
-        fmt::format("{}: the hole of an {} lug is {} stud {}: contact area is lost and the joint runs hot",
-                    place, lug.name, times_up(ratio), size_words(stud));
+    judgement.message = fmt::format(
+        "{}: the hole of a lug for {} is {} the stud, {}: contact area is lost and the joint runs hot", place,
+        lug.name, times_up(ratio), size_words(stud));
     judgement.cure += "; a washer does not replace the lost ring";
     judgements.fails(std::move(judgement),
                      base::is_loose_on(lug, stud) ? Severity::error : Severity::warning);
@@ -68,14 +68,13 @@ const Rule rule_lug_fit{
               "from memory; hole at "
               "most 1.15 times the stud, bolted-joint practice",
     .cure = "the lug made for the stud",
-    .explanation = "A hole smaller than the stud does not go on; a hole much wider leaves a thin ring of "
-                   "contact that runs hot.\n"
-                   "Each size has its range of holes: M6 6.4 to 6.6 mm, M8 8.4 to 8.6, M10 10.5 to 10.7; "
-                   "5/16 in and M8, 3/8 in\n"
-                   "and M10, 1/4 in and M6 count as one size.\n"
-                   "Example: an M8 lug (8.4 mm at least) on an M6 stud (6.0 mm): 8.4 / 6.0 = 1.4 times the "
-                   "stud, over 1.15: an\n"
-                   "error. An M8 lug (8.6 mm at most) on an M10 stud (10.0 mm): it does not go on at all.\n",
+    .explanation =
+        R"(A hole smaller than the stud does not go on; a hole much wider leaves a thin ring of contact that runs hot.
+Each size has its range of holes: M6 6.4 to 6.6 mm, M8 8.4 to 8.6, M10 10.5 to 10.7; 5/16 in and M8, 3/8 in
+and M10, 1/4 in and M6 count as one size.
+Example: an M8 lug (8.4 mm at least) on an M6 stud (6.0 mm): 8.4 / 6.0 = 1.4 times the stud, over 1.15: an
+error. An M8 lug (8.6 mm at most) on an M10 stud (10.0 mm): it does not go on at all.
+)",
     .subjects = all_cables,
     .judge = judge,
 };

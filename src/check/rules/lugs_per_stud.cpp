@@ -46,14 +46,12 @@ const Rule rule_lugs_per_stud{
     .source = "ABYC E-10 10.8.4 and E-11: at most four conductors on one stud",
     .cure = "a distribution post or bus bar, with one cable from it to the stud",
     .explanation =
-        "Each lug in a stack presses only as hard as the nut, and the ones on top send their current through "
-        "those\n"
-        "below. Four is the most for one stud; every run of a parallel cable is a lug of its own.\n"
-        "Example: starter stud with battery cable, two runs from the charging unit, fuse box and heater: 1 + "
-        "2 + 1 + 1 = 5\n"
-        "lugs, one too many: take fuse box and heater to a post, and one cable from the post to the stud.\n"
-        "Heaviest current nearest the contact face, no washer between lugs, at least one thread past the "
-        "nut.\n",
+        R"(Each lug in a stack presses only as hard as the nut, and the ones on top send their current through those
+below. Four is the most for one stud; every run of a parallel cable is a lug of its own.
+Example: starter stud with battery cable, two runs from the charging unit, fuse box and heater: 1 + 2 + 1 + 1 = 5
+lugs, one too many: take fuse box and heater to a post, and one cable from the post to the stud.
+Heaviest current nearest the contact face, no washer between lugs, at least one thread past the nut.
+)",
     .subjects = used_terminals,
     .judge = judge,
 };

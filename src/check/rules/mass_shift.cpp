@@ -92,8 +92,7 @@ void judge(const Facts& facts, Judgements& judgements) {
         if (shift.volts_v <= shift.limit_v) {
             judgements.passes(std::move(judgement));
         } else if (mirrored) {
-            judgement.message += fmt::format(" (told at {})", other.id);
-            judgements.passes(std::move(judgement));
+            continue; // the other mass has this pair as a subject too, and tells it
         } else {
             judgements.fails(std::move(judgement));
         }
@@ -109,14 +108,12 @@ const Rule rule_mass_shift{
     .asks = "Do all masses stand at the same volts?",
     .source = "common practice, no source: 0.1 V while charging, 0.5 V while cranking, at 12 V",
     .cure = "a thicker or a second strap between the two masses",
-    .explanation = "Sensors, control units and gauges measure against the mass they sit on. If engine and "
-                   "body differ by I x R of the\n"
-                   "strap between them, every reading moves with the load, and every thin wire between them "
-                   "carries a share.\n"
-                   "Example: 160 A through a strap of 16 mm2, 0.4 m, warm 0.6 mohm, and two joints of 0.15 "
-                   "mohm: 160 x 0.0009 =\n"
-                   "0.14 V, over the 0.1 V that is usual while charging. 95 mm2 and clean joints: 160 x "
-                   "0.0003 = 0.05 V.\n",
+    .explanation =
+        R"(Sensors, control units and gauges measure against the mass they sit on. If engine and body differ by I x R of the
+strap between them, every reading moves with the load, and every thin wire between them carries a share.
+Example: 160 A through a strap of 16 mm2, 0.4 m, warm 0.6 mohm, and two joints of 0.15 mohm: 160 x 0.0009 =
+0.14 V, over the 0.1 V that is usual while charging. 95 mm2 and clean joints: 160 x 0.0003 = 0.05 V.
+)",
     .subjects = subjects,
     .judge = judge,
 };

@@ -59,12 +59,12 @@ const Rule rule_nominal_voltage{
               "24 and 48 V (48 V "
               "systems from 52 V), from memory",
     .cure = "another regulator setting, to the battery maker's charging volts",
-    .explanation = "A 12 V battery of six cells needs 13.8 to 14.8 V to be charged, a 24 V set twice that. "
-                   "Less never fills it; more\n"
-                   "boils it and shortens the life of lamps.\n"
-                   "Example: set point 28.4 V in a file with nominal 12 V: 28.4 > 1.25 x 14.8: a 24 V unit "
-                   "on a 12 V bank, an error.\n"
-                   "15.2 V on 12 V: a warning.\n",
+    .explanation =
+        R"(A 12 V battery of six cells needs 13.8 to 14.8 V to be charged, a 24 V set twice that. Less never fills it; more
+boils it and shortens the life of lamps.
+Example: set point 28.4 V in a file with nominal 12 V: 28.4 > 1.25 x 14.8: a 24 V unit on a 12 V bank, an error.
+15.2 V on 12 V: a warning.
+)",
     .subjects = generators,
     .judge = judge,
 };

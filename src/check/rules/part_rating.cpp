@@ -138,16 +138,14 @@ const Rule rule_part_rating{
     .asks = "Does any switch, relay or shunt carry more than it is rated for?",
     .source = "the part's own rating in the file",
     .cure = "a part of greater rating, or a way around it",
-    .explanation = "A charging circuit is as strong as its weakest part, and that is seldom the cable: "
-                   "battery switches, relays, shunts\n"
-                   "and meters in the way carry all of it. All-day duties are held against rating, duties of "
-                   "limited length against\n"
-                   "intermittent (switches only).\n"
-                   "Example: a 40 A meter shunt in the lead of a unit that now gives 160 A into a flat "
-                   "battery: 4 times its rating.\n"
-                   "Bypass it, and fit a voltmeter.\n"
-                   "A part without a rating that carries more than 5 A is told, since nobody can say whether "
-                   "it stands that.\n",
+    .explanation =
+        R"(A charging circuit is as strong as its weakest part, and that is seldom the cable: battery switches, relays, shunts
+and meters in the way carry all of it. All-day duties are held against rating, duties of limited length against
+intermittent (switches only).
+Example: a 40 A meter shunt in the lead of a unit that now gives 160 A into a flat battery: 4 times its rating.
+Bypass it, and fit a voltmeter.
+A part without a rating that carries more than 5 A is told, since nobody can say whether it stands that.
+)",
     .subjects = subjects,
     .judge = judge,
 };

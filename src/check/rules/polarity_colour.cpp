@@ -59,12 +59,11 @@ const Rule rule_polarity_colour{
         "common practice of road and boat work: positive red, negative black or yellow; letters IEC 60757",
     .cure = "sleeve both ends in the right colour",
     .explanation =
-        "Red on the negative side and heavy black on the live side are how a battery gets connected in "
-        "reverse, years\n"
-        "later, by someone who trusted the colour. The first two letters are the cable's main colour: RD "
-        "red, BK black.\n"
-        "Thin black leads (under 6 mm2) are common in looms coloured by circuit and are left alone.\n"
-        "Example: a re-used red 35 mm2 cable as ground strap: sleeve it black at both ends.\n",
+        R"(Red on the negative side and heavy black on the live side are how a battery gets connected in reverse, years
+later, by someone who trusted the colour. The first two letters are the cable's main colour: RD red, BK black.
+Thin black leads (under 6 mm2) are common in looms coloured by circuit and are left alone.
+Example: a re-used red 35 mm2 cable as ground strap: sleeve it black at both ends.
+)",
     .subjects = subjects,
     .judge = judge,
 };

@@ -75,10 +75,10 @@ const Rule rule_standby_drain{
     .asks = "What does the battery lose while the vehicle stands with the key off?",
     .source = "common practice, no source: at most 50 mA",
     .cure = "take the consumer or the exciter lead to a switched point",
-    .explanation = "Days until half the charge is gone = 0.5 x capacity / current / 24 h.\n"
-                   "Example: an exciter lead on an always-live point, 8 ohm and a 3 W lamp of 48 ohm: 12.5 / "
-                   "56 = 0.22 A; 0.5 x 95 Ah\n"
-                   "/ 0.22 A / 24 = 9 days. At 50 mA the same battery lasts 40 days.\n",
+    .explanation = R"(Days until half the charge is gone = 0.5 x capacity / current / 24 h.
+Example: an exciter lead on an always-live point, 8 ohm and a 3 W lamp of 48 ohm: 12.5 / 56 = 0.22 A; 0.5 x 95 Ah
+/ 0.22 A / 24 = 9 days. At 50 mA the same battery lasts 40 days.
+)",
     .subjects = subjects,
     .judge = judge,
 };

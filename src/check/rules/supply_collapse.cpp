@@ -109,16 +109,14 @@ const Rule rule_supply_collapse{
     .asks = "Does every consumer that should run get a supply that holds?",
     .source = "maximum power of a source behind a resistance: P <= E x E / (4 R)",
     .cure = "more copper on its way, or less power asked",
-    .explanation = "A converter that draws constant power takes more amperes as its volts fall, which makes "
-                   "them fall further. Behind\n"
-                   "a resistance R a source of E volts can give E x E / (4 R) watts and no more; beyond that "
-                   "there is no steady\n"
-                   "state and the volts break down.\n"
-                   "Example: 12.5 V behind 25 mohm of thin cable: at most 12.5 x 12.5 / (4 x 0.025) = 1562 "
-                   "W. A 2 kW inverter there\n"
-                   "drops out as soon as it is loaded.\n"
-                   "A consumer that no cable feeds, or whose switch is open in every duty in which it should "
-                   "run, is told here too.\n",
+    .explanation =
+        R"(A converter that draws constant power takes more amperes as its volts fall, which makes them fall further. Behind
+a resistance R a source of E volts can give E x E / (4 R) watts and no more; beyond that there is no steady
+state and the volts break down.
+Example: 12.5 V behind 25 mohm of thin cable: at most 12.5 x 12.5 / (4 x 0.025) = 1562 W. A 2 kW inverter there
+drops out as soon as it is loaded.
+A consumer that no cable feeds, or whose switch is open in every duty in which it should run, is told here too.
+)",
     .subjects = subjects,
     .judge = judge,
 };
