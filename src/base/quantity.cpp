@@ -255,12 +255,11 @@ Outcome<double, QuantityRefusal> parse_quantity(Quantity quantity, std::string_v
 
     const auto [number_text, unit_text] = split(text);
     const std::optional<double> number = plain_number(number_text);
-    if (!number) {
-        const bool comma = text.find(',') != std::string_view::npos;
+    const bool comma = unit_text.starts_with(',');
+    if (!number || comma)
         return refuse(fmt::format("{} \"{}\" is not a number with a unit", about.name, text),
                       comma ? fmt::format("use a point for decimals, as in \"{}\"", about.example)
                             : suggestion(quantity, ""));
-    }
     if (quantity == Quantity::pure_number) {
         if (number_text.front() == '-')
             return refuse(fmt::format("\"{}\" is negative", text), "write it without the minus sign");

@@ -70,11 +70,6 @@ void make_duty(Making& making, const Node& node) {
     const bool every = on != nullptr && list_items(on->value.text) == std::vector<std::string>{"all"};
     if (every) {
         duty.all_on = true;
-        // What cranks the engine is no load of a running one.
-        for (std::size_t i = 0; i < making.harness.devices.size(); ++i)
-            if (const auto* consumer = std::get_if<model::Consumer>(&making.harness.devices[i].data);
-                consumer != nullptr && consumer->runs != model::Runs::cranking)
-                duty.on.push_back(static_cast<model::DeviceIndex>(i));
     } else {
         duty.on = consumers(making, node, "on");
     }

@@ -83,12 +83,14 @@ class Scanner {
             found_.elements[open_.back()].blanks = span(at_, end);
         const std::size_t first = text_.find_first_not_of(blanks, at_);
         if (first < end) {
+            const std::size_t last = text_.find_last_not_of(blanks, end - 1) + 1;
             if (open_.empty())
-                complaints_.form("stray-text", span(first, end),
-                                 fmt::format("text outside the root element: \"{}\"", shown(first, end)),
+                complaints_.form("stray-text", span(first, last),
+                                 fmt::format("text outside the root element: \"{}\"",
+                                             cut(text_.substr(first, last - first))),
                                  "take it out, or put it into a comment");
             else if (ElementPlace& owner = found_.elements[open_.back()]; owner.words == base::Span{})
-                owner.words = span(first, end);
+                owner.words = span(first, last);
             check_references(text_, span(at_, end), complaints_);
             const std::size_t bracket = text_.substr(0, end).find("]]>", at_);
             if (bracket != std::string_view::npos)
@@ -97,11 +99,6 @@ class Scanner {
         }
         at_ = end;
     }
-    std::string shown(std::size_t begin, std::size_t end) const {
-        const std::size_t last = text_.find_last_not_of(blanks, end - 1);
-        return cut(text_.substr(begin, last + 1 - begin));
-    }
-
     void markup() {
         const std::size_t begin = at_;
         if (next_is("<!--"))
@@ -288,7 +285,8 @@ class Scanner {
                               fmt::format("\"{}\" begins no attribute", cut(text_.substr(at_, 1))),
                               "write name=\"value\"");
             if (before == attribute.name.begin)
-                return broken(at_, at_ + 1, "no blank before an attribute", "put a blank between attributes");
+                return broken(before, before + 1, "no blank before an attribute",
+                              "put a blank between attributes");
             attribute.value = quoted();
             if (broken_)
                 return;
