@@ -1,4 +1,5 @@
-// Puts placed pages on paper: PDF through Cairo and Pango, SVG as text. One scene, two painters, the same picture.
+// Puts placed pages on paper: PDF through Cairo and Pango, SVG as text. One scene, two painters, the same
+// picture.
 #pragma once
 
 #include "base/outcome.h"
@@ -22,6 +23,7 @@ std::unique_ptr<layout::TextMeasure> lettering();
 /// Errors: a character the lettering lacks (with its code point), any Cairo status but success.
 base::Outcome<std::string, PaintFailure> paint_pdf(const layout::Document& document, Palette palette);
 /// One page. Text stays text; groups carry ids, <title> and <desc>.
-base::Outcome<std::string, PaintFailure> paint_svg(const layout::Document& document, std::size_t page, Palette palette);
+base::Outcome<std::string, PaintFailure> paint_svg(const layout::Document& document, std::size_t page,
+                                                   Palette palette);
 
 } // namespace stoutloom::draw

@@ -1,5 +1,5 @@
-// A page as plain primitives in millimetres, y downwards from the top left of the sheet. Both painters (Cairo for PDF,
-// our own SVG) and the audit tests walk this and nothing else.
+// A page as plain primitives in millimetres, y downwards from the top left of the sheet. Both painters (Cairo
+// for PDF, our own SVG) and the audit tests walk this and nothing else.
 #pragma once
 
 #include <cstdint>
@@ -21,8 +21,25 @@ Box grown(const Box& box, double by_mm);
 
 /// Paint by meaning, not by colour: the palette (colour or monochrome) is the painter's.
 enum class Paint : std::uint8_t {
-    none, ink, grey, white, feed_core, feed_edge, return_core, return_edge, control, bed,
-    zone_cool, zone_mild, zone_warm, zone_hot, flag, warning_panel, caution_panel, feed_tint, return_tint
+    none,
+    ink,
+    grey,
+    white,
+    feed_core,
+    feed_edge,
+    return_core,
+    return_edge,
+    control,
+    bed,
+    zone_cool,
+    zone_mild,
+    zone_warm,
+    zone_hot,
+    flag,
+    warning_panel,
+    caution_panel,
+    feed_tint,
+    return_tint
 };
 enum class Dash : std::uint8_t { solid, dashed, dash_dot, dots, broken_ring };
 enum class Weight : std::uint8_t { regular, bold };
@@ -30,7 +47,11 @@ enum class Anchor : std::uint8_t { left, middle, right };
 
 /// Straight or quarter-arc pieces; `closed` joins the end to the start.
 struct PathPiece {
-    enum class Kind : std::uint8_t { move, line, curve } kind = Kind::move; // curve: cubic Bezier via control1, control2
+    enum class Kind : std::uint8_t {
+        move,
+        line,
+        curve
+    } kind = Kind::move; // curve: cubic Bezier via control1, control2
     Point to, control1, control2;
 };
 struct Stroke {
@@ -46,36 +67,53 @@ struct Shape {
     Stroke stroke;
 };
 struct Text {
-    Point at;                 // on the baseline
-    double height_mm = 2.5;   // capital height
+    Point at;               // on the baseline
+    double height_mm = 2.5; // capital height
     Weight weight = Weight::regular;
     Anchor anchor = Anchor::left;
     Paint paint = Paint::ink;
-    std::string words;        // UTF-8, one line
-    Box box;                  // measured ink extents, filled when placed
+    std::string words; // UTF-8, one line
+    Box box;           // measured ink extents, filled when placed
 };
 
 /// What an element is, for the audit: which may overlap which (drawing-language "never overlap" list).
 enum class Role : std::uint8_t {
-    frame, furniture, zone, cable, unit, stack, bed, label, balloon, gauge, flag, probe, tag, panel, title, rule_line, hatch
+    frame,
+    furniture,
+    zone,
+    cable,
+    unit,
+    stack,
+    bed,
+    label,
+    balloon,
+    gauge,
+    flag,
+    probe,
+    tag,
+    panel,
+    title,
+    rule_line,
+    hatch
 };
 struct Element {
-    std::string id;           // the file's id, made unique within the page: "W5", "W5-label"
-    std::string title, desc;  // for screen readers; desc may be empty
-    std::string link_page;    // id of a page to jump to, may be empty
+    std::string id;          // the file's id, made unique within the page: "W5", "W5-label"
+    std::string title, desc; // for screen readers; desc may be empty
+    std::string link_page;   // id of a page to jump to, may be empty
     Role role = Role::furniture;
     std::vector<Shape> shapes;
     std::vector<Text> texts;
-    Box box;                  // of everything in it
+    Box box; // of everything in it
 };
 struct Page {
-    std::string id, title;    // "diagram", "Harness diagram"
-    std::string label;        // page label: "1", "1a"
+    std::string id, title; // "diagram", "Harness diagram"
+    std::string label;     // page label: "1", "1a"
     double width_mm = 420, height_mm = 297;
     std::vector<Element> elements; // in painting order = reading order
 };
 struct Document {
-    std::string title, author, subject, language = "en", date; // date ISO 8601, from the file, never the clock
+    std::string title, author, subject, language = "en",
+                                        date; // date ISO 8601, from the file, never the clock
     std::vector<Page> pages;
 };
 

@@ -1,0 +1,186 @@
+// Opens the carried fonts through a private fontconfig configuration on a private Pango font map.
+#include "draw/typeface.h"
+
+#include <cstddef>
+#include <fcntl.h>
+#include <fontconfig/fontconfig.h>
+#include <pango/pangocairo.h>
+#include <pango/pangofc-fontmap.h>
+#include <stdexcept>
+#include <string_view>
+#include <sys/mman.h>
+#include <unistd.h>
+
+extern "C" {
+extern const unsigned char stoutloom_font_regular_begin[], stoutloom_font_regular_end[];
+extern const unsigned char stoutloom_font_bold_begin[], stoutloom_font_bold_end[];
+}
+
+namespace stoutloom::draw {
+namespace {
+
+/// A file without a name, so that fontconfig has a path to open; stays until the object goes.
+class NamelessFile {
+  public:
+    NamelessFile(const unsigned char* begin, const unsigned char* end)
+        : file_(memfd_create("lettering", MFD_CLOEXEC)) {
+        while (file_ >= 0 && begin < end) {
+            const ssize_t done = write(file_, begin, static_cast<std::size_t>(end - begin));
+            if (done <= 0)
+                break;
+            begin += done;
+        }
+        whole_ = file_ >= 0 && begin == end;
+    }
+    ~NamelessFile() {
+        if (file_ >= 0)
+            close(file_);
+    }
+    NamelessFile(const NamelessFile&) = delete;
+    NamelessFile& operator=(const NamelessFile&) = delete;
+    bool whole() const { return whole_; }
+    std::string path() const { return "/proc/self/fd/" + std::to_string(file_); }
+
+  private:
+    int file_;
+    bool whole_ = false;
+};
+
+/// Pango works in whole 1/1024 of its unit; a measure made at this height and scaled is exact to a thousandth
+/// of it.
+constexpr double measuring_height_mm = 1000;
+
+std::uint32_t next_code_point(std::string_view& rest) {
+    const auto first = static_cast<unsigned char>(rest.front());
+    const std::size_t length = first < 0x80 ? 1 : first < 0xE0 ? 2 : first < 0xF0 ? 3 : 4;
+    if (length > rest.size()) {
+        rest = {};
+        return 0xFFFD;
+    }
+    std::uint32_t code = length == 1 ? first : first & (0xFFU >> (length + 1));
+    for (std::size_t i = 1; i < length; ++i)
+        code = (code << 6U) | (static_cast<unsigned char>(rest[i]) & 0x3FU);
+    rest.remove_prefix(length);
+    return code;
+}
+
+} // namespace
+
+struct Typeface::Parts {
+    NamelessFile regular{stoutloom_font_regular_begin, stoutloom_font_regular_end};
+    NamelessFile bold{stoutloom_font_bold_begin, stoutloom_font_bold_end};
+    FcConfig* config = nullptr;
+    PangoFontMap* map = nullptr;
+    PangoContext* context = nullptr;
+
+    /// A layout of one line at a height; the caller releases it.
+    PangoLayout* line(PangoContext* on, const std::string& words, double height_mm,
+                      layout::Weight weight) const {
+        PangoLayout* made = pango_layout_new(on);
+        PangoFontDescription* wanted = pango_font_description_new();
+        pango_font_description_set_family(wanted, "DejaVu Sans");
+        pango_font_description_set_stretch(wanted, PANGO_STRETCH_SEMI_CONDENSED);
+        pango_font_description_set_weight(wanted, weight == layout::Weight::bold ? PANGO_WEIGHT_BOLD
+                                                                                 : PANGO_WEIGHT_NORMAL);
+        pango_font_description_set_absolute_size(wanted, height_mm / capital_height_fraction * PANGO_SCALE);
+        pango_layout_set_font_description(made, wanted);
+        pango_font_description_free(wanted);
+        pango_layout_set_single_paragraph_mode(made, 1);
+        pango_layout_set_text(made, words.c_str(), static_cast<int>(words.size()));
+        return made;
+    }
+};
+
+namespace {
+/// Outline metrics, never rounded to pixels: the same on paper and screen, at every size.
+void free_of_pixels(PangoContext* context) {
+    cairo_font_options_t* options = cairo_font_options_create();
+    cairo_font_options_set_hint_style(options, CAIRO_HINT_STYLE_NONE);
+    cairo_font_options_set_hint_metrics(options, CAIRO_HINT_METRICS_OFF);
+    pango_cairo_context_set_font_options(context, options);
+    cairo_font_options_destroy(options);
+    pango_cairo_context_set_resolution(context, 72);
+    pango_context_set_round_glyph_positions(context, 0);
+}
+} // namespace
+
+Typeface::Typeface() : parts_(std::make_unique<Parts>()) {
+    if (!parts_->regular.whole() || !parts_->bold.whole())
+        return;
+    parts_->config = FcConfigCreate();
+    if (parts_->config == nullptr)
+        return;
+    for (const std::string& path : {parts_->regular.path(), parts_->bold.path()}) {
+        const auto* file = static_cast<const FcChar8*>(static_cast<const void*>(path.c_str()));
+        if (FcConfigAppFontAddFile(parts_->config, file) != FcTrue)
+            return;
+    }
+    parts_->map = pango_cairo_font_map_new_for_font_type(CAIRO_FONT_TYPE_FT);
+    if (parts_->map == nullptr)
+        return;
+    pango_fc_font_map_set_config(PANGO_FC_FONT_MAP(parts_->map), parts_->config);
+    parts_->context = pango_font_map_create_context(parts_->map);
+    free_of_pixels(parts_->context);
+}
+
+Typeface::~Typeface() {
+    if (parts_->context != nullptr)
+        g_object_unref(parts_->context);
+    if (parts_->map != nullptr)
+        g_object_unref(parts_->map);
+    if (parts_->config != nullptr)
+        FcConfigDestroy(parts_->config);
+}
+
+bool Typeface::ready() const {
+    return parts_->context != nullptr;
+}
+
+double Typeface::width_mm(const std::string& words, double height_mm, layout::Weight weight) const {
+    if (!ready())
+        throw std::logic_error("the lettering could not be opened");
+    PangoLayout* line = parts_->line(parts_->context, words, measuring_height_mm, weight);
+    int width = 0;
+    pango_layout_get_size(line, &width, nullptr);
+    g_object_unref(line);
+    return static_cast<double>(width) / PANGO_SCALE * height_mm / measuring_height_mm;
+}
+
+std::uint32_t Typeface::missing_character(const std::string& words) const {
+    if (!ready())
+        throw std::logic_error("the lettering could not be opened");
+    const FcFontSet* fonts = FcConfigGetFonts(parts_->config, FcSetApplication);
+    std::string_view rest = words;
+    while (!rest.empty()) {
+        const std::uint32_t code = next_code_point(rest);
+        for (int i = 0; i < fonts->nfont; ++i) {
+            FcCharSet* has = nullptr;
+            if (FcPatternGetCharSet(fonts->fonts[i], FC_CHARSET, 0, &has) != FcResultMatch ||
+                FcCharSetHasChar(has, code) != FcTrue)
+                return code;
+        }
+    }
+    return 0;
+}
+
+void Typeface::show(void* cairo, const layout::Text& text, double x_mm, double y_mm) const {
+    auto* cr = static_cast<cairo_t*>(cairo);
+    // The context learns the surface's resolution from cairo: a context of its own keeps the measuring one
+    // clean.
+    PangoContext* context = pango_font_map_create_context(parts_->map);
+    pango_cairo_update_context(cr, context);
+    free_of_pixels(context);
+    // Set at the measuring height and scaled, so that glyphs stand where the measure says.
+    PangoLayout* line = parts_->line(context, text.words, measuring_height_mm, text.weight);
+    cairo_save(cr);
+    cairo_translate(cr, x_mm, y_mm);
+    const double scale = text.height_mm / measuring_height_mm;
+    cairo_scale(cr, scale, scale);
+    cairo_move_to(cr, 0, 0);
+    pango_cairo_show_layout_line(cr, pango_layout_get_line_readonly(line, 0));
+    cairo_restore(cr);
+    g_object_unref(line);
+    g_object_unref(context);
+}
+
+} // namespace stoutloom::draw

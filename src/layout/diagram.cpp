@@ -1,0 +1,299 @@
+// The front door: shares the harness over sheets, has each placed, lets the tags answer each other, adds the
+// strip.
+#include "layout/diagram.h"
+
+#include "layout/order.h"
+#include "layout/pen.h"
+#include "layout/sheet_search.h"
+
+#include <algorithm>
+#include <fmt/format.h>
+#include <set>
+
+namespace stoutloom::layout {
+namespace {
+
+class Placing {
+  public:
+    Placing(const DiagramContent& content, const TextMeasure& measure)
+        : content_(content), measure_(measure), size_(sheet_size(content.sheet)) {}
+    base::Outcome<std::vector<Page>, NoPlace> place();
+
+  private:
+    const DiagramContent& content_;
+    const TextMeasure& measure_;
+    SheetSize size_;
+    std::vector<double> keys_;
+    Ends ends_;
+    std::vector<PlacedSheet> sheets_;
+    std::optional<NoPlace> trouble_;
+
+    std::vector<Panel> all_panels(bool control) const;
+    SheetShare share_of(std::vector<Panel> panels, bool control, bool first) const;
+    bool within_limits(const SheetShare& share) const;
+    void divide(std::vector<Panel> panels, bool control);
+    std::size_t best_cut(const std::vector<Panel>& panels, bool control) const;
+    TagWords tag_words() const;
+    StripContent strip_content(const PlacedSheet& sheet) const;
+    std::vector<std::string> unlabelled(const PlacedSheet& sheet) const;
+    std::vector<std::string> flag_references() const;
+    void add_strips(std::vector<Page>& pages) const;
+};
+
+std::vector<Panel> Placing::all_panels(bool control) const {
+    std::vector<Panel> panels;
+    for (std::size_t z = 0; z < content_.zones.size(); ++z) {
+        Panel panel;
+        panel.zone = z;
+        for (std::size_t u = 0; u < content_.units.size(); ++u) {
+            if (content_.units[u].zone != z)
+                continue;
+            bool has_control = false;
+            bool has_heavy = content_.units[u].seat_bed.has_value();
+            for (const StudGlyph& stud : content_.units[u].studs)
+                for (const LugGlyph& lug : stud.lugs)
+                    if (lug.cable < content_.cables.size())
+                        (content_.cables[lug.cable].flow == Flow::control ? has_control : has_heavy) = true;
+            // A unit without any cable stands on the first sheet, where it will be missed.
+            if (control ? has_control : has_heavy || !has_control)
+                panel.units.push_back(u);
+        }
+        std::stable_sort(panel.units.begin(), panel.units.end(),
+                         [&](std::size_t a, std::size_t b) { return keys_[a] < keys_[b]; });
+        const bool passed =
+            std::any_of(content_.cables.begin(), content_.cables.end(), [&](const RunGlyph& run) {
+                return (run.flow == Flow::control) == control &&
+                       std::find(run.zones.begin(), run.zones.end(), z) != run.zones.end();
+            });
+        const bool bedded =
+            !control && std::any_of(content_.beds.begin(), content_.beds.end(), [&](const BedGlyph& bed) {
+                return std::find(bed.stud_zones.begin(), bed.stud_zones.end(), z) != bed.stud_zones.end();
+            });
+        if (!panel.units.empty() || (passed && !control) || bedded)
+            panels.push_back(std::move(panel));
+    }
+    return panels;
+}
+
+SheetShare Placing::share_of(std::vector<Panel> panels, bool control, bool first) const {
+    SheetShare share;
+    share.unit_keys = keys_;
+    share.control = control;
+    share.first = first;
+    const auto here = [&](const Whereabouts& where) {
+        for (const Panel& panel : panels)
+            if (panel.zone == where.zone && (where.on_bed ? !panel.continued
+                                                          : std::find(panel.units.begin(), panel.units.end(),
+                                                                      where.owner) != panel.units.end()))
+                return true;
+        return false;
+    };
+    for (std::size_t c = 0; c < content_.cables.size(); ++c)
+        if ((content_.cables[c].flow == Flow::control) == control &&
+            (here(ends_.of[c][0]) || here(ends_.of[c][1])))
+            share.cables.push_back(c);
+    share.panels = std::move(panels);
+    return share;
+}
+
+bool Placing::within_limits(const SheetShare& share) const {
+    std::size_t boxes = 0;
+    for (const Panel& panel : share.panels)
+        for (const std::size_t unit : panel.units)
+            boxes += content_.units[unit].symbol == UnitSymbol::fuse_link ? 0U : 1U;
+    return share.cables.size() <= size_.most_cables + 2 && boxes <= size_.most_units + 2 &&
+           share.panels.size() <= size_.most_zones + 1;
+}
+
+/// The zone boundary that cuts the fewest cables, among those that leave something on both sides; the middle
+/// one of equals.
+std::size_t Placing::best_cut(const std::vector<Panel>& panels, bool control) const {
+    std::size_t best = 1;
+    double least = 1e18;
+    for (std::size_t cut = 1; cut < panels.size(); ++cut) {
+        const SheetShare left =
+            share_of({panels.begin(), panels.begin() + static_cast<std::ptrdiff_t>(cut)}, control, false);
+        const SheetShare right =
+            share_of({panels.begin() + static_cast<std::ptrdiff_t>(cut), panels.end()}, control, false);
+        std::set<std::size_t> both(left.cables.begin(), left.cables.end());
+        const auto cut_cables = std::count_if(right.cables.begin(), right.cables.end(),
+                                              [&](std::size_t c) { return both.count(c) > 0; });
+        const double uneven =
+            std::abs(static_cast<double>(left.cables.size()) - static_cast<double>(right.cables.size()));
+        if (const double cost = static_cast<double>(cut_cables) + 0.6 * uneven; cost < least) {
+            least = cost;
+            best = cut;
+        }
+    }
+    return best;
+}
+
+void Placing::divide(std::vector<Panel> panels, bool control) {
+    if (panels.empty() || trouble_)
+        return;
+    const bool first = !control && sheets_.empty();
+    const SheetShare share = share_of(panels, control, first);
+    if (within_limits(share))
+        if (std::optional<PlacedSheet> placed = search_sheet(content_, ends_, share, size_, measure_)) {
+            sheets_.push_back(std::move(*placed));
+            return;
+        }
+    if (panels.size() > 1) {
+        const auto cut = panels.begin() + static_cast<std::ptrdiff_t>(best_cut(panels, control));
+        divide({panels.begin(), cut}, control);
+        divide({cut, panels.end()}, control);
+        return;
+    }
+    Panel& whole = panels.front();
+    if (whole.units.size() < 2) {
+        if (std::optional<PlacedSheet> placed = search_sheet(content_, ends_, share, size_, measure_)) {
+            sheets_.push_back(std::move(*placed));
+            return;
+        }
+        trouble_ = NoPlace{
+            fmt::format("zone {} finds no place on the sheet, even alone", content_.zones[whole.zone].id)};
+        return;
+    }
+    const auto half = static_cast<std::ptrdiff_t>((whole.units.size() + 1) / 2);
+    Panel begin = whole;
+    Panel rest = whole;
+    begin.units.assign(whole.units.begin(), whole.units.begin() + half);
+    rest.units.assign(whole.units.begin() + half, whole.units.end());
+    rest.continued = true;
+    divide({begin}, control);
+    divide({rest}, control);
+}
+
+TagWords Placing::tag_words() const {
+    TagWords words(content_.cables.size(), std::vector<std::string>(2));
+    for (const PlacedSheet& sheet : sheets_)
+        for (const std::size_t cable : sheet.arrangement.share.cables)
+            for (int end = 0; end < 2; ++end)
+                if (const std::string field = end_reference(sheet, cable, end); !field.empty())
+                    words[cable][static_cast<std::size_t>(end)] =
+                        fmt::format("sheet {}, {}", sheet.arrangement.share.label, field);
+    return words;
+}
+
+std::vector<std::string> Placing::flag_references() const {
+    std::vector<std::string> made(content_.flags.size());
+    const bool several = sheets_.size() > 1;
+    for (const PlacedSheet& sheet : sheets_)
+        for (const FlagNote& note : sheet.notes.flags)
+            if (note.placed && made[note.flag].empty()) {
+                const std::string field = grid_reference(size_, {note.box.x_mm + 5, note.box.y_mm + 3});
+                made[note.flag] = several ? sheet.arrangement.share.label + " " + field : field;
+            }
+    return made;
+}
+
+std::vector<std::string> Placing::unlabelled(const PlacedSheet& sheet) const {
+    std::vector<std::string> made;
+    for (const CableNote& note : sheet.notes.cables) {
+        const RunGlyph& run = content_.cables[note.cable];
+        std::string words = run.id + "  " + run.line1;
+        if (!run.gauge_note.empty())
+            words += "  " + run.gauge_note;
+        if (!run.line3.empty())
+            words += "  " + run.line3;
+        if (!note.has_label || note.short_label)
+            made.push_back(words);
+    }
+    return made;
+}
+
+StripContent Placing::strip_content(const PlacedSheet& sheet) const {
+    StripContent strip;
+    strip.content = &content_;
+    strip.flag_references = flag_references();
+    std::set<double> sections;
+    for (const RunGlyph& run : content_.cables) {
+        if (run.flow == Flow::control)
+            continue;
+        (run.flow == Flow::feed ? strip.feed : strip.back) = true;
+        (run.kept ? strip.kept : strip.fresh) = true;
+        strip.braid = strip.braid || run.braid;
+        strip.clamped = strip.clamped || is_clamped(run);
+        sections.insert(run.section_mm2);
+        if (run.gauge) {
+            (run.gauge->short_duty ? strip.short_duty : strip.all_day) = true;
+            strip.over = strip.over || run.gauge->fraction > 1;
+        }
+    }
+    strip.sections_mm2.assign(sections.begin(), sections.end());
+    strip.tags = sheets_.size() > 1;
+    for (const PlacedSheet& each : sheets_)
+        for (const PlacedStud& stud : each.arrangement.studs) {
+            strip.probes = strip.probes || !stud.glyph->probe.empty();
+            strip.tags = strip.tags || std::any_of(stud.lugs.begin(), stud.lugs.end(),
+                                                   [](const PlacedLug& lug) { return lug.off_sheet; });
+        }
+    strip.unlabelled = unlabelled(sheet);
+    return strip;
+}
+
+void Placing::add_strips(std::vector<Page>& pages) const {
+    const Box title = title_box(size_);
+    const Box content = content_box(size_);
+    for (std::size_t i = 0; i < sheets_.size(); ++i) {
+        const PlacedSheet& sheet = sheets_[i];
+        Page& page = pages[i];
+        const bool full =
+            size_.has_strip && sheet.arrangement.share.first && !sheet.arrangement.share.control;
+        const double top = sheet.arrangement.bottom_mm + 4;
+        if (full) {
+            const double low = content.bottom_mm() + 1;
+            const bool warned = !content_.cautions.empty();
+            StripBoxes boxes;
+            boxes.plan = {content.x_mm, top, 100, warned ? 42 : low - top};
+            boxes.caution = {content.x_mm, top + 46, 100, low - top - 46};
+            boxes.findings = {content.x_mm + 104, top, title.x_mm - 4 - content.x_mm - 104, low - top};
+            boxes.reading = {title.x_mm, top, content.right_mm() - title.x_mm, title.y_mm - 4 - top};
+            add_strip(page, boxes, strip_content(sheet), measure_);
+        } else if (const std::vector<std::string> lines = unlabelled(sheet); !lines.empty()) {
+            page.elements.push_back(cable_list_element(
+                {content.x_mm, top, title.x_mm - 4 - content.x_mm, content.bottom_mm() + 1 - top}, lines,
+                measure_));
+        }
+        // The title block stays last in reading order.
+        std::stable_partition(page.elements.begin(), page.elements.end(),
+                              [](const Element& each) { return each.role != Role::title; });
+    }
+}
+
+base::Outcome<std::vector<Page>, NoPlace> Placing::place() {
+    keys_ = order_units(content_);
+    ends_ = find_ends(content_, keys_);
+    for (std::size_t c = 0; c < content_.cables.size(); ++c)
+        for (const Whereabouts& where : ends_.of[c])
+            if (!where.known)
+                return base::failure(
+                    NoPlace{fmt::format("cable {} has an end on no stud", content_.cables[c].id)});
+    divide(all_panels(false), false);
+    const std::size_t heavy = sheets_.size();
+    divide(all_panels(true), true);
+    if (trouble_)
+        return base::failure(NoPlace{*trouble_});
+    for (std::size_t i = 0; i < sheets_.size(); ++i) {
+        const bool control = i >= heavy;
+        const std::size_t of = control ? sheets_.size() - heavy : heavy;
+        const std::size_t at = control ? i - heavy : i;
+        sheets_[i].arrangement.share.label =
+            (control ? "2" : "1") + (of > 1 ? std::string(1, static_cast<char>('a' + at)) : "");
+    }
+    const TagWords words = tag_words();
+    std::vector<Page> pages;
+    for (PlacedSheet& sheet : sheets_)
+        pages.push_back(paint_sheet(sheet, words, sheet.arrangement.share.label, measure_));
+    add_strips(pages);
+    return pages;
+}
+
+} // namespace
+
+base::Outcome<std::vector<Page>, NoPlace> place_diagram(const DiagramContent& content,
+                                                        const TextMeasure& measure) {
+    return Placing(content, measure).place();
+}
+
+} // namespace stoutloom::layout

@@ -1,0 +1,52 @@
+// Balloons, labels and flags: where each finds a free place beside what it tells about, and how it looks.
+// Private to this room.
+#pragma once
+
+#include "layout/arrangement.h"
+#include "layout/route.h"
+
+#include <string>
+#include <vector>
+
+namespace stoutloom::layout {
+
+struct CableNote {
+    std::size_t cable = nowhere;
+    bool has_balloon = false, has_label = false, short_label = false;
+    Point balloon;
+    Point foot; // where the leader of a balloon beside its cable starts
+    bool beside = false;
+    Box label;
+};
+struct FlagNote {
+    std::size_t flag = nowhere; // in the content
+    bool placed = false;
+    Point dot;
+    Box box;
+    bool to_left = false;
+};
+struct Notes {
+    std::vector<CableNote> cables;
+    std::vector<FlagNote> flags;
+    std::vector<Box> taken() const;
+    std::size_t without_label() const;
+    std::size_t without_balloon() const;
+    std::size_t short_labels() const;
+};
+
+LabelBox label_size(const RunGlyph& run, bool short_label, const TextMeasure& measure);
+Notes place_notes(const Arrangement& arrangement, const Routing& routing, const TextMeasure& measure);
+
+Element balloon_element(const RunGlyph& run, const CableNote& note, const TextMeasure& measure);
+Element label_element(const RunGlyph& run, const CableNote& note, const TextMeasure& measure);
+/// Gauge with its figure; `left`, `middle` of its box. Returns how far right it reaches.
+double add_gauge(Element& to, Point left_middle, const Gauge& gauge, const std::string& figure,
+                 const TextMeasure& measure);
+/// Flag alone, its box's left top corner at `corner`; the pole and dot are added when `dot` is given.
+void add_flag(Element& to, Point corner, const FlagGlyph& flag, bool to_left, const Point* dot,
+              const TextMeasure& measure);
+constexpr double flag_width_mm = 9.8;
+constexpr double flag_height_mm = 6;
+constexpr double balloon_radius_mm = 4;
+
+} // namespace stoutloom::layout

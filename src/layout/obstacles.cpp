@@ -1,0 +1,108 @@
+// What a cable must go round.
+#include "layout/devices.h"
+#include "layout/hardware.h"
+#include "layout/pen.h"
+#include "layout/route.h"
+
+#include <algorithm>
+
+namespace stoutloom::layout {
+
+std::vector<Piece> pieces_of(const Routed& route) {
+    std::vector<Piece> made;
+    for (std::size_t i = 1; i < route.track.size(); ++i) {
+        Piece piece{route.track[i - 1], route.track[i], route.half_mm, route.radius_mm,
+                    route.radius_mm,    route.cable,    nowhere,       nowhere};
+        if (i == 1) {
+            piece.keep_a_mm = 2;
+            piece.stud_a = route.studs[0];
+        }
+        if (i + 1 == route.track.size()) {
+            piece.keep_b_mm = 2;
+            piece.stud_b = route.studs[1];
+        }
+        made.push_back(piece);
+    }
+    return made;
+}
+
+Track off_sheet_track(const Arrangement& all, const PlacedStud& stud, const PlacedLug& lug,
+                      const TextMeasure& measure) {
+    const Point from = lug.upright ? stud_end(stud) : stud.lug_end(lug);
+    // The tag stands over everything of its stack, so that its width meets nothing.
+    double top = stud.face_mm - stud.tall_mm;
+    for (const Box& box : stack_boxes(stud, measure))
+        top = std::min(top, box.y_mm);
+    std::size_t order = 0;
+    for (const PlacedLug& other : stud.lugs)
+        if (other.off_sheet && other.side == lug.side && other.riser_mm < lug.riser_mm)
+            ++order;
+    const double x = stud.riser_x(lug);
+    const double y = snapped(
+        std::max(all.sky_mm + tag_height_mm + 4, top - 3 - static_cast<double>(order) * (tag_height_mm + 5)));
+    if (lug.upright)
+        return {from, {x, y}};
+    return {from, {x, from.y_mm}, {x, y}};
+}
+
+namespace {
+void block_studs(std::vector<Obstacle>& made, const Arrangement& all, const TextMeasure& measure) {
+    for (std::size_t s = 0; s < all.studs.size(); ++s) {
+        const PlacedStud& stud = all.studs[s];
+        for (const Box& box : stack_boxes(stud, measure))
+            made.push_back({box, 1.8, s});
+        for (const PlacedLug& lug : stud.lugs) {
+            if (!lug.off_sheet)
+                continue;
+            const Track track = off_sheet_track(all, stud, lug, measure);
+            for (std::size_t i = 1; i < track.size(); ++i)
+                made.push_back({grown(box_around(track[i - 1], track[i]), lug.half_mm), 1.6, s});
+            made.push_back({tag_box(track.back(), 0, all.tag_width_mm), 2, nowhere});
+        }
+        if (stud.row == Row::bed || stud.row == Row::raised_bed) {
+            std::string words = stud.glyph->designation + "  " + stud.glyph->thread;
+            const double half = measure.width_mm(words, 2.5, Weight::bold) / 2 + 0.5;
+            made.push_back({{stud.x_mm - half, stud.face_mm + 2.5, 2 * half, 4}, 1.5, nowhere});
+        }
+    }
+}
+} // namespace
+
+std::vector<Obstacle> obstacles_of(const Arrangement& all, const TextMeasure& measure) {
+    std::vector<Obstacle> made;
+    for (const PlacedUnit& unit : all.units) {
+        if (unit.upper) {
+            for (const Box& box :
+                 inline_boxes(unit, all.studs[unit.studs[0]], all.studs[unit.studs[1]], measure))
+                made.push_back({box, 2.0, unit.studs[0]});
+            continue;
+        }
+        // 3 beside a box; along its top and foot the lowest lug level decides, 2 for the broadest cable.
+        Box sides = unit.box;
+        sides.y_mm += 1.2;
+        sides.height_mm -= 2.4;
+        made.push_back({sides, 3.0, nowhere, false, true});
+        made.push_back({unit.box, 1.9, nowhere, true, false});
+        const std::vector<Box> seat = seat_boxes(unit, all);
+        for (std::size_t i = 0; i < seat.size(); ++i)
+            made.push_back({seat[i], i == 0 ? 2.0 : 1.0, nowhere, false, i == 1});
+    }
+    block_studs(made, all, measure);
+    for (const PlacedBed& bed : all.beds) {
+        Box box = bed.box();
+        box.height_mm += 2.5;
+        box.y_mm -= 0.5;
+        made.push_back({box, 1.2, nowhere, true, false});
+    }
+    for (const Panel& panel : all.share.panels)
+        for (const double x : {panel.left_mm, panel.right_mm})
+            made.push_back({{x, all.top_mm, 0, all.bottom_mm - all.top_mm}, 1.0, nowhere, false, true});
+    // Outer limits: the head with its volt line above, the panels' foot below.
+    made.push_back({{0, 0, all.size.width_mm, all.sky_mm - 0.5}, 1.0});
+    made.push_back({{0, all.bottom_mm - 1, all.size.width_mm, 200}, 1.0});
+    made.push_back({{0, 0, all.left_mm, all.size.height_mm}, 1.5});
+    made.push_back({{all.right_mm, 0, 100, all.size.height_mm}, 1.5});
+    return made;
+}
+
+} // namespace stoutloom::layout

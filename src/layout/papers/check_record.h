@@ -1,0 +1,25 @@
+// The record of check and the shopping list: headed sections of sentences and tables that flow over pages.
+#pragma once
+
+#include "layout/papers/tables.h"
+
+#include <optional>
+
+namespace stoutloom::layout::papers {
+
+struct Section {
+    std::string heading;
+    std::vector<std::string> paragraphs;
+    std::vector<std::string> bullets;
+    std::vector<TableBlock> tables;
+};
+struct SectionedPaper {
+    std::string id; // of the first page
+    Heading heading;
+    std::string continued;
+    std::vector<Section> sections;
+};
+std::vector<Page> build_sections(const SectionedPaper& paper, const SheetForm& form,
+                                 const TextMeasure& measure);
+
+} // namespace stoutloom::layout::papers

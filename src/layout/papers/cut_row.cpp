@@ -1,0 +1,323 @@
+#include "layout/papers/cut_row.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace stoutloom::layout::papers {
+namespace {
+
+constexpr double row_mm = 25.4, text_column_mm = 44, break_mm = 3.2, least_insulation_mm = 18;
+
+struct Span {
+    double from_mm, to_mm;
+    double width_mm() const { return to_mm - from_mm; }
+};
+
+/// Measures of one row on paper.
+struct RowGeometry {
+    Point from_at, to_at;          // reference points of the two ends
+    double from_barrel, to_barrel; // room for the barrels
+    Span insulation;
+    double axis_mm, dimension_mm;
+};
+
+double tallest_mm(const CutRow& row) {
+    return std::max({row.from.shape.palm_mm, row.to.shape.palm_mm, row.outside_mm});
+}
+
+/// From the top of the row to the middle of the cable: room for the dimension, then half the widest lug.
+double axis_drop_mm(const CutRow& row) {
+    return std::max(14.7, 5.2 + tallest_mm(row) / 2);
+}
+
+RowGeometry geometry(const CutRow& row, const RowPlace& place) {
+    const CutColumns columns = cut_columns(place.content);
+    const double left = columns.drawing_left_mm + overhang_mm(row.from.shape);
+    const double right = columns.drawing_right_mm - overhang_mm(row.to.shape);
+    double from = row.from.shape.barrel_length_mm, to = row.to.shape.barrel_length_mm;
+    const double room =
+        right - left - neck_length_mm(row.from.shape) - neck_length_mm(row.to.shape) - least_insulation_mm;
+    // Too big for the sheet: palm and hole stay true, the barrels are broken.
+    if (from + to > room) {
+        from = room * from / (from + to);
+        to = room - from;
+    }
+    const double axis = place.top_mm + axis_drop_mm(row);
+    return {.from_at = {left, axis},
+            .to_at = {right, axis},
+            .from_barrel = from,
+            .to_barrel = to,
+            .insulation = {left + neck_length_mm(row.from.shape) + from,
+                           right - neck_length_mm(row.to.shape) - to},
+            .axis_mm = axis,
+            .dimension_mm = place.top_mm + 2.6};
+}
+
+/// The edge of a cable torn across: a slow S.
+std::vector<PathPiece> tear(double x, double top, double bottom, bool begin) {
+    const double tall = bottom - top;
+    std::vector<PathPiece> pieces;
+    pieces.push_back({.kind = begin ? PathPiece::Kind::move : PathPiece::Kind::line,
+                      .to = {x, top},
+                      .control1 = {},
+                      .control2 = {}});
+    pieces.push_back({.kind = PathPiece::Kind::curve,
+                      .to = {x, bottom},
+                      .control1 = {x - 1.6, top + tall * 0.35},
+                      .control2 = {x + 1.6, top + tall * 0.65}});
+    return pieces;
+}
+
+void draw_half(Pen& pen, const CutRow& row, const Span& span, double axis, bool torn_right) {
+    const double half = row.outside_mm / 2, top = axis - half, bottom = axis + half;
+    const Paint fill = row.outside_mm < 5       ? Paint::white
+                       : row.flow == Flow::feed ? Paint::feed_tint
+                       : row.flow == Flow::back ? Paint::return_tint
+                                                : Paint::white;
+    const double torn = torn_right ? span.to_mm : span.from_mm,
+                 whole = torn_right ? span.from_mm : span.to_mm;
+    std::vector<PathPiece> pieces = tear(torn, top, bottom, true);
+    for (const Point& corner : {Point{whole, bottom}, Point{whole, top}})
+        pieces.push_back({.kind = PathPiece::Kind::line, .to = corner, .control1 = {}, .control2 = {}});
+    pen.path(std::move(pieces), true, {.width_mm = thin_mm, .fill = fill});
+    if (!row.braid)
+        return;
+    for (double x = span.from_mm + 1.5; x < span.to_mm - 1.5; x += 1.5)
+        pen.line({x, top}, {x, bottom}, hair_mm);
+}
+
+/// Sleeve on the cable with its words, or only the sleeve when the words would not fit it.
+bool sleeve_holds(const CutRow& row, const CutEnd& end, const Span& span, const TextMeasure& measure) {
+    if (row.outside_mm < 9.8)
+        return false;
+    const double need = std::max(measure.width_mm(row.id, strong_height_mm, Weight::bold),
+                                 measure.width_mm(end.terminal, text_height_mm, Weight::regular)) +
+                        3;
+    return need + 2.5 <= span.width_mm();
+}
+
+/// The insulation on either side of the break.
+struct Halves {
+    Span left, right;
+};
+Halves halves_of(const RowGeometry& at) {
+    const double middle = (at.insulation.from_mm + at.insulation.to_mm) / 2, gap = break_mm / 2;
+    return {.left = {at.insulation.from_mm - 0.2, middle - gap},
+            .right = {middle + gap, at.insulation.to_mm + 0.2}};
+}
+
+bool sleeves_hold(const CutRow& row, const Halves& halves, const TextMeasure& measure) {
+    return sleeve_holds(row, row.from, halves.left, measure) &&
+           sleeve_holds(row, row.to, halves.right, measure);
+}
+
+void draw_sleeve(Pen& pen, const CutRow& row, const CutEnd& end, const Span& span, double axis) {
+    const double width = std::max(pen.width_mm(row.id, strong_height_mm, Weight::bold),
+                                  pen.width_mm(end.terminal, text_height_mm)) +
+                         3;
+    const double middle = (span.from_mm + span.to_mm) / 2, tall = row.outside_mm + 0.7;
+    pen.box({middle - width / 2, axis - tall / 2, width, tall}, {.width_mm = thin_mm, .fill = Paint::white});
+    pen.text({.at = {middle, axis - 0.5},
+              .words = row.id,
+              .height_mm = strong_height_mm,
+              .weight = Weight::bold,
+              .anchor = Anchor::middle});
+    pen.text({.at = {middle, axis + 4.1}, .words = end.terminal, .anchor = Anchor::middle});
+}
+
+void draw_bare_sleeve(Pen& pen, const CutRow& row, const Span& span, double axis) {
+    if (span.width_mm() < 11)
+        return;
+    const double width = std::min(10.0, span.width_mm() * 0.5), tall = row.outside_mm + 0.8;
+    pen.box({(span.from_mm + span.to_mm - width) / 2, axis - tall / 2, width, tall},
+            {.width_mm = thin_mm, .fill = Paint::white});
+}
+
+/// Words under the cable: what does not fit on it.
+void draw_words_below(Pen& pen, const std::string& words, double x, double baseline, Anchor anchor) {
+    pen.text({.at = {x, baseline}, .words = words, .weight = Weight::bold, .anchor = anchor});
+}
+
+/// Words may begin under a narrow palm; a wide one reaches too far down.
+bool below_palm(const CutEnd& end) {
+    return end.shape.palm_mm <= 14;
+}
+
+/// Room beside the hole, in the neck, for the thread.
+Span thread_room(const CutEnd& end) {
+    return {end.shape.hole_mm / 2 + 0.8, neck_length_mm(end.shape) - 0.8};
+}
+bool thread_fits(const CutEnd& end, const TextMeasure& measure) {
+    if (end.shape.kind != EndKind::ring || end.shape.palm_mm < 12)
+        return false;
+    return measure.width_mm(end.size, strong_height_mm, Weight::bold) <= thread_room(end).width_mm();
+}
+
+void draw_thread(Pen& pen, const CutEnd& end, const EndPlace& place) {
+    const auto [from, to] = thread_room(end);
+    const double middle = place.at.x_mm + place.inward * (from + to) / 2;
+    pen.text({.at = {middle, place.at.y_mm + strong_height_mm / 2},
+              .words = end.size,
+              .height_mm = strong_height_mm,
+              .weight = Weight::bold,
+              .anchor = Anchor::middle});
+}
+
+void draw_dimension(Pen& pen, const CutRow& row, const RowGeometry& at) {
+    const double strong = pen.width_mm(row.between, strong_height_mm, Weight::bold);
+    const std::string other = row.between_other.empty() ? "" : "(" + row.between_other + ")";
+    const double extra = other.empty() ? 0 : 2 + pen.width_mm(other, text_height_mm);
+    const double width = strong + extra, middle = (at.from_at.x_mm + at.to_at.x_mm) / 2, y = at.dimension_mm;
+    pen.text({.at = {middle - width / 2, y + strong_height_mm / 2},
+              .words = row.between,
+              .height_mm = strong_height_mm,
+              .weight = Weight::bold});
+    if (!other.empty())
+        pen.text(
+            {.at = {middle + width / 2, y + strong_height_mm / 2}, .words = other, .anchor = Anchor::right});
+    const double gap = width / 2 + 1.6;
+    pen.line({at.from_at.x_mm, y}, {middle - gap, y}, rule_mm);
+    pen.line({middle + gap, y}, {at.to_at.x_mm, y}, rule_mm);
+    pen.arrow_head({at.from_at.x_mm, y}, -1);
+    pen.arrow_head({at.to_at.x_mm, y}, 1);
+    for (const auto& [end, point] : {std::pair{&row.from, at.from_at}, std::pair{&row.to, at.to_at}}) {
+        const bool hole = end->shape.kind == EndKind::ring || end->shape.kind == EndKind::post_clamp;
+        pen.line({point.x_mm, y - 1.4}, {point.x_mm, point.y_mm + (hole ? end->shape.hole_mm / 2 + 1.2 : 0)},
+                 hair_mm);
+    }
+}
+
+void draw_facts(Pen& pen, const CutRow& row, const CutColumns& columns, const RowPlace& place) {
+    const double room = columns.text_right_mm - columns.text_mm;
+    double y = place.top_mm + axis_drop_mm(row) - 8.3;
+    const auto strong = [&](const std::string& words) {
+        const Measured measured{.width_mm = room, .height_mm = strong_height_mm, .weight = Weight::bold};
+        pen.text({.at = {columns.text_mm, y},
+                  .words = shortened(words, measured, pen.measure()),
+                  .height_mm = strong_height_mm,
+                  .weight = Weight::bold});
+    };
+    strong(row.section + "  " + row.colour);
+    std::vector<std::string> details;
+    for (const std::string& detail : row.details)
+        for (const std::string& line : wrapped(detail, {.width_mm = room}, pen.measure()))
+            details.push_back(line);
+    // One line of details above the length, the rest below it: what is cut stands in the middle.
+    const std::size_t most =
+        static_cast<std::size_t>((place.height_mm - 14) / (line_pitch * text_height_mm)) + 1;
+    if (details.size() > most)
+        details.resize(most);
+    y += 4.7;
+    if (!details.empty())
+        pen.text({.at = {columns.text_mm, y}, .words = details.front()});
+    y += 5.3;
+    strong(row.cut);
+    y += 4.7;
+    for (std::size_t i = 1; i < details.size(); ++i, y += line_pitch * text_height_mm)
+        pen.text({.at = {columns.text_mm, y}, .words = details[i]});
+}
+
+void draw_frame_of_row(Pen& pen, const CutRow& row, const CutColumns& columns, const RowPlace& place,
+                       double axis) {
+    pen.circle({columns.balloon_mm, axis}, 4, {.width_mm = medium_mm, .fill = Paint::white});
+    const bool small = pen.width_mm(row.number, strong_height_mm, Weight::bold) > 6.6;
+    const double height = small ? text_height_mm : strong_height_mm;
+    pen.text({.at = {columns.balloon_mm, axis + height / 2},
+              .words = row.number,
+              .height_mm = height,
+              .weight = Weight::bold,
+              .anchor = Anchor::middle});
+    for (const double centre : columns.box_centre_mm)
+        pen.box({centre - box_side_mm / 2, axis - box_side_mm / 2, box_side_mm, box_side_mm},
+                {.width_mm = thin_mm});
+    const double foot = place.top_mm + place.height_mm;
+    pen.line({place.content.x_mm, foot}, {place.content.right_mm(), foot}, rule_mm);
+}
+
+} // namespace
+
+CutColumns cut_columns(const Box& content) {
+    CutColumns columns{};
+    columns.balloon_mm = content.x_mm + 5.5;
+    columns.drawing_left_mm = content.x_mm + 13;
+    for (std::size_t i = 0; i < 4; ++i)
+        columns.box_centre_mm[i] = content.right_mm() - 4.6 - box_pitch_mm * static_cast<double>(3 - i);
+    columns.text_right_mm = columns.box_centre_mm[0] - box_side_mm / 2 - 2;
+    columns.text_mm = columns.text_right_mm - text_column_mm;
+    columns.drawing_right_mm = columns.text_mm - 4;
+    return columns;
+}
+
+double cut_row_height_mm(const CutRow& row, const Box& content, const TextMeasure& measure) {
+    const double axis = axis_drop_mm(row);
+    double height = std::max(row_mm, axis + tallest_mm(row) / 2 + 1.2);
+    const Halves halves = halves_of(geometry(row, {.content = content, .top_mm = 0, .height_mm = height}));
+    const bool below = !sleeves_hold(row, halves, measure) || !thread_fits(row.from, measure) ||
+                       !thread_fits(row.to, measure);
+    // Words under the cable stand clear of the barrels; under a wide palm nothing is written.
+    const double barrel = std::max(row.from.shape.barrel_mm, row.to.shape.barrel_mm) / 2;
+    const double palm = std::max(below_palm(row.from) ? row.from.shape.palm_mm / 2 : 0.0,
+                                 below_palm(row.to) ? row.to.shape.palm_mm / 2 : 0.0);
+    if (below)
+        height = std::max(height, axis + std::max({barrel, palm, row.outside_mm / 2 + 0.4}) + 6.6);
+    return height;
+}
+
+namespace {
+
+struct Side {
+    const CutEnd* end;
+    EndPlace place;
+    Span span;
+};
+
+/// Marker sleeve and thread: on the cable where they fit, in words under it where they do not.
+void draw_marking(Pen& pen, const CutRow& row, const Side& side, bool on_cable, double baseline_mm) {
+    const CutEnd& end = *side.end;
+    if (on_cable)
+        draw_sleeve(pen, row, end, side.span, side.place.at.y_mm);
+    else
+        draw_bare_sleeve(pen, row, side.span, side.place.at.y_mm);
+    const bool thread = thread_fits(end, pen.measure());
+    if (thread)
+        draw_thread(pen, end, side.place);
+    std::string below;
+    if (!on_cable)
+        below = row.id + "  " + end.terminal;
+    if (!thread)
+        below += (below.empty() ? "" : "  ") + end.size;
+    if (below.empty())
+        return;
+    const double along = below_palm(end) ? -overhang_mm(end.shape) : neck_length_mm(end.shape);
+    draw_words_below(pen, below, side.place.at.x_mm + side.place.inward * along, baseline_mm,
+                     side.place.inward > 0 ? Anchor::left : Anchor::right);
+}
+
+} // namespace
+
+void draw_cut_row(Page& page, const RowPlace& place, const CutRow& row, const TextMeasure& measure) {
+    Pen pen(row.id, Role::rule_line, measure);
+    pen.told(row.title, row.desc);
+    const CutColumns columns = cut_columns(place.content);
+    const RowGeometry at = geometry(row, place);
+    draw_frame_of_row(pen, row, columns, place, at.axis_mm);
+    draw_facts(pen, row, columns, place);
+    const Halves halves = halves_of(at);
+    draw_half(pen, row, halves.left, at.axis_mm, true);
+    draw_half(pen, row, halves.right, at.axis_mm, false);
+    const Side from{.end = &row.from,
+                    .place = {.at = at.from_at, .inward = 1, .barrel_room_mm = at.from_barrel},
+                    .span = halves.left};
+    const Side to{.end = &row.to,
+                  .place = {.at = at.to_at, .inward = -1, .barrel_room_mm = at.to_barrel},
+                  .span = halves.right};
+    draw_dimension(pen, row, at);
+    const bool on_cable = sleeves_hold(row, halves, measure);
+    for (const Side& side : {from, to}) {
+        draw_end(pen, side.end->shape, side.place);
+        draw_marking(pen, row, side, on_cable, place.top_mm + place.height_mm - 2.2);
+    }
+    pen.put_on(page);
+}
+
+} // namespace stoutloom::layout::papers

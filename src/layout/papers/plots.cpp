@@ -1,0 +1,143 @@
+#include "layout/papers/plots.h"
+
+#include "base/quantity.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace stoutloom::layout::papers {
+namespace {
+
+constexpr double row_mm = 6.4, label_mm = 62, words_mm = 66, bar_mm = 3.2, axis_mm = 7;
+
+/// The chart's frame on the page: where a value stands.
+struct Field {
+    double left_mm, right_mm;
+    AxisScale scale;
+    double x(double value) const {
+        return left_mm + (value - scale.low) / (scale.high - scale.low) * (right_mm - left_mm);
+    }
+};
+
+Field field_of(const BarChart& chart, const Box& area) {
+    double low = 0, high = 0;
+    for (const Bar& bar : chart.bars) {
+        low = std::min({low, bar.from, bar.to});
+        high = std::max({high, bar.from, bar.to});
+        for (const double post : bar.posts) {
+            low = std::min(low, post);
+            high = std::max(high, post);
+        }
+    }
+    for (const AxisLine& line : chart.lines) {
+        low = std::min(low, line.value);
+        high = std::max(high, line.value);
+    }
+    return {.left_mm = area.x_mm + label_mm,
+            .right_mm = area.right_mm() - words_mm,
+            .scale = axis_for(low, high)};
+}
+
+std::string axis_words(double value, const AxisScale& scale) {
+    std::string words = base::shown_number(value, scale.decimals, base::Rounding::nearest);
+    if (words.starts_with("-"))
+        words = "−" + words.substr(1);
+    return words;
+}
+
+double draw_axis(PaperFlow& flow, const BarChart& chart, const Field& field) {
+    Pen pen(flow.next_id("axis"), Role::rule_line, flow.measure());
+    const double y = flow.y_mm(), line = y + axis_mm - 1;
+    const int steps = static_cast<int>(std::lround((field.scale.high - field.scale.low) / field.scale.step));
+    for (int i = 0; i <= steps; ++i) {
+        const double value = field.scale.low + field.scale.step * i, x = field.x(value);
+        pen.line({x, line - 1.4}, {x, line}, rule_mm);
+        pen.text({.at = {x, line - 2.6}, .words = axis_words(value, field.scale), .anchor = Anchor::middle});
+    }
+    pen.text({.at = {field.right_mm + 6, line - 2.6}, .words = chart.unit});
+    pen.line({field.left_mm, line}, {field.right_mm, line}, thin_mm);
+    pen.put_on(flow.page());
+    return axis_mm;
+}
+
+void draw_bar(PaperFlow& flow, const BarChart& chart, const Bar& bar, const Field& field) {
+    Pen pen(bar.id, Role::gauge, flow.measure());
+    pen.told(bar.label, bar.desc.empty() ? bar.words : bar.desc);
+    const Box& area = flow.content();
+    const double y = flow.y_mm(), middle = y + row_mm / 2;
+    const Weight weight = bar.strong ? Weight::bold : Weight::regular;
+    pen.text({.at = {area.x_mm, middle + text_height_mm / 2},
+              .words = shortened(bar.label, {.width_mm = label_mm - 4, .weight = weight}, flow.measure()),
+              .weight = weight});
+    const Box words =
+        pen.text({.at = {field.right_mm + 6, middle + text_height_mm / 2},
+                  .words = shortened(bar.words, {.width_mm = words_mm - 6, .weight = weight}, flow.measure()),
+                  .weight = weight});
+    (void)words;
+    const double from = field.x(std::min(bar.from, bar.to)), to = field.x(std::max(bar.from, bar.to));
+    const Box box{from, middle - bar_mm / 2, std::max(0.3, to - from), bar_mm};
+    pen.box(box, {.width_mm = thin_mm, .fill = bar.hatched ? Paint::white : Paint::ink});
+    if (bar.hatched)
+        pen.hatch(box, {.pitch_mm = 0.9, .width_mm = 0.3});
+    for (const double post : bar.posts)
+        pen.line({field.x(post), middle - 2.6}, {field.x(post), middle + 2.6}, broad_mm);
+    for (const AxisLine& line : chart.lines)
+        pen.line({field.x(line.value), y}, {field.x(line.value), y + row_mm}, rule_mm, Dash::dash_dot);
+    if (chart.from_zero && field.scale.low < 0)
+        pen.line({field.x(0), y}, {field.x(0), y + row_mm}, rule_mm);
+    pen.line({area.x_mm, y + row_mm}, {area.x_mm + label_mm - 4, y + row_mm}, hair_mm, Dash::dots,
+             Paint::grey);
+    pen.put_on(flow.page());
+    flow.advance(row_mm);
+}
+
+void draw_chart(PaperFlow& flow, const BarChart& chart) {
+    flow.subheading(chart.heading, axis_mm + 2 * row_mm + 5);
+    flow.paragraph(chart.remark);
+    if (chart.bars.empty())
+        return;
+    const Field field = field_of(chart, flow.content());
+    const auto axis = [&chart, field](PaperFlow& page) { return draw_axis(page, chart, field); };
+    flow.advance(axis(flow));
+    flow.set_head(axis);
+    for (const Bar& bar : chart.bars) {
+        flow.need(row_mm);
+        draw_bar(flow, chart, bar, field);
+    }
+    flow.drop_head();
+    flow.advance(1.5);
+    if (!chart.legend.empty())
+        flow.paragraph(chart.legend);
+}
+
+} // namespace
+
+AxisScale axis_for(double low, double high) {
+    if (high - low < 1e-12)
+        high = low + 1;
+    const double rough = (high - low) / 8, power = std::pow(10.0, std::floor(std::log10(rough)));
+    double step = 10 * power;
+    for (const double factor : {1.0, 2.0, 5.0})
+        if (factor * power >= rough) {
+            step = factor * power;
+            break;
+        }
+    const int decimals = std::max(0, static_cast<int>(-std::floor(std::log10(step) + 1e-9)));
+    return {.low = std::floor(low / step + 1e-9) * step,
+            .high = std::ceil(high / step - 1e-9) * step,
+            .step = step,
+            .decimals = decimals};
+}
+
+std::vector<Page> build_plots(const PlotsContent& content, PaperSize size, const TextMeasure& measure) {
+    PaperFlow flow({.sheet = {.size = size, .portrait = false},
+                    .id = "plots",
+                    .heading = {.words = content.heading, .remark = content.remark},
+                    .continued = content.continued},
+                   measure);
+    for (const BarChart& chart : content.charts)
+        draw_chart(flow, chart);
+    return flow.done();
+}
+
+} // namespace stoutloom::layout::papers

@@ -1,0 +1,178 @@
+#include "layout/papers/tables.h"
+
+#include <algorithm>
+#include <numeric>
+
+namespace stoutloom::layout::papers {
+namespace {
+
+constexpr double cell_gap_mm = 2, row_pad_mm = 1.5, tick_mm = 4.6;
+constexpr double pitch_mm = line_pitch * text_height_mm;
+
+struct Laid {
+    std::vector<std::vector<std::string>> cells;
+    double height_mm = 0;
+};
+
+Laid lay(const std::vector<std::string>& cells, const std::vector<Column>& columns, bool strong,
+         const TextMeasure& measure) {
+    Laid laid;
+    std::size_t most = 1;
+    for (std::size_t i = 0; i < columns.size(); ++i) {
+        const std::string words = i < cells.size() ? cells[i] : std::string();
+        const Weight weight = strong ? Weight::bold : columns[i].weight;
+        laid.cells.push_back(
+            wrapped(words, {.width_mm = columns[i].width_mm - cell_gap_mm, .weight = weight}, measure));
+        most = std::max(most, laid.cells.back().size());
+    }
+    laid.height_mm = lines_height_mm(most, text_height_mm) + 2 * row_pad_mm + 0.4;
+    return laid;
+}
+
+void draw_cells(Pen& pen, const Laid& laid, const std::vector<Column>& columns, Point top_left, bool strong) {
+    double x = top_left.x_mm;
+    for (std::size_t i = 0; i < columns.size(); ++i) {
+        const Column& column = columns[i];
+        double at = x;
+        if (column.anchor == Anchor::right)
+            at = x + column.width_mm - cell_gap_mm;
+        if (column.anchor == Anchor::middle)
+            at = x + (column.width_mm - cell_gap_mm) / 2;
+        pen.lines({.at = {at, top_left.y_mm + row_pad_mm + text_height_mm},
+                   .words = {},
+                   .weight = strong ? Weight::bold : column.weight,
+                   .anchor = column.anchor},
+                  laid.cells[i]);
+        x += column.width_mm;
+    }
+}
+
+} // namespace
+
+void stretch(std::vector<Column>& columns, double width_mm) {
+    const double sum =
+        std::accumulate(columns.begin(), columns.end(), 0.0,
+                        [](double so_far, const Column& column) { return so_far + column.width_mm; });
+    for (Column& column : columns)
+        column.width_mm *= width_mm / sum;
+}
+
+PaperFlow::PaperFlow(Form form, const TextMeasure& measure)
+    : form_(std::move(form)), measure_(&measure), content_(content_box(form_.sheet)) {
+    new_page();
+}
+
+void PaperFlow::new_page() {
+    const std::size_t number = pages_.size() + 1;
+    const std::string id = number == 1 ? form_.id : form_.id + "-" + std::to_string(number);
+    pages_.push_back(blank_page(form_.sheet, id, form_.heading.words));
+    Heading heading = form_.heading;
+    if (number > 1)
+        heading.remark = form_.continued;
+    y_mm_ = draw_heading(pages_.back(), content_, heading, *measure_);
+    top_mm_ = y_mm_;
+    draw_head();
+}
+
+void PaperFlow::draw_head() {
+    if (!head_)
+        return;
+    y_mm_ += head_(*this);
+    top_mm_ = y_mm_;
+}
+
+void PaperFlow::need(double height_mm) {
+    if (y_mm_ + height_mm > content_.bottom_mm() + 0.001 && !fresh())
+        new_page();
+}
+
+std::string PaperFlow::next_id(const std::string& stem) {
+    return form_.id + "-" + stem + "-" + std::to_string(++ids_);
+}
+
+void PaperFlow::subheading(const std::string& words, double keep_mm) {
+    const double gap = fresh() ? 1.0 : 4.5;
+    need(gap + strong_height_mm + 2.5 + keep_mm);
+    if (!fresh())
+        y_mm_ += gap;
+    Pen pen(next_id("heading"), Role::label, *measure_);
+    pen.text({.at = {content_.x_mm, y_mm_ + strong_height_mm},
+              .words = words,
+              .height_mm = strong_height_mm,
+              .weight = Weight::bold});
+    pen.put_on(page());
+    y_mm_ += strong_height_mm + 2.5;
+}
+
+void PaperFlow::paragraph(const std::string& words, double indent_mm) {
+    const auto lines = wrapped(words, {.width_mm = content_.width_mm - indent_mm}, *measure_);
+    const double tall = lines_height_mm(lines.size(), text_height_mm) + 1.8;
+    need(tall);
+    Pen pen(next_id("text"), Role::label, *measure_);
+    pen.lines({.at = {content_.x_mm + indent_mm, y_mm_ + text_height_mm}, .words = {}}, lines);
+    pen.put_on(page());
+    y_mm_ += tall;
+}
+
+void PaperFlow::bullet(const std::string& words) {
+    const auto lines = wrapped(words, {.width_mm = content_.width_mm - 4}, *measure_);
+    const double tall = lines_height_mm(lines.size(), text_height_mm) + 1.8;
+    need(tall);
+    Pen pen(next_id("text"), Role::label, *measure_);
+    pen.text({.at = {content_.x_mm, y_mm_ + text_height_mm}, .words = "–"});
+    pen.lines({.at = {content_.x_mm + 4, y_mm_ + text_height_mm}, .words = {}}, lines);
+    pen.put_on(page());
+    y_mm_ += tall;
+}
+
+void PaperFlow::table(TableBlock block) {
+    const double tick_room = block.boxes ? tick_mm + 4 : 0;
+    stretch(block.columns, content_.width_mm - tick_room);
+    std::vector<std::string> titles;
+    for (const Column& column : block.columns)
+        titles.push_back(column.title);
+    const Laid head = lay(titles, block.columns, true, *measure_);
+    const double first_row =
+        block.rows.empty()
+            ? 6
+            : lay(block.rows[0].cells, block.columns, block.rows[0].strong, *measure_).height_mm;
+    if (!block.caption.empty())
+        subheading(block.caption, head.height_mm + first_row);
+    else
+        need(head.height_mm + first_row);
+    const auto draw_titles = [&block, head](PaperFlow& flow) {
+        Pen pen(flow.next_id("head"), Role::rule_line, flow.measure());
+        const Box& area = flow.content();
+        pen.line({area.x_mm, flow.y_mm()}, {area.right_mm(), flow.y_mm()}, medium_mm);
+        draw_cells(pen, head, block.columns, {area.x_mm, flow.y_mm()}, true);
+        const double foot = flow.y_mm() + head.height_mm;
+        pen.line({area.x_mm, foot}, {area.right_mm(), foot}, medium_mm);
+        pen.put_on(flow.page());
+        return head.height_mm;
+    };
+    y_mm_ += draw_titles(*this);
+    set_head(draw_titles);
+    if (block.rows.empty()) {
+        drop_head();
+        y_mm_ += row_pad_mm;
+        paragraph(block.empty_words);
+        return;
+    }
+    for (const TableRow& row : block.rows) {
+        const Laid laid = lay(row.cells, block.columns, row.strong, *measure_);
+        need(laid.height_mm);
+        Pen pen(row.id.empty() ? next_id("row") : row.id, Role::rule_line, *measure_);
+        if (!row.desc.empty())
+            pen.told(row.cells.empty() ? row.id : row.cells.front(), row.desc);
+        draw_cells(pen, laid, block.columns, {content_.x_mm, y_mm_}, row.strong);
+        if (block.boxes)
+            pen.box({content_.right_mm() - tick_mm, y_mm_ + (laid.height_mm - tick_mm) / 2, tick_mm, tick_mm},
+                    {.width_mm = thin_mm});
+        y_mm_ += laid.height_mm;
+        pen.line({content_.x_mm, y_mm_}, {content_.right_mm(), y_mm_}, rule_mm);
+        pen.put_on(page());
+    }
+    drop_head();
+}
+
+} // namespace stoutloom::layout::papers

@@ -1,0 +1,77 @@
+// Tables and paragraphs that flow over pages: heads repeat, a row never splits, nothing passes the foot of
+// the content.
+#pragma once
+
+#include "layout/papers/sheet.h"
+
+#include <functional>
+
+namespace stoutloom::layout::papers {
+
+struct Column {
+    std::string title;
+    double width_mm = 20;
+    Anchor anchor = Anchor::left;
+    Weight weight = Weight::regular;
+};
+struct TableRow {
+    std::string id;                 // unique in the paper; empty gives "row-n"
+    std::vector<std::string> cells; // wrapped to their column
+    bool strong = false;            // a total
+    std::string desc;
+};
+struct TableBlock {
+    std::string caption;
+    std::vector<Column> columns;
+    std::vector<TableRow> rows;
+    std::string empty_words; // printed instead of no rows
+    bool boxes = false;      // a tick box at the end of every row
+};
+/// Columns stretched in proportion so that together they are `width_mm`.
+void stretch(std::vector<Column>& columns, double width_mm);
+
+/// A paper being written from top to foot, page after page.
+class PaperFlow {
+  public:
+    struct Form {
+        SheetForm sheet;
+        std::string id;        // "check-record": the pages are "check-record", "check-record-2" ...
+        Heading heading;       // first page
+        std::string continued; // remark on the following pages
+    };
+    PaperFlow(Form form, const TextMeasure& measure);
+
+    const Box& content() const { return content_; }
+    double y_mm() const { return y_mm_; }
+    double left_mm() const { return content_.bottom_mm() - y_mm_; }
+    bool fresh() const { return y_mm_ <= top_mm_ + 0.001; } // nothing below the heading yet
+    Page& page() { return pages_.back(); }
+    const TextMeasure& measure() const { return *measure_; }
+    /// A new page unless that much is left.
+    void need(double height_mm);
+    void new_page();
+    void advance(double height_mm) { y_mm_ += height_mm; }
+    /// Drawn at the top of every page from now on (also at once): returns the height it took.
+    void set_head(std::function<double(PaperFlow&)> head) { head_ = std::move(head); }
+    void draw_head();
+    void drop_head() { head_ = nullptr; }
+
+    void subheading(const std::string& words, double keep_mm = 12);
+    void paragraph(const std::string& words, double indent_mm = 0);
+    void bullet(const std::string& words);
+    void table(TableBlock block);
+    std::vector<Page> done() { return std::move(pages_); }
+    /// "row-12": an element id that no other element of the paper has.
+    std::string next_id(const std::string& stem);
+
+  private:
+    Form form_;
+    const TextMeasure* measure_;
+    Box content_;
+    std::vector<Page> pages_;
+    double y_mm_ = 0, top_mm_ = 0;
+    std::size_t ids_ = 0;
+    std::function<double(PaperFlow&)> head_;
+};
+
+} // namespace stoutloom::layout::papers

@@ -1,0 +1,164 @@
+// Lines of words: where a line may break, and where it must not.
+#include "layout/papers/pen.h"
+
+#include <algorithm>
+#include <array>
+
+namespace stoutloom::layout::papers {
+namespace {
+
+constexpr std::string_view hard_blank = "\xC2\xA0";
+
+std::size_t character_length(unsigned char lead) {
+    if (lead < 0x80)
+        return 1;
+    if (lead < 0xE0)
+        return 2;
+    return lead < 0xF0 ? 3 : 4;
+}
+
+/// Ideographs, kana and full-width forms may part anywhere; closing marks stay with what is before them.
+bool wide_character(std::string_view character) {
+    return character.size() >= 3 && character[0] >= '\xE3';
+}
+bool clings_to_previous(std::string_view character) {
+    static constexpr std::array<std::string_view, 10> closing = {"。", "、", "」", "）", "，",
+                                                                 "：", "；", "ー", "！", "？"};
+    return std::find(closing.begin(), closing.end(), character) != closing.end();
+}
+
+bool is_number(std::string_view word) {
+    if (word.starts_with("\xE2\x88\x92"))
+        word.remove_prefix(3); // the minus sign
+    return !word.empty() && word.front() >= '0' && word.front() <= '9' && word.back() >= '0' &&
+           word.back() <= '9';
+}
+
+bool is_unit(std::string_view word) {
+    while (!word.empty() &&
+           (word.back() == ',' || word.back() == '.' || word.back() == ';' || word.back() == ')'))
+        word.remove_suffix(1);
+    static constexpr std::array<std::string_view, 26> units = {
+        "V", "A", "W", "m",   "mm", "mm²", "mm2", "Ω",   "mΩ", "ohm", "mohm", "°C",      "degC",
+        "K", "s", "h", "min", "Ah", "%",   "AWG", "N·m", "ft", "in",  "rpm",  "rev/min", "kA"};
+    return std::find(units.begin(), units.end(), word) != units.end();
+}
+
+/// Pieces between which a line may break; `blank_before` tells that a space stood there.
+struct Piece {
+    std::string words;
+    bool blank_before = false;
+};
+
+void add_word(std::vector<Piece>& pieces, std::string_view word, bool blank) {
+    if (!pieces.empty() && blank && is_unit(word)) {
+        const std::string& last = pieces.back().words;
+        const std::size_t blank_at = last.rfind(hard_blank);
+        const std::string tail =
+            blank_at == std::string::npos ? last : last.substr(blank_at + hard_blank.size());
+        if (is_number(tail)) {
+            pieces.back().words += std::string(hard_blank) + std::string(word);
+            return;
+        }
+    }
+    std::string run;
+    bool first = true;
+    const auto flush = [&] {
+        if (run.empty())
+            return;
+        pieces.push_back({.words = run, .blank_before = first && blank});
+        first = false;
+        run.clear();
+    };
+    for (std::size_t i = 0; i < word.size();) {
+        const std::string_view character =
+            word.substr(i, character_length(static_cast<unsigned char>(word[i])));
+        if (wide_character(character)) {
+            if (clings_to_previous(character) && !run.empty())
+                run += character;
+            else if (clings_to_previous(character) && !first)
+                pieces.back().words += character;
+            else {
+                flush();
+                run = character;
+                flush();
+            }
+        } else
+            run += character;
+        i += character.size();
+    }
+    flush();
+}
+
+std::vector<Piece> pieces_of(std::string_view words) {
+    std::vector<Piece> pieces;
+    bool blank = false;
+    for (std::size_t i = 0; i < words.size();) {
+        if (words[i] == ' ' || words[i] == '\n' || words[i] == '\t') {
+            blank = true;
+            ++i;
+            continue;
+        }
+        const std::size_t end = std::min(words.find_first_of(" \n\t", i), words.size());
+        add_word(pieces, words.substr(i, end - i), blank);
+        blank = false;
+        i = end;
+    }
+    return pieces;
+}
+
+/// Longest head of the word that fits, at least one character.
+std::string fitting_head(std::string_view word, const Measured& room, const TextMeasure& measure) {
+    std::string head;
+    for (std::size_t i = 0; i < word.size();) {
+        const std::string_view character =
+            word.substr(i, character_length(static_cast<unsigned char>(word[i])));
+        const std::string longer = head + std::string(character);
+        if (!head.empty() && measure.width_mm(longer, room.height_mm, room.weight) > room.width_mm)
+            break;
+        head = longer;
+        i += character.size();
+    }
+    return head;
+}
+
+} // namespace
+
+std::vector<std::string> wrapped(std::string_view words, const Measured& room, const TextMeasure& measure) {
+    const auto fits = [&](const std::string& line) {
+        return measure.width_mm(line, room.height_mm, room.weight) <= room.width_mm;
+    };
+    std::vector<std::string> lines;
+    std::string line;
+    for (Piece& piece : pieces_of(words)) {
+        const std::string longer = line + (piece.blank_before && !line.empty() ? " " : "") + piece.words;
+        if (fits(longer)) {
+            line = longer;
+            continue;
+        }
+        if (!line.empty())
+            lines.push_back(line);
+        line = piece.words;
+        while (!fits(line)) {
+            const std::string head = fitting_head(line, room, measure);
+            if (head.size() >= line.size())
+                break;
+            lines.push_back(head);
+            line.erase(0, head.size());
+        }
+    }
+    if (!line.empty())
+        lines.push_back(line);
+    return lines;
+}
+
+std::string shortened(const std::string& words, const Measured& room, const TextMeasure& measure) {
+    if (measure.width_mm(words, room.height_mm, room.weight) <= room.width_mm)
+        return words;
+    const double ellipsis = measure.width_mm("…", room.height_mm, room.weight);
+    const Measured left{
+        .width_mm = room.width_mm - ellipsis, .height_mm = room.height_mm, .weight = room.weight};
+    return fitting_head(words, left, measure) + "…";
+}
+
+} // namespace stoutloom::layout::papers

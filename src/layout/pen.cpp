@@ -1,0 +1,218 @@
+// Primitives and text in the drawing language's habits.
+#include "layout/pen.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <string_view>
+
+namespace stoutloom::layout {
+
+Stroke pen(double width_mm, Dash dash, Paint paint) {
+    return {paint, width_mm, dash, false};
+}
+
+Shape polyline(const std::vector<Point>& points, bool closed, Paint fill, const Stroke& stroke) {
+    Shape shape{{}, closed, fill, stroke};
+    for (const Point& point : points)
+        shape.pieces.push_back(
+            {shape.pieces.empty() ? PathPiece::Kind::move : PathPiece::Kind::line, point, {}, {}});
+    return shape;
+}
+
+Shape rectangle(const Box& box, Paint fill, const Stroke& stroke) {
+    return polyline({{box.x_mm, box.y_mm},
+                     {box.right_mm(), box.y_mm},
+                     {box.right_mm(), box.bottom_mm()},
+                     {box.x_mm, box.bottom_mm()}},
+                    true, fill, stroke);
+}
+
+Shape line(Point from, Point to, const Stroke& stroke) {
+    return polyline({from, to}, false, Paint::none, stroke);
+}
+
+Shape circle(Point centre, double radius_mm, Paint fill, const Stroke& stroke) {
+    // Four cubic arcs; the handle length 0.5523 r keeps within 0.03 % of a circle.
+    const double r = radius_mm;
+    const double k = 0.5522847498 * r;
+    const double x = centre.x_mm;
+    const double y = centre.y_mm;
+    Shape shape{{}, true, fill, stroke};
+    shape.pieces = {{PathPiece::Kind::move, {x + r, y}, {}, {}},
+                    {PathPiece::Kind::curve, {x, y + r}, {x + r, y + k}, {x + k, y + r}},
+                    {PathPiece::Kind::curve, {x - r, y}, {x - k, y + r}, {x - r, y + k}},
+                    {PathPiece::Kind::curve, {x, y - r}, {x - r, y - k}, {x - k, y - r}},
+                    {PathPiece::Kind::curve, {x + r, y}, {x + k, y - r}, {x + r, y - k}}};
+    return shape;
+}
+
+Shape hatching(const Box& box, double pitch_mm, double width_mm, bool rising) {
+    Shape shape{{}, false, Paint::none, pen(width_mm)};
+    const double height = box.height_mm;
+    for (double start = box.x_mm - height + pitch_mm / 2; start < box.right_mm(); start += pitch_mm) {
+        // From (start, low edge) to (start + height, high edge), cut to the box.
+        const double from = std::max(start, box.x_mm);
+        const double to = std::min(start + height, box.right_mm());
+        if (to - from < 0.1)
+            continue;
+        const double low = box.bottom_mm() - (from - start);
+        const double high = box.bottom_mm() - (to - start);
+        const double flip = box.y_mm + box.bottom_mm();
+        shape.pieces.push_back({PathPiece::Kind::move, {from, rising ? low : flip - low}, {}, {}});
+        shape.pieces.push_back({PathPiece::Kind::line, {to, rising ? high : flip - high}, {}, {}});
+    }
+    return shape;
+}
+
+namespace {
+bool descends(std::string_view words) {
+    return words.find_first_of("gjpqy,;()[]Q/") != std::string_view::npos;
+}
+} // namespace
+
+Text written(const TextMeasure& measure, Point at, std::string words, const Lettering& lettering) {
+    Text text{at, lettering.height_mm, lettering.weight, lettering.anchor, lettering.paint, std::move(words),
+              {}};
+    const double width = measure.width_mm(text.words, text.height_mm, text.weight);
+    double left = at.x_mm;
+    if (text.anchor == Anchor::middle)
+        left -= width / 2;
+    else if (text.anchor == Anchor::right)
+        left -= width;
+    text.box = {left, at.y_mm - text.height_mm, width, text.height_mm * (descends(text.words) ? 1.32 : 1.02)};
+    return text;
+}
+
+Element element(Role role, std::string id) {
+    Element made;
+    made.role = role;
+    made.id = std::move(id);
+    return made;
+}
+
+void add(Element& to, Shape shape) {
+    if (!shape.pieces.empty())
+        to.shapes.push_back(std::move(shape));
+}
+void add(Element& to, Text text) {
+    if (!text.words.empty())
+        to.texts.push_back(std::move(text));
+}
+
+Box cover(const Box& a, const Box& b) {
+    const double left = std::min(a.x_mm, b.x_mm);
+    const double top = std::min(a.y_mm, b.y_mm);
+    return {left, top, std::max(a.right_mm(), b.right_mm()) - left,
+            std::max(a.bottom_mm(), b.bottom_mm()) - top};
+}
+
+Box box_around(Point a, Point b) {
+    return {std::min(a.x_mm, b.x_mm), std::min(a.y_mm, b.y_mm), std::abs(a.x_mm - b.x_mm),
+            std::abs(a.y_mm - b.y_mm)};
+}
+
+void seal(Element& element) {
+    bool first = true;
+    const auto take = [&](const Box& box) {
+        element.box = first ? box : cover(element.box, box);
+        first = false;
+    };
+    for (const Shape& shape : element.shapes) {
+        const double half = shape.stroke.paint == Paint::none ? 0 : shape.stroke.width_mm / 2;
+        for (const PathPiece& piece : shape.pieces)
+            take(grown({piece.to.x_mm, piece.to.y_mm, 0, 0}, half));
+    }
+    for (const Text& text : element.texts)
+        take(text.box);
+}
+
+std::string true_minus(const std::string& terminal) {
+    std::string made = terminal;
+    if (!made.empty() && made.back() == '-')
+        made.replace(made.size() - 1, 1, "−");
+    return made;
+}
+
+std::string designation(const std::string& id) {
+    return "−" + true_minus(id);
+}
+
+namespace {
+void drop_last_character(std::string& words) {
+    while (!words.empty() && (static_cast<unsigned char>(words.back()) & 0xC0U) == 0x80U)
+        words.pop_back();
+    if (!words.empty())
+        words.pop_back();
+}
+
+bool is_unit(std::string_view word) {
+    static constexpr std::array<std::string_view, 24> units{"A",   "V",  "W",  "kW",  "kA", "mV", "m", "mm",
+                                                            "mm²", "cm", "Ah", "AWG", "in", "ft", "s", "h",
+                                                            "min", "°C", "°F", "K",   "Ω",  "mΩ", "%", "rpm"};
+    while (!word.empty() &&
+           (word.back() == ',' || word.back() == '.' || word.back() == ';' || word.back() == ':'))
+        word.remove_suffix(1);
+    return std::find(units.begin(), units.end(), word) != units.end();
+}
+
+std::vector<std::string> unbreakable_words(const std::string& words) {
+    std::vector<std::string> made;
+    std::size_t from = 0;
+    while (from < words.size()) {
+        std::size_t to = words.find(' ', from);
+        if (to == std::string::npos)
+            to = words.size();
+        const std::string word = words.substr(from, to - from);
+        const bool after_number =
+            !made.empty() && !made.back().empty() && made.back().back() >= '0' && made.back().back() <= '9';
+        if (after_number && is_unit(word))
+            made.back() += " " + word;
+        else if (!word.empty())
+            made.push_back(word);
+        from = to + 1;
+    }
+    return made;
+}
+} // namespace
+
+std::string shortened(const TextMeasure& measure, const std::string& words, double width_mm,
+                      const Lettering& lettering) {
+    const auto fits = [&](const std::string& tried) {
+        return measure.width_mm(tried, lettering.height_mm, lettering.weight) <= width_mm;
+    };
+    if (fits(words))
+        return words;
+    std::string kept = words;
+    while (!kept.empty() && !fits(kept + "…"))
+        drop_last_character(kept);
+    while (!kept.empty() && (kept.back() == ' ' || kept.back() == ','))
+        kept.pop_back();
+    return kept + "…";
+}
+
+std::vector<std::string> wrapped(const TextMeasure& measure, const std::string& words, double width_mm,
+                                 const Lettering& lettering, std::size_t most) {
+    std::vector<std::string> lines;
+    for (const std::string& word : unbreakable_words(words)) {
+        const std::string longer = lines.empty() ? word : lines.back() + " " + word;
+        if (!lines.empty() && measure.width_mm(longer, lettering.height_mm, lettering.weight) <= width_mm)
+            lines.back() = longer;
+        else
+            lines.push_back(word);
+    }
+    if (lines.size() > most && most > 0) {
+        for (std::size_t i = most; i < lines.size(); ++i)
+            lines[most - 1] += " " + lines[i];
+        lines.resize(most);
+    }
+    for (std::string& each : lines)
+        each = shortened(measure, each, width_mm, lettering);
+    return lines;
+}
+
+double snapped(double value_mm) {
+    return std::round(value_mm * 2) / 2;
+}
+
+} // namespace stoutloom::layout

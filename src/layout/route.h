@@ -1,0 +1,59 @@
+// Ways for the cables of one sheet: horizontal and vertical pieces, right-angled crossings, nothing through
+// anything. Private to this room.
+#pragma once
+
+#include "layout/arrangement.h"
+#include "layout/stroke_path.h"
+
+#include <vector>
+
+namespace stoutloom::layout {
+
+/// Something solid. Some let cables pass one way (a bed from above, a zone boundary from the side).
+struct Obstacle {
+    Box box;
+    double clear_mm = 2;
+    std::size_t stud = nowhere; // owner, whose own cables may come close
+    bool passes_vertical = false, passes_horizontal = false;
+    bool text = false;
+};
+struct Routed {
+    std::size_t cable = nowhere;
+    Track track;                               // from end 0 to end 1, or the tag
+    std::size_t studs[2] = {nowhere, nowhere}; // placed studs at its ends
+    int tag_end = -1;                          // end that is on another sheet
+    int tag_side = 0;
+    double half_mm = 1, radius_mm = 4;
+    Box reserved; // where its label would fit; empty width if nowhere
+};
+struct Routing {
+    std::vector<Obstacle> obstacles;
+    std::vector<Routed> routes;
+    int crossings = 0;
+    double cost = 0;
+    std::string stuck; // the cable that found no way, when there are no routes
+};
+struct LabelBox {
+    double width_mm = 48, height_mm = 14.5;
+};
+
+/// Straight piece of a routed cable with how much room its ends want from a crossing.
+struct Piece {
+    Point a, b;
+    double half_mm = 1;
+    double keep_a_mm = 3, keep_b_mm = 3;
+    std::size_t cable = nowhere, stud_a = nowhere, stud_b = nowhere; // stud when the piece ends on a lug
+    bool level() const { return a.y_mm == b.y_mm; }
+};
+std::vector<Piece> pieces_of(const Routed& route);
+/// Obstacles of a placed sheet: boxes, stacks, beds, boundaries, off-sheet leads.
+std::vector<Obstacle> obstacles_of(const Arrangement& arrangement, const TextMeasure& measure);
+/// Track of a control lead from its lug up to its tag.
+Track off_sheet_track(const Arrangement& arrangement, const PlacedStud& stud, const PlacedLug& lug,
+                      const TextMeasure& measure);
+
+/// Empty `routes` when a cable finds no way between the heights given.
+Routing route_sheet(const Arrangement& arrangement, const std::vector<LabelBox>& labels,
+                    const TextMeasure& measure);
+
+} // namespace stoutloom::layout

@@ -1,0 +1,44 @@
+// Turns a placed sheet into a page of primitives, in reading order. Private to this room.
+#pragma once
+
+#include "layout/arrangement.h"
+#include "layout/notes.h"
+#include "layout/route.h"
+
+namespace stoutloom::layout {
+
+/// One sheet with everything decided but the words of its tags.
+struct PlacedSheet {
+    Arrangement arrangement;
+    Routing routing;
+    Notes notes;
+};
+
+/// Answer to a tag: where the lead goes on, "sheet 2, B6".
+using TagWords = std::vector<std::vector<std::string>>; // [cable][end], how that end is called elsewhere
+
+Page paint_sheet(PlacedSheet& sheet, const TagWords& goes_on, const std::string& sheet_number,
+                 const TextMeasure& measure);
+/// Field of the sheet where a cable's end (or its tag) is, empty when it is not on this sheet.
+std::string end_reference(const PlacedSheet& sheet, std::size_t cable, int end);
+
+/// Key plan, findings, reading this sheet, caution: under the diagram, or on a page of its own on small
+/// sheets.
+struct StripContent {
+    const DiagramContent* content = nullptr;
+    std::vector<std::string> flag_references; // by flag, empty when it stands on no sheet
+    bool feed = false, back = false, tags = false, probes = false, kept = false, fresh = false,
+         clamped = false;
+    bool braid = false, parallel = false;
+    std::vector<double> sections_mm2; // that occur, each once, rising
+    bool all_day = false, short_duty = false, over = false;
+    std::vector<std::string> unlabelled; // lines of the cables whose label found no place
+};
+struct StripBoxes {
+    Box plan, caution, findings, reading; // a box of no width is left out
+};
+void add_strip(Page& page, const StripBoxes& boxes, const StripContent& strip, const TextMeasure& measure);
+/// A list of cables by balloon number, for those whose label found no place beside them.
+Element cable_list_element(const Box& box, const std::vector<std::string>& lines, const TextMeasure& measure);
+
+} // namespace stoutloom::layout

@@ -1,0 +1,17 @@
+// Tries heights and gaps for one sheet and keeps the best placing. Private to this room.
+#pragma once
+
+#include "layout/sheet_paint.h"
+
+#include <optional>
+
+namespace stoutloom::layout {
+
+/// Empty when the sheet cannot hold its share at all.
+std::optional<PlacedSheet> search_sheet(const DiagramContent& content, const Ends& ends,
+                                        const SheetShare& share, const SheetSize& size,
+                                        const TextMeasure& measure);
+/// Smaller is better: what is missing first, then crossings, bends and length.
+double sheet_cost(const PlacedSheet& sheet);
+
+} // namespace stoutloom::layout

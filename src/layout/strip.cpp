@@ -1,0 +1,404 @@
+// What stands under the diagram: where the parts are, what is wrong, how to read it, what could hurt.
+#include "layout/hardware.h"
+#include "layout/notes.h"
+#include "layout/pen.h"
+#include "layout/sheet_paint.h"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+
+namespace stoutloom::layout {
+namespace {
+
+Element titled_box(const std::string& id, const Box& box, const std::string& title, const std::string& aside,
+                   const TextMeasure& measure) {
+    Element made = element(Role::panel, id);
+    made.title = title;
+    add(made, rectangle(box, Paint::white, pen(0.35)));
+    Text head =
+        written(measure, {box.x_mm + 3.5, box.y_mm + 5.6}, title, {.height_mm = 3.5, .weight = Weight::bold});
+    const double room = box.width_mm - 7 - head.box.width_mm - 3;
+    add(made, std::move(head));
+    if (room > 12)
+        add(made, written(measure, {box.right_mm() - 3.5, box.y_mm + 5.6},
+                          shortened(measure, aside, room, {}), {.anchor = Anchor::right}));
+    return made;
+}
+
+/// Zones in a row as they stand in the vehicle, the units in each, and the feed that joins them.
+Element plan_element(const Box& box, const DiagramContent& content, const TextMeasure& measure) {
+    Element made = titled_box("key-plan", box, "Key plan", "not to scale", measure);
+    const std::size_t count = std::max<std::size_t>(content.zones.size(), 1);
+    const double gap = 2;
+    const double left = box.x_mm + 4;
+    const double width =
+        (box.width_mm - 8 - gap * (static_cast<double>(count) - 1)) / static_cast<double>(count);
+    const double top = box.y_mm + 10;
+    const double foot = box.bottom_mm() - 9;
+    const auto room_for =
+        std::max<std::size_t>(1, static_cast<std::size_t>((foot - top - 12) / line_pitch(2.5)));
+    double low_x = 1e9;
+    double high_x = 0;
+    for (std::size_t z = 0; z < content.zones.size(); ++z) {
+        const Box zone{left + static_cast<double>(z) * (width + gap), top, width, foot - top};
+        add(made, rectangle(zone, Paint::none, pen(0.25, Dash::dash_dot)));
+        const ZonePanel& panel = content.zones[z];
+        const std::string name = panel.id.size() <= 4 ? "+" + panel.id : panel.label;
+        const Lettering bold{.weight = Weight::bold, .anchor = Anchor::middle};
+        add(made, written(measure, {zone.x_mm + width / 2, top + 4.2},
+                          shortened(measure, name, width - 2, bold), bold));
+        std::vector<std::string> names;
+        for (const UnitGlyph& unit : content.units)
+            if (unit.zone == z && unit.symbol != UnitSymbol::fuse_link)
+                names.push_back(designation(unit.id));
+        if (names.size() > room_for) {
+            names.resize(room_for);
+            names.back() = "…";
+        }
+        double baseline = top + 4.2 + line_pitch(2.5);
+        for (const std::string& each : names) {
+            add(made, written(measure, {zone.x_mm + width / 2, baseline},
+                              shortened(measure, each, width - 1, {}), {.anchor = Anchor::middle}));
+            baseline += line_pitch(2.5);
+        }
+        const bool fed = std::any_of(content.cables.begin(), content.cables.end(), [&](const RunGlyph& run) {
+            return run.flow == Flow::feed &&
+                   std::find(run.zones.begin(), run.zones.end(), z) != run.zones.end();
+        });
+        if (fed) {
+            low_x = std::min(low_x, zone.x_mm + width / 2);
+            high_x = std::max(high_x, zone.x_mm + width / 2);
+        }
+    }
+    if (high_x > low_x) {
+        const double y = foot - 3.5;
+        add(made, line({low_x, y}, {high_x, y}, pen(2.0, Dash::solid, Paint::feed_edge)));
+        add(made, line({low_x, y}, {high_x, y}, pen(1.5, Dash::solid, Paint::feed_core)));
+        add(made, circle({low_x, y}, 1.2, Paint::ink));
+        add(made, circle({high_x, y}, 1.2, Paint::ink));
+    }
+    const double arrow = box.bottom_mm() - 4.5;
+    add(made, line({left + 2, arrow}, {left + 12, arrow}, pen(0.5)));
+    add(made,
+        polyline({{left, arrow}, {left + 3, arrow - 1.1}, {left + 3, arrow + 1.1}}, true, Paint::ink, {}));
+    add(made, written(measure, {left + 14, arrow + 1.25}, "front"));
+    seal(made);
+    return made;
+}
+
+std::string counted(const std::vector<FlagGlyph>& flags) {
+    const auto errors =
+        std::count_if(flags.begin(), flags.end(), [](const FlagGlyph& flag) { return flag.error; });
+    const auto warnings = static_cast<long>(flags.size()) - errors;
+    const auto word = [](long n, const char* one) {
+        return fmt::format("{} {}{}", n, one, n == 1 ? "" : "s");
+    };
+    if (flags.empty())
+        return "none at this check";
+    return errors > 0 && warnings > 0 ? word(errors, "error") + ", " + word(warnings, "warning")
+           : errors > 0               ? word(errors, "error")
+                                      : word(warnings, "warning");
+}
+
+struct Finding {
+    std::vector<std::string> what, cure;
+    double height_mm() const {
+        return std::max(11.5, 4.2 + line_pitch(2.5) * static_cast<double>(what.size() + cure.size()));
+    }
+};
+
+Element findings_element(const Box& box, const StripContent& strip, const TextMeasure& measure) {
+    const DiagramContent& content = *strip.content;
+    Element made = titled_box("findings", box, "Findings", counted(content.flags), measure);
+    const double text_left = box.x_mm + 17;
+    const double width = box.right_mm() - 3.5 - text_left;
+    double y = box.y_mm + 8.5;
+    const Lettering bold{.weight = Weight::bold};
+    std::size_t shown = 0;
+    for (; shown < content.flags.size(); ++shown) {
+        const FlagGlyph& flag = content.flags[shown];
+        const Finding finding{wrapped(measure, flag.what, width, {}, 3),
+                              flag.cure.empty() ? std::vector<std::string>{}
+                                                : wrapped(measure, "Cure: " + flag.cure, width, bold, 2)};
+        const double spare = shown + 1 < content.flags.size() ? 5.5 : 0;
+        if (y + finding.height_mm() + spare > box.bottom_mm() - 1)
+            break;
+        add(made, line({box.x_mm + 3.5, y}, {box.right_mm() - 3.5, y}, pen(0.25)));
+        add_flag(made, {box.x_mm + 3.5, y + 1.6}, flag, false, nullptr, measure);
+        if (!strip.flag_references[shown].empty())
+            add(made, written(measure, {box.x_mm + 3.8, y + 11.0}, strip.flag_references[shown],
+                              {.paint = Paint::grey}));
+        double baseline = y + 4.4;
+        for (const std::string& each : finding.what) {
+            add(made, written(measure, {text_left, baseline}, each));
+            baseline += line_pitch(2.5);
+        }
+        for (const std::string& each : finding.cure) {
+            add(made, written(measure, {text_left, baseline}, each, bold));
+            baseline += line_pitch(2.5);
+        }
+        y += finding.height_mm() + 0.6;
+    }
+    if (shown < content.flags.size()) {
+        add(made, line({box.x_mm + 3.5, y}, {box.right_mm() - 3.5, y}, pen(0.25)));
+        add(made,
+            written(measure, {text_left, y + 4.2},
+                    fmt::format("and {} more, in the report of the check", content.flags.size() - shown)));
+        y += 6;
+    }
+    for (const std::string& note : content.notes) {
+        const std::vector<std::string> lines = wrapped(measure, note, box.width_mm - 7, {}, 2);
+        const double tall = line_pitch(2.5) * static_cast<double>(lines.size()) + 2.6;
+        if (y + tall > box.bottom_mm() - 1)
+            break;
+        add(made, line({box.x_mm + 3.5, y}, {box.right_mm() - 3.5, y}, pen(0.25)));
+        double baseline = y + 4.4;
+        for (const std::string& each : lines) {
+            add(made, written(measure, {box.x_mm + 3.5, baseline}, each));
+            baseline += line_pitch(2.5);
+        }
+        y += tall;
+    }
+    seal(made);
+    return made;
+}
+
+Element caution_element(const Box& box, const std::vector<std::string>& cautions,
+                        const TextMeasure& measure) {
+    Element made = element(Role::panel, "caution");
+    made.title = "Warning";
+    add(made, rectangle(box, Paint::white, pen(0.7)));
+    const Box head{box.x_mm + 2.5, box.y_mm + 2.5, box.width_mm - 5, 7};
+    add(made, rectangle(head, Paint::warning_panel, pen(0.5)));
+    const double x = head.x_mm + 3;
+    const double low = head.bottom_mm() - 1.1;
+    add(made, polyline({{x, low}, {x + 5.6, low}, {x + 2.8, low - 4.9}}, true, Paint::flag, pen(0.5)));
+    add(made, line({x + 2.8, low - 3.4}, {x + 2.8, low - 1.6}, pen(0.6)));
+    add(made, circle({x + 2.8, low - 0.8}, 0.35, Paint::ink));
+    add(made, written(measure, {x + 9, head.bottom_mm() - 1.75}, "WARNING",
+                      {.height_mm = 3.5, .weight = Weight::bold}));
+    double baseline = head.bottom_mm() + 5;
+    for (const std::string& caution : cautions) {
+        const auto room =
+            static_cast<std::size_t>(std::max(0.0, (box.bottom_mm() - 1.8 - baseline) / line_pitch(2.5) + 1));
+        if (room == 0)
+            break;
+        const std::vector<std::string> all = wrapped(measure, caution, box.width_mm - 5, {}, 99);
+        // A caution cut short could mislead: whole, or not at all (but the first must be told).
+        if (all.size() > room && &caution != &cautions.front())
+            break;
+        for (const std::string& each : wrapped(measure, caution, box.width_mm - 5, {}, room)) {
+            add(made, written(measure, {box.x_mm + 2.5, baseline}, each));
+            baseline += line_pitch(2.5);
+        }
+        baseline += 1;
+    }
+    seal(made);
+    return made;
+}
+
+std::string section_words(double mm2) {
+    return fmt::format("{:.4g} mm²", mm2);
+}
+
+/// Samples of the widths that occur, feed beside return.
+void read_widths(Element& to, const Box& area, const StripContent& strip, const TextMeasure& measure) {
+    const auto room = static_cast<std::size_t>(std::max(1.0, (area.height_mm - 5) / 5.2));
+    std::vector<double> chosen = strip.sections_mm2;
+    while (chosen.size() > room)
+        chosen.erase(chosen.begin() + static_cast<std::ptrdiff_t>(chosen.size() / 2));
+    double y = area.y_mm + 2.2;
+    const double half = 13;
+    for (const double section : chosen) {
+        RunGlyph run;
+        run.section_mm2 = section;
+        const double w = strand_width_mm(run);
+        double x = area.x_mm;
+        for (const bool feed : {true, false}) {
+            if (feed ? !strip.feed : !strip.back)
+                continue;
+            add(to, line({x, y}, {x + half, y},
+                         pen(w, Dash::solid, feed ? Paint::feed_edge : Paint::return_edge)));
+            if (const double core = w - (feed ? 0.5 : 0.7); core >= 0.18)
+                add(to, line({x, y}, {x + half, y},
+                             pen(core, Dash::solid, feed ? Paint::feed_core : Paint::return_core)));
+            x += half + 1.5;
+        }
+        add(to, written(measure, {x + 0.5, y + 1.25}, section_words(section)));
+        y += 5.2;
+    }
+    double x = area.x_mm + half / 2;
+    for (const bool feed : {true, false})
+        if (feed ? strip.feed : strip.back) {
+            add(to, written(measure, {x, y + 1.6}, feed ? "feed" : "return", {.anchor = Anchor::middle}));
+            x += half + 1.5;
+        }
+}
+
+struct KeyRow {
+    enum class Kind {
+        fresh,
+        kept,
+        tag,
+        probe,
+        all_day,
+        short_duty,
+        over,
+        braid,
+        clamped,
+        error,
+        warning
+    } kind;
+    std::string words;
+};
+
+void draw_key(Element& to, Point at, const KeyRow& row, const TextMeasure& measure) {
+    const Lettering bold{.height_mm = 2.5, .weight = Weight::bold, .anchor = Anchor::middle};
+    const Point middle{at.x_mm + 5, at.y_mm};
+    switch (row.kind) {
+    case KeyRow::Kind::fresh:
+        add(to, circle(middle, 3, Paint::white, pen(0.5)));
+        add(to, written(measure, {middle.x_mm, middle.y_mm + 1.25}, "n", bold));
+        break;
+    case KeyRow::Kind::kept:
+        add(to, circle(middle, 3, Paint::white, pen(0.35, Dash::broken_ring)));
+        add(to, written(measure, {middle.x_mm, middle.y_mm + 1.25}, "n", bold));
+        break;
+    case KeyRow::Kind::tag:
+        add(to, polyline({{at.x_mm + 1.5, at.y_mm - 2.2},
+                          {at.x_mm + 8.5, at.y_mm - 2.2},
+                          {at.x_mm + 8.5, at.y_mm + 1},
+                          {middle.x_mm, at.y_mm + 2.4},
+                          {at.x_mm + 1.5, at.y_mm + 1}},
+                         true, Paint::white, pen(0.5)));
+        break;
+    case KeyRow::Kind::probe:
+        add(to, polyline({{middle.x_mm, at.y_mm - 2.6},
+                          {middle.x_mm + 2.6, at.y_mm},
+                          {middle.x_mm, at.y_mm + 2.6},
+                          {middle.x_mm - 2.6, at.y_mm}},
+                         true, Paint::white, pen(0.35)));
+        add(to, written(measure, {middle.x_mm, at.y_mm + 1.15}, "A",
+                        {.height_mm = 2.3, .weight = Weight::bold, .anchor = Anchor::middle}));
+        break;
+    case KeyRow::Kind::all_day:
+        add_gauge(to, {at.x_mm, at.y_mm}, {0.7, false}, "", measure);
+        break;
+    case KeyRow::Kind::short_duty:
+        add_gauge(to, {at.x_mm, at.y_mm}, {0.5, true}, "", measure);
+        break;
+    case KeyRow::Kind::over:
+        add_gauge(to, {at.x_mm, at.y_mm}, {1.2, false}, "", measure);
+        break;
+    case KeyRow::Kind::braid: {
+        RunGlyph run;
+        run.section_mm2 = 25;
+        run.flow = Flow::back;
+        run.braid = true;
+        for (Shape& shape : cable_element(run, {{at.x_mm, at.y_mm}, {at.x_mm + 10, at.y_mm}}, {}).shapes)
+            add(to, std::move(shape));
+        break;
+    }
+    case KeyRow::Kind::clamped:
+        break;
+    case KeyRow::Kind::error:
+        add_flag(to, {at.x_mm, at.y_mm - 3}, {"n", true, "", "", ""}, false, nullptr, measure);
+        break;
+    case KeyRow::Kind::warning:
+        add_flag(to, {at.x_mm, at.y_mm - 3}, {"n", false, "", "", ""}, false, nullptr, measure);
+        break;
+    }
+}
+
+Element reading_element(const Box& box, const StripContent& strip, const TextMeasure& measure) {
+    Element made = titled_box("reading", box, "Reading this sheet",
+                              "studs, lugs, fuse-links 1:2; runs not to scale", measure);
+    const Box area{box.x_mm + 4, box.y_mm + 9.5, 0, box.height_mm - 11};
+    read_widths(made, area, strip, measure);
+    const bool both = strip.feed && strip.back;
+    std::vector<KeyRow> marks;
+    if (strip.fresh)
+        marks.push_back({KeyRow::Kind::fresh, "new cable"});
+    if (strip.kept)
+        marks.push_back({KeyRow::Kind::kept, "kept cable"});
+    if (strip.tags)
+        marks.push_back({KeyRow::Kind::tag, "goes on, other sheet"});
+    if (strip.probes)
+        marks.push_back({KeyRow::Kind::probe, "meter probe point"});
+    if (strip.braid)
+        marks.push_back({KeyRow::Kind::braid, "braid"});
+    std::vector<KeyRow> gauges;
+    if (strip.all_day)
+        gauges.push_back({KeyRow::Kind::all_day, "load / limit, all day"});
+    if (strip.short_duty)
+        gauges.push_back({KeyRow::Kind::short_duty, "load / limit, seconds"});
+    if (strip.over)
+        gauges.push_back({KeyRow::Kind::over, "over the limit"});
+    const double pitch = 6.8;
+    double x = area.x_mm + (both ? 48 : 34);
+    const auto column = [&](const std::vector<KeyRow>& rows, double symbol) {
+        double y = area.y_mm + 3;
+        double reach = x;
+        for (const KeyRow& row : rows) {
+            if (y > box.bottom_mm() - 3)
+                break;
+            draw_key(made, {x, y}, row, measure);
+            Text text = written(measure, {x + symbol + 2, y + 1.25}, row.words);
+            reach = std::max(reach, text.box.right_mm());
+            add(made, std::move(text));
+            y += pitch;
+        }
+        x = reach + 6;
+        return y;
+    };
+    if (!marks.empty())
+        column(marks, 10);
+    if (!gauges.empty()) {
+        const double from = x;
+        const double y = column(gauges, strip.over ? 27 : 23);
+        if (y < box.bottom_mm() - 1.5)
+            add(made, written(measure, {from, y + 0.6},
+                              strip.clamped ? "tick 80 %, post 100 %; broadest not to width"
+                                            : "tick 80 %, post 100 %"));
+    }
+    seal(made);
+    return made;
+}
+
+} // namespace
+
+Element cable_list_element(const Box& box, const std::vector<std::string>& lines,
+                           const TextMeasure& measure) {
+    Element made = titled_box("cable-list", box, "Cables told here", "no room beside them", measure);
+    const auto rows = static_cast<std::size_t>(std::max(1.0, (box.height_mm - 11) / line_pitch(2.5)));
+    const std::size_t columns = box.width_mm > 150 ? 2 : 1;
+    const double width = (box.width_mm - 7) / static_cast<double>(columns);
+    for (std::size_t i = 0; i < lines.size() && i < rows * columns; ++i) {
+        const bool last = i + 1 == rows * columns && i + 1 < lines.size();
+        const std::string words =
+            last ? fmt::format("and {} more, in the report of the check", lines.size() - i) : lines[i];
+        const double x = box.x_mm + 3.5 + static_cast<double>(i / rows) * width;
+        const double y = box.y_mm + 11 + static_cast<double>(i % rows) * line_pitch(2.5);
+        add(made, written(measure, {x, y}, shortened(measure, words, width - 3, {})));
+    }
+    seal(made);
+    return made;
+}
+
+void add_strip(Page& page, const StripBoxes& boxes, const StripContent& strip, const TextMeasure& measure) {
+    if (boxes.plan.width_mm > 0) {
+        if (strip.unlabelled.empty())
+            page.elements.push_back(plan_element(boxes.plan, *strip.content, measure));
+        else
+            page.elements.push_back(cable_list_element(boxes.plan, strip.unlabelled, measure));
+    }
+    if (boxes.caution.width_mm > 0 && !strip.content->cautions.empty())
+        page.elements.push_back(caution_element(boxes.caution, strip.content->cautions, measure));
+    if (boxes.findings.width_mm > 0)
+        page.elements.push_back(findings_element(boxes.findings, strip, measure));
+    if (boxes.reading.width_mm > 0)
+        page.elements.push_back(reading_element(boxes.reading, strip, measure));
+}
+
+} // namespace stoutloom::layout
