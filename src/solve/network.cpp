@@ -245,7 +245,7 @@ void Builder::fuse_link(model::DeviceIndex device) {
     else if (const physics::FuseType* type = physics::fuse_type_by_name(about.type);
              type && about.rating_a.value > 0)
         ohm = physics::fuse_resistance(*type, about.rating_a.value).hot_ohm;
-    through(device, ohm, "element");
+    through(device, ohm, "link");
 }
 
 void Builder::mass(model::DeviceIndex device) {
@@ -292,7 +292,7 @@ void Builder::add(model::DeviceIndex device) {
     case model::DeviceKind::mass:
         return mass(device);
     case model::DeviceKind::shunt:
-        return through(device, std::get<model::Shunt>(about.data).resistance_ohm.value, "element");
+        return through(device, std::get<model::Shunt>(about.data).resistance_ohm.value, "link");
     case model::DeviceKind::relay:
     case model::DeviceKind::post:
         return;

@@ -22,7 +22,8 @@ struct Branch {
     double ohm = 0;
     Owner owner = Owner::device;
     std::size_t index = 0; // of the cable, device or incidental
-    std::string_view part; // "contact", "coil", "metal", "seat", "exciter", "sense", "leak", "element"
+    std::string_view part; // "cable", "path", "contact", "link", "coil", "metal", "seat", "exciter", "sense",
+                           // "leak", "element"
 };
 
 /// One straight piece of a law: current out of plus = alpha_a - beta_s * volts, for volts up to `upto_v`.

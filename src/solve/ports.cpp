@@ -224,30 +224,35 @@ double PortAnswer::current_a(const PortPicture& picture, std::size_t k) const {
     return active.alpha_a - active.beta_s * sense_v[k];
 }
 
-Port opened_branch(int a, int b, double ohm) {
-    // Injecting what the branch takes out of a, and back at b, is the branch gone: current out of plus = +v /
-    // ohm.
+Port changed_branch(int a, int b, double from_ohm, double to_ohm) {
+    // Current out of plus = v / from - v / to: the branch's own current, less what the new one would take.
     Port port{.kind = PortKind::fault,
               .plus = a,
               .minus = b,
               .sense_plus = a,
               .sense_minus = b,
               .in_linear = false};
-    port.pieces.push_back(
-        {.alpha_a = 0, .beta_s = -1 / ohm, .upto_v = std::numeric_limits<double>::infinity()});
+    port.pieces.push_back({.alpha_a = 0,
+                           .beta_s = 1 / to_ohm - 1 / from_ohm,
+                           .upto_v = std::numeric_limits<double>::infinity()});
     return port;
 }
 
-Port stake(int node, int zero, double siemens) {
-    Port port{.kind = PortKind::fault,
-              .plus = node,
-              .minus = zero,
-              .sense_plus = node,
-              .sense_minus = zero,
-              .in_linear = false};
-    port.pieces.push_back(
-        {.alpha_a = 0, .beta_s = siemens, .upto_v = std::numeric_limits<double>::infinity()});
-    return port;
+Port added_branch(int a, int b, double ohm) {
+    return changed_branch(a, b, std::numeric_limits<double>::infinity(), ohm);
+}
+
+void drop_ports(PortPicture& picture, std::size_t count) {
+    const std::size_t kept = picture.ports.size() - count;
+    picture.ports.resize(kept);
+    picture.column.resize(kept);
+    picture.v0.resize(kept);
+    picture.s0.resize(kept);
+    for (auto* matrix : {&picture.z, &picture.zs}) {
+        matrix->resize(kept);
+        for (auto& row : *matrix)
+            row.resize(kept);
+    }
 }
 
 PortPicture picture_of(const LinearNetwork& linear, const std::vector<Port>& ports) {

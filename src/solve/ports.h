@@ -31,14 +31,18 @@ struct PortPicture {
     std::vector<std::vector<double>> z, zs; // [k][j]
 };
 PortPicture picture_of(const LinearNetwork& linear, const std::vector<Port>& ports);
-/// One more port, seen from the same factor: an opened branch, a stake, a short. It is not in the linear
+/// One more port, seen from the same factor: an opened branch, a short. It is not in the linear
 /// network.
 void add_port(const LinearNetwork& linear, PortPicture& picture, const Port& port);
 
-/// A branch taken out: the correction cancels its current.
-Port opened_branch(int a, int b, double ohm);
-/// Conductance from a node to a zero, for a part that a fault cuts loose.
-Port stake(int node, int zero, double siemens);
+/// Takes the last ports away again.
+void drop_ports(PortPicture& picture, std::size_t count);
+
+/// A branch whose resistance changes; infinite: it is taken out. The correction makes up the difference of
+/// current.
+Port changed_branch(int a, int b, double from_ohm, double to_ohm);
+/// A resistance that was not there, for a short.
+Port added_branch(int a, int b, double ohm);
 
 struct PortAnswer {
     std::vector<double> correction_a; // J

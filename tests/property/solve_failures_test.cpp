@@ -1,0 +1,118 @@
+// Single failures from one factor against a network built anew without the failed part, at the same
+// resistances.
+#include "solve/failures.h"
+#include "solve/solved.h"
+
+#include "testing/random_kit.h"
+#include "testing/testing.h"
+
+#include <doctest/doctest.h>
+
+#include <cmath>
+
+using namespace stoutloom;
+
+namespace {
+
+/// The network without the part, at the healthy cable temperatures.
+std::optional<solve::Solved> anew(const model::Harness& harness, const model::Duty& duty,
+                                  const solve::Failure& failure, const solve::Solved& healthy) {
+    solve::Variation without;
+    if (failure.cable)
+        without.opened_cables = {*failure.cable};
+    if (failure.device)
+        without.opened_devices = {*failure.device};
+    solve::Solved solved;
+    solved.network = solve::build_network(harness, duty, without);
+    solved.islands = solve::find_islands(solved.network);
+    for (std::size_t c = 0; c < harness.cables.size(); ++c)
+        if (const int branch = solved.network.cable_branch[c]; branch >= 0)
+            solved.network.branches[static_cast<std::size_t>(branch)].ohm =
+                healthy.network.branches[static_cast<std::size_t>(healthy.network.cable_branch[c])].ohm;
+    if (!solve::solve_electrically(harness, solved))
+        return std::nullopt;
+    return solved;
+}
+
+} // namespace
+
+TEST_CASE("a failure from the healthy factor is the network built without the part") {
+    auto source = testing::random_source("single failures");
+    int failures = 0;
+    int moved = 0;
+    int untold = 0;
+    double worst = 0;
+    for (int round = 0; round < 40; ++round) {
+        testing::RandomKit random(source, {});
+        const model::Harness& harness = random.kit().harness;
+        const auto& duty = harness.duties[static_cast<std::size_t>(round % 5)];
+        const auto healthy = solve::solve_network(harness, duty, {});
+        const auto sweep = solve::single_failures(harness, duty);
+        REQUIRE(healthy.has_value());
+        REQUIRE(sweep.has_value());
+        CHECK(sweep->results.size() >= harness.cables.size());
+        for (const auto& result : sweep->results) {
+            const auto reference = anew(harness, duty, result.failure, *healthy);
+            if (!reference || result.unsolved) {
+                ++untold;
+                continue;
+            }
+            ++failures;
+            double greatest_a = 1;
+            double shift_a = 0;
+            for (std::size_t c = 0; c < harness.cables.size(); ++c) {
+                const double expected = reference->branch_a(reference->network.cable_branch[c]);
+                greatest_a = std::max(greatest_a, std::abs(expected));
+                shift_a = std::max(shift_a,
+                                   std::abs(expected - healthy->branch_a(healthy->network.cable_branch[c])));
+            }
+            moved += shift_a > 0.1 ? 1 : 0;
+            for (std::size_t c = 0; c < harness.cables.size(); ++c) {
+                const double expected = reference->branch_a(reference->network.cable_branch[c]);
+                worst = std::max(worst, std::abs(result.cable_a[c] - expected) / greatest_a);
+                CHECK(std::abs(result.cable_a[c] - expected) < 1e-6 * greatest_a);
+            }
+            for (std::size_t i = 0; i < harness.incidentals.size(); ++i)
+                CHECK(std::abs(result.incidental_a[i] -
+                               reference->branch_a(reference->network.incidental_branch[i])) <
+                      1e-6 * greatest_a);
+        }
+    }
+    MESSAGE(failures << " failures, " << moved << " move more than 0.1 A, greatest difference " << worst
+                     << ", " << untold << " that cannot be told");
+    CHECK(moved > failures / 10);
+    CHECK(untold < failures / 50);
+}
+
+TEST_CASE("a dirty joint from the healthy factor is the network built with it") {
+    auto source = testing::random_source("dirty joints");
+    for (int round = 0; round < 15; ++round) {
+        testing::RandomKit random(source, {.power_loads = false});
+        const model::Harness& harness = random.kit().harness;
+        const auto& duty = harness.duties[static_cast<std::size_t>(round % 5)];
+        const auto healthy = solve::solve_network(harness, duty, {});
+        const auto joints = solve::dirty_joints(harness, duty, 10);
+        REQUIRE(healthy.has_value());
+        REQUIRE(joints.has_value());
+        for (const auto& joint : *joints) {
+            if (joint.unsolved)
+                continue;
+            solve::Variation dirty;
+            dirty.dirty_joints = {{.cable = joint.cable, .end = joint.end, .factor = 10}};
+            solve::Solved solved;
+            solved.network = solve::build_network(harness, duty, dirty);
+            solved.islands = solve::find_islands(solved.network);
+            for (std::size_t c = 0; c < harness.cables.size(); ++c) {
+                const auto parts = solve::cable_parts(harness, static_cast<model::CableIndex>(c), dirty);
+                solved.network.branches[static_cast<std::size_t>(solved.network.cable_branch[c])].ohm =
+                    solve::copper_ohm(*parts, healthy->heat[c].segment_degc) + parts->end_ohm[0] +
+                    parts->end_ohm[1];
+            }
+            REQUIRE(solve::solve_electrically(harness, solved).has_value());
+            const double expected_a = solved.branch_a(solved.network.cable_branch[model::at(joint.cable)]);
+            const auto parts = solve::cable_parts(harness, joint.cable, dirty);
+            CHECK(std::abs(joint.current_a - expected_a) < 1e-6 * (1 + std::abs(expected_a)));
+            CHECK(std::abs(joint.meter_v - std::abs(expected_a) * parts->end_ohm[joint.end]) < 1e-8);
+        }
+    }
+}

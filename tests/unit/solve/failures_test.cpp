@@ -1,0 +1,120 @@
+// Single failures on a kit small enough to tell by hand what must happen.
+#include "solve/failures.h"
+
+#include "testing/kit.h"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <cmath>
+
+using namespace stoutloom;
+using testing::Kit;
+
+namespace {
+
+/// Engine block on rubber, grounded by one strap W3 to the body; a throttle cable X9 lies beside it.
+Kit old_van() {
+    Kit kit;
+    kit.mass("U1", 1e-4, {"front", "rear"});
+    kit.mass("U2", 1e-4, {"strap"});
+    kit.battery("G2", {.emf_v = 12.6, .ohm = 0.005, .acceptance_a = 200});
+    kit.generator("G1", {.set_point_v = 14.3, .ceiling_a = 100, .seat = "U2"});
+    kit.fuse_link("F1", 200);
+    kit.consumer("E1", model::Demand::current, 30, "U1");
+    kit.cable("W1", "G1.B+", "F1.b", {.section_mm2 = 50, .length_m = 5});
+    kit.cable("W2", "F1.a", "G2.+", {.section_mm2 = 50, .length_m = 0.5});
+    kit.cable("W3", "U2.strap", "U1.rear", {.section_mm2 = 25, .length_m = 0.4});
+    kit.cable("W4", "G2.-", "U1.front", {.section_mm2 = 50, .length_m = 0.5});
+    kit.cable("W5", "G2.+", "E1.+", {.section_mm2 = 6, .length_m = 2});
+    kit.path("X9", "U1", "U2", 0.04);
+    return kit;
+}
+
+const solve::FailureResult& of_cable(const Kit& kit, const solve::FailureSweep& sweep,
+                                     const std::string& id) {
+    const auto cable = model::find_cable(kit.harness, id);
+    const auto found = std::find_if(sweep.results.begin(), sweep.results.end(),
+                                    [&](const auto& result) { return result.failure.cable == cable; });
+    REQUIRE(found != sweep.results.end());
+    return *found;
+}
+bool lists(const std::vector<model::DeviceIndex>& list, model::DeviceIndex device) {
+    return std::find(list.begin(), list.end(), device) != list.end();
+}
+
+} // namespace
+
+TEST_CASE("losing the only strap sends the charge through the throttle cable") {
+    const Kit kit = old_van();
+    const auto sweep = solve::single_failures(kit.harness, kit.duty("rated"));
+    REQUIRE(sweep.has_value());
+    REQUIRE(sweep->results.size() == 6);
+    CHECK(std::abs(sweep->healthy.incidental_a[0]) < 5);
+    const auto& lost = of_cable(kit, *sweep, "W3");
+    // 14.3 V less 12.6 V over the loop: 40 mohm of throttle cable and about 8 mohm of the rest, 30 A of load
+    // on top: all of the unit's current goes that way.
+    CHECK(std::abs(lost.incidental_a[0]) > 25);
+    CHECK(lost.cable_a[2] == 0);
+    CHECK(lost.cable_a[0] == doctest::Approx(std::abs(lost.incidental_a[0])).epsilon(1e-4));
+    CHECK(lost.dead.empty());
+    CHECK(lists(lost.lost_battery, kit.part("G1")));
+}
+
+TEST_CASE("an open charging feed is a load dump and an open load feed a dead consumer") {
+    const Kit kit = old_van();
+    const auto sweep = solve::single_failures(kit.harness, kit.duty("rated"));
+    REQUIRE(sweep.has_value());
+    const auto& feed = of_cable(kit, *sweep, "W1");
+    CHECK(lists(feed.lost_battery, kit.part("G1")));
+    CHECK(feed.dead.empty());
+    CHECK(std::abs(feed.cable_a[4]) == doctest::Approx(30).epsilon(1e-4));
+    const auto& load = of_cable(kit, *sweep, "W5");
+    CHECK(lists(load.dead, kit.part("E1")));
+    CHECK(load.lost_battery.empty());
+    const auto fuse = std::find_if(sweep->results.begin(), sweep->results.end(), [&](const auto& result) {
+        return result.failure.device == kit.part("F1");
+    });
+    REQUIRE(fuse != sweep->results.end());
+    CHECK(lists(fuse->lost_battery, kit.part("G1")));
+}
+
+TEST_CASE("a wired sense stud that comes off is told") {
+    Kit kit;
+    kit.battery("G2", {.emf_v = 12.6, .ohm = 0.005, .acceptance_a = 50});
+    kit.generator("G1", {.set_point_v = 14.3, .ceiling_a = 100, .sense = true});
+    kit.cable("W1", "G1.B+", "G2.+", {.section_mm2 = 50, .length_m = 5});
+    kit.cable("W2", "G2.-", "G1.B-", {.section_mm2 = 50, .length_m = 5});
+    kit.cable("W3", "G2.+", "G1.S", {.section_mm2 = 1.5, .length_m = 5});
+    const auto sweep = solve::single_failures(kit.harness, kit.duty("rated"));
+    REQUIRE(sweep.has_value());
+    CHECK(lists(of_cable(kit, *sweep, "W3").lost_sense, kit.part("G1")));
+    CHECK(of_cable(kit, *sweep, "W3").lost_battery.empty());
+    CHECK(of_cable(kit, *sweep, "W2").lost_sense.empty());
+    CHECK(lists(of_cable(kit, *sweep, "W2").lost_battery, kit.part("G1")));
+}
+
+TEST_CASE("a dirty joint heats by the square of the current and shows on a meter") {
+    // 100 A through a joint measured at 0.1 mohm, ten times worse: 1 mohm, 10 W, 0.1 V (and the crimp told as
+    // nought).
+    Kit kit;
+    kit.battery("G2", {.emf_v = 12.6, .ohm = 0.005, .acceptance_a = 50});
+    kit.consumer("E1", model::Demand::current, 100);
+    const auto feed = kit.cable("W1", "G2.+", "E1.+", {.section_mm2 = 50, .length_m = 2});
+    kit.cable("W2", "E1.-", "G2.-", {.section_mm2 = 50, .length_m = 2});
+    for (model::CableEnd* end :
+         {&kit.harness.cables[model::at(feed)].from, &kit.harness.cables[model::at(feed)].to}) {
+        end->joint_ohm = testing::written(1e-4);
+        end->crimp_ohm = testing::written(0);
+    }
+    const auto joints = solve::dirty_joints(kit.harness, kit.duty("standby"));
+    REQUIRE(joints.has_value());
+    REQUIRE(joints->size() == 4);
+    const auto& first = joints->front();
+    CHECK(first.end == 0);
+    CHECK(first.joint_ohm == doctest::Approx(1e-3));
+    CHECK(first.current_a == doctest::Approx(100).epsilon(1e-5));
+    CHECK(first.heat_w == doctest::Approx(10).epsilon(1e-4));
+    CHECK(first.meter_v == doctest::Approx(0.1).epsilon(1e-4));
+    CHECK(first.healthy_meter_v == doctest::Approx(0.01).epsilon(1e-4));
+}
