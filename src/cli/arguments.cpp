@@ -29,6 +29,16 @@ std::string word_count(const Grammar& grammar, std::size_t count) {
     return fmt::format("{} words where {} are expected", count, grammar.words);
 }
 
+// CLI11 takes a word in square brackets for a list and splits a file called "[1,2]" in two; a mark in front
+// prevents it.
+constexpr char mark = '\x01';
+std::string kept_whole(const std::string& word) {
+    return word.starts_with('[') ? mark + word : word;
+}
+std::string as_written(const std::string& word) {
+    return word.starts_with(mark) ? word.substr(1) : word;
+}
+
 } // namespace
 
 std::optional<std::string> Arguments::value(std::string_view option) const {
@@ -58,11 +68,11 @@ base::Outcome<Arguments, UsageRefusal> split(const Grammar& grammar, const std::
             slots[i].option->expected(0, 1)->default_str("");
     }
     Arguments arguments;
-    // CLI11 would split a file called "[1,2]" into two: its vectors take that for a list unless told
-    // otherwise.
-    app.add_option("words", arguments.words)->expected(0, 1'000'000)->allow_extra_args(false);
+    app.add_option("words", arguments.words);
     try {
-        std::vector<std::string> reversed(words.rbegin(), words.rend());
+        std::vector<std::string> reversed;
+        for (auto word = words.rbegin(); word != words.rend(); ++word)
+            reversed.push_back(kept_whole(*word));
         app.parse(reversed);
     } catch (const CLI::ExtrasError&) {
         for (const std::string& word : words)
@@ -85,9 +95,11 @@ base::Outcome<Arguments, UsageRefusal> split(const Grammar& grammar, const std::
     if (arguments.words.size() < grammar.least_words || arguments.words.size() > grammar.most_words)
         return base::failure(
             UsageRefusal{.message = word_count(grammar, arguments.words.size()), .help = false});
+    for (std::string& word : arguments.words)
+        word = as_written(word);
     for (std::size_t i = 0; i < slots.size(); ++i)
         if (slots[i].option->count() > 0 && (!grammar.options[i].value.empty() || slots[i].flag))
-            arguments.given[std::string(grammar.options[i].name)] = slots[i].value;
+            arguments.given[std::string(grammar.options[i].name)] = as_written(slots[i].value);
     return arguments;
 }
 

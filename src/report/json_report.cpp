@@ -116,7 +116,7 @@ Json cable_json(const Checked& checked, std::size_t i) {
     if (worst.duty)
         one["worst"] = {{"duty", checked.harness->duty(*worst.duty).id},
                         {"current_a", number(worst.current_a)},
-                        {"temperature_c", number(worst.temperature_degc)}};
+                        {"temperature_c", worst.runaway ? Json(nullptr) : number(worst.temperature_degc)}};
     return one;
 }
 

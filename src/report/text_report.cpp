@@ -54,10 +54,13 @@ std::string finding_text(const Checked& checked, const check::Judgement& judgeme
     return text;
 }
 
-std::string findings_text(const Checked& checked) {
+std::string findings_text(const Checked& checked, std::string_view between) {
     std::string all;
-    for (const check::Judgement& judgement : findings(checked))
+    for (const check::Judgement& judgement : findings(checked)) {
+        if (!all.empty())
+            all += between;
         all += finding_text(checked, judgement);
+    }
     return all;
 }
 
@@ -132,8 +135,8 @@ std::string check_text(const Checked& checked, const TextOptions& options) {
         return all + verdict(checked);
     }
     if (options.brief)
-        return findings_text(checked) + verdict(checked);
-    const std::string found = findings_text(checked);
+        return findings_text(checked, "") + verdict(checked);
+    const std::string found = findings_text(checked, "\n");
     all += header(checked);
     all += heading("Findings: " + tally_words(tally(checked))) + found;
     all += heading("Cables") + cable_table(checked) + margin_text(checked);

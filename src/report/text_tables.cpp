@@ -16,6 +16,9 @@ using base::Rounding;
 using base::shown_down;
 using base::shown_up;
 
+// Under half a milliampere a battery is at rest: the solver's own leaks are of that size.
+constexpr double leak_a = 0.0005;
+
 struct Figures {
     std::string section, length, temperature;
 };
@@ -82,14 +85,14 @@ void cable_row(const Checked& checked, std::size_t i, Table& table) {
     std::string share = "-", drop = "-", load = "-", duty = "-", hottest = "-";
     if (worst.duty) {
         load = shown_up(worst.current_a, 1, "A");
-        duty = checked.harness->duty(*worst.duty).id;
+        duty = worst.current_a < 0.05 ? "none all day" : checked.harness->duty(*worst.duty).id;
         hottest = first.temperature;
         share = rating.usable_a > 0 ? shown_up(100 * worst.current_a / rating.usable_a, 0, "%") : "over";
         if (const solve::CableState* state = state_in(facts, *worst.duty, index)) {
             drop = shown_up(std::abs(state->drop_v), 3, "V");
-            if (state->runaway)
-                hottest = "burns";
         }
+        if (worst.runaway)
+            hottest = "burns";
     }
     table.row({cable.id, first.section, first.length, insulation_words(cable.insulation), load,
                shown_down(rating.usable_a, 1, "A"), share, hottest, drop, duty});
@@ -107,9 +110,9 @@ std::string state_words(const model::Device& device, const solve::DeviceState& s
     if (battery) {
         if (state.regime == solve::Regime::ceiling)
             return "charging, takes no more";
-        if (state.current_a > 0.005)
+        if (state.current_a > leak_a)
             return "discharging";
-        if (state.current_a < -0.005)
+        if (state.current_a < -leak_a)
             return "charging";
         return "at rest";
     }
@@ -130,6 +133,23 @@ std::string state_words(const model::Device& device, const solve::DeviceState& s
 
 std::string volts(double volts_v, Rounding rounding) {
     return std::isfinite(volts_v) ? base::shown(volts_v, 2, rounding, "V") : "floating";
+}
+
+// A battery's current is told from its own side, rounded to the poorer charge; a drain in figures that show
+// it.
+std::string charge_words(double charge_a) {
+    if (std::abs(charge_a) <= leak_a)
+        return "0 A";
+    return (charge_a > 0 ? "+" : "") + shown_down(charge_a, std::abs(charge_a) < 1 ? 3 : 1, "A");
+}
+
+// "all cables" instead of a line of ids.
+std::string subjects_words(const model::Harness& harness, const std::vector<std::string>& subjects) {
+    const bool all = subjects.size() > 3 && subjects.size() == harness.cables.size() &&
+                     std::all_of(subjects.begin(), subjects.end(), [&](const std::string& id) {
+                         return model::find_cable(harness, id).has_value();
+                     });
+    return all ? "all cables" : joined(subjects, ", ");
 }
 
 } // namespace
@@ -164,11 +184,8 @@ std::string source_table(const Checked& checked) {
             if (!battery && device.kind() != model::DeviceKind::generator)
                 continue;
             const solve::DeviceState& state = solved.point->devices.at(i);
-            // A battery's current is told from its own side, rounded to the poorer charge.
-            const double charge_a = -state.current_a;
-            const std::string sign = battery && charge_a > 0.005 ? "+" : "";
             const std::string current =
-                battery ? sign + shown_down(charge_a, 1, "A") : shown_up(state.current_a, 1, "A");
+                battery ? charge_words(-state.current_a) : shown_up(state.current_a, 1, "A");
             table.row({duty, device.id + " " + device.label,
                        volts(state.volts_v, battery ? Rounding::down : Rounding::nearest), current,
                        state_words(device, state)});
@@ -203,7 +220,7 @@ std::string consumer_table(const Checked& checked) {
         else
             table.row({name, volts(lowest->volts_v, Rounding::down), duty,
                        shown_up(std::abs(lowest->current_a), 1, "A"),
-                       lowest->regime == solve::Regime::idle ? "dead" : ""});
+                       lowest->regime == solve::Regime::idle ? "gets nothing" : ""});
     }
     return table.empty() ? std::string() : table.text("  ");
 }
@@ -223,8 +240,9 @@ std::string defaults_table(const Checked& checked) {
     }
     std::string all;
     for (const auto& [what, subjects] : lines)
-        all += wrapped(subjects.empty() ? what : fmt::format("{}: {}", joined(subjects, " "), what), 100,
-                       "  ", "      ");
+        all += wrapped(
+            subjects.empty() ? what : fmt::format("{}: {}", subjects_words(*checked.harness, subjects), what),
+            100, "  ", "      ");
     return all.empty() ? "  none: the file says everything itself\n" : all;
 }
 

@@ -104,12 +104,15 @@ ShownPair shown_pair(double computed, double limit, std::string_view unit, bool 
     const bool load = (computed < limit) == passes && computed != limit; // a tie counts as a load
     const Rounding of_computed = load || computed == limit ? Rounding::up : Rounding::down;
     const Rounding of_limit = of_computed == Rounding::up ? Rounding::down : Rounding::up;
-    const double size = std::max(std::abs(computed), std::abs(limit));
+    // Three figures of the smaller one, so that neither loses what the message says.
+    const double larger = std::max(std::abs(computed), std::abs(limit));
+    const double smaller = std::min(std::abs(computed), std::abs(limit));
+    const double size = smaller > 1e-3 * larger ? smaller : larger;
     const bool whole = std::floor(computed) == computed && std::floor(limit) == limit;
     int decimals = 1;
     if (std::isfinite(size) && size > 0)
         decimals = std::clamp(2 - static_cast<int>(std::floor(std::log10(size))), 0, 6);
-    if (whole && size < 1e6)
+    if (whole && larger < 1e6)
         decimals = 0;
     if (unit == "V")
         decimals = std::clamp(decimals + 1, 2, 6);
@@ -118,7 +121,7 @@ ShownPair shown_pair(double computed, double limit, std::string_view unit, bool 
     for (;; ++decimals) {
         pair = {.computed = base::shown_number(computed, decimals, of_computed) + blank + std::string(unit),
                 .limit = base::shown_number(limit, decimals, of_limit) + blank + std::string(unit)};
-        if (decimals >= 6 || !passes || computed == limit || !std::isfinite(size))
+        if (decimals >= 6 || !passes || computed == limit || !std::isfinite(larger))
             break;
         const double margin = std::abs(limit - computed) * std::pow(10.0, decimals);
         if (margin >= 2)
