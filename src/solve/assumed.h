@@ -31,6 +31,13 @@ constexpr double sense_fallback_ohm = 1000.0;
 /// The rectifier conducts backwards when the battery is connected in reverse: two diodes in series.
 constexpr double rectifier_threshold_v = 1.4;
 constexpr double rectifier_ohm = 0.005;
+/// A unit that pushes against nothing (its sense lost, its feed open) is held by its avalanche diodes: the
+/// suppressed load dump of ISO 16750-2, 35 V in 12 V systems and 58 V in 24 V ones (from memory), through
+/// this.
+constexpr double avalanche_v(double nominal_v) {
+    return nominal_v <= 12 ? 35.0 * nominal_v / 12 : 58.0 * nominal_v / 24;
+}
+constexpr double avalanche_ohm = 0.02;
 /// A cable without a steady temperature is held at this, well beyond any wall, so that the rest can still be
 /// told.
 constexpr double runaway_degc = 300.0;

@@ -108,7 +108,7 @@ std::string Deck::law(const Port& port) const {
     case PortKind::generator:
         return fmt::format("max(0,min({:.17g},{}))", port.pieces[0].alpha_a, slanted(port.pieces[1], s));
     case PortKind::rectifier:
-        return fmt::format("max(0,{})", slanted(port.pieces[0], v));
+        return fmt::format("max(0,{})+min(0,{})", slanted(port.pieces[0], v), slanted(port.pieces[2], v));
     case PortKind::consumer:
     case PortKind::fault:
         break;
@@ -129,7 +129,9 @@ void Deck::ports() {
         const Port& port = solved_.picture.ports[k];
         const model::Device& device = harness_.device(port.device);
         line(fmt::format("* {} {}{}", model::kind_name(device.kind()), device.id,
-                         port.kind == PortKind::rectifier ? ", its rectifier when reversed" : ""));
+                         port.kind == PortKind::rectifier
+                             ? ", its rectifier when reversed or driven into its avalanche"
+                             : ""));
         line(fmt::format("B{} {} {} I={}", k, node(port.minus), node(port.plus), law(port)));
     }
 }

@@ -158,7 +158,10 @@ void Builder::rectifier(model::DeviceIndex device, std::optional<int> plus, std:
     made.pieces.push_back({.alpha_a = -rectifier_threshold_v / rectifier_ohm,
                            .beta_s = 1 / rectifier_ohm,
                            .upto_v = -rectifier_threshold_v});
-    made.pieces.push_back({.alpha_a = 0, .beta_s = 0, .upto_v = endless});
+    const double avalanche = avalanche_v(harness_.nominal_v.value);
+    made.pieces.push_back({.alpha_a = 0, .beta_s = 0, .upto_v = avalanche});
+    made.pieces.push_back(
+        {.alpha_a = avalanche / avalanche_ohm, .beta_s = 1 / avalanche_ohm, .upto_v = endless});
     port(std::move(made), device, plus, minus);
 }
 

@@ -8,7 +8,7 @@ namespace stoutloom::solve {
 namespace {
 
 constexpr double endless = std::numeric_limits<double>::infinity();
-constexpr std::size_t most_regimes = 1000;
+constexpr std::size_t most_regimes = 2000;
 
 /// A quantity as the sum of what the loads draw: at_rest + per_a x.
 struct Sum {
@@ -99,12 +99,18 @@ HeldRegime Bounds::regime_of(const std::vector<std::size_t>& source_piece) const
     return regime;
 }
 
-/// Every choice of pieces of batteries and charging units; rectifiers stay blocked.
+/// Every choice of pieces of batteries and charging units. Rectifiers stay blocked, but where a unit senses
+/// at a distance one may be driven into its avalanche.
 bool Bounds::make_regimes() {
     const auto& ports = frozen_.picture().ports;
-    const auto free_pieces = [](const Port& source) {
-        const bool fixed = source.kind == PortKind::consumer || source.kind == PortKind::rectifier;
-        return fixed ? std::size_t{1} : source.pieces.size();
+    const bool far = std::any_of(ports.begin(), ports.end(),
+                                 [](const Port& source) { return source.sense_plus != source.plus; });
+    const auto free_pieces = [far](const Port& source) -> std::size_t {
+        if (source.kind == PortKind::consumer)
+            return 1;
+        if (source.kind == PortKind::rectifier)
+            return far ? 2 : 1;
+        return source.pieces.size();
     };
     std::size_t count = 1;
     for (const Port& source : ports) {
@@ -117,7 +123,7 @@ bool Bounds::make_regimes() {
         std::size_t rest = choice;
         for (const Port& source : ports) {
             const std::size_t pieces = free_pieces(source);
-            piece.push_back(source.kind == PortKind::rectifier ? 1 : rest % pieces);
+            piece.push_back(rest % pieces + (source.kind == PortKind::rectifier ? 1 : 0));
             rest /= pieces;
         }
         regimes_.push_back(regime_of(piece));

@@ -36,7 +36,7 @@ struct WorstCombination {
 /// the duty lists as off stay off, the others run as the duty has it. The bound is told for the cables cold
 /// and at the temperatures they have with everything on, and the greater kept; between and beyond those two
 /// temperatures a shift of current between parallel paths is not bounded, only re-solved for the witness.
-/// Errors: no operating point for a witness; more than a thousand regimes; a battery connected in reverse.
+/// Errors: no operating point for a witness; more than two thousand regimes; a battery connected in reverse.
 base::Outcome<WorstCombination, Unsolved>
 worst_combination(const model::Harness& harness, const model::Duty& duty, const Variation& variation = {});
 
