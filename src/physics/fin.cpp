@@ -11,6 +11,7 @@ namespace {
 constexpr double copper_w_per_m_k = 385;
 
 /// The slope of (heat shed - heat made) over conductor temperature, at a surface rise.
+// NOLINTNEXTLINE(bugprone-easily-swappable-parameters): kelvin and amperes, by their names
 double restoring_w_per_m_k(const HeatBalance& balance, double surface_rise_k, double i2r20) {
     if (surface_rise_k <= 0)
         return 0;
@@ -34,8 +35,7 @@ double peak_with_hot_ends_degc(const Stretch& stretch, double current_a, const H
     if (hotter_end_degc >= steady_degc || ends.length_m <= 0)
         return hotter_end_degc;
 
-    const double i2r20 = current_a * current_a * balance->r20_ohm_per_m;
-    const double slope = restoring_w_per_m_k(*balance, *rise_k, i2r20);
+    const double slope = restoring_w_per_m_k(*balance, *rise_k, current_a);
     const double conductance = copper_w_per_m_k * stretch.conductor.section_mm2 * 1e-6;
     if (!(slope > 0))
         return steady_degc;

@@ -27,9 +27,7 @@ double edge_s(std::span<const FuseGate> gates, double multiple, double FuseGate:
         const FuseGate &low = gates[i - 1], &high = gates[i];
         if (multiple < low.multiple)
             continue;
-        if (!std::isfinite(low.*edge))
-            return multiple == high.multiple ? high.*edge : never;
-        if (!std::isfinite(high.*edge))
+        if (!std::isfinite(low.*edge) || !std::isfinite(high.*edge))
             return never;
         return log_log(multiple, low.multiple, low.*edge, high.multiple, high.*edge);
     }
@@ -69,6 +67,8 @@ double ambient_factor(const FuseType& type, double ambient_degc) {
     return std::max(0.0, a.factor + slope * (ambient_degc - a.ambient_degc));
 }
 
+// NOLINTNEXTLINE(bugprone-easily-swappable-parameters): each name carries its unit, and the order is the
+// front door's
 OperatingBand operating_band(const FuseType& type, double rating_a, double current_a, double ambient_degc) {
     const double multiple = std::abs(current_a) / rating_a;
     if (!(rating_a > 0) || !std::isfinite(multiple) || std::isnan(ambient_degc))
