@@ -211,7 +211,7 @@ std::vector<std::string_view> unit_names(Quantity quantity) {
 
 std::string quantity_pattern(Quantity quantity) {
     const std::string digits = "[0-9]{1,12}(\\.[0-9]{1,12})?";
-    const std::string number = may_be_negative(quantity) ? "-?" + digits : digits;
+    std::string number = may_be_negative(quantity) ? "-?" + digits : digits;
     if (quantity == Quantity::pure_number)
         return number;
     std::string tight, apart; // a unit that begins with a digit needs the blank
@@ -371,7 +371,7 @@ std::string shown_down(double value, int decimals, std::string_view unit) {
 }
 
 std::string shown_section(double section_mm2) {
-    const std::string gauge = awg_name(section_mm2);
+    std::string gauge = awg_name(section_mm2);
     if (!gauge.empty())
         return gauge;
     std::string number = fmt::format("{:.2f}", section_mm2);

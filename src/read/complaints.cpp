@@ -60,6 +60,7 @@ std::string nearest_or(const Complaints& complaints, std::string_view word,
     if (nearest.empty() || nearest.size() > 3)
         return otherwise;
     std::vector<std::string> quoted;
+    quoted.reserve(nearest.size());
     for (const std::string& name : nearest)
         quoted.push_back(fmt::format("\"{}\"", name));
     return fmt::format("did you mean {}?", listed(quoted));

@@ -281,6 +281,8 @@ const GivenAttribute* Node::given(std::string_view attribute) const {
     return one != nullptr && one->value.sound ? one : nullptr;
 }
 
+// The attribute comes first in every question to a node, so the two words cannot well be swapped.
+// NOLINTNEXTLINE(bugprone-easily-swappable-parameters)
 std::string Node::text(std::string_view attribute, std::string_view otherwise) const {
     const GivenAttribute* one = given(attribute);
     return one != nullptr ? one->value.text : std::string(otherwise);
@@ -290,6 +292,7 @@ bool Node::yes(std::string_view attribute, bool otherwise) const {
     return is(attribute, "yes", otherwise);
 }
 
+// NOLINTNEXTLINE(bugprone-easily-swappable-parameters): as above
 bool Node::is(std::string_view attribute, std::string_view word, bool otherwise) const {
     const GivenAttribute* one = given(attribute);
     return one != nullptr ? one->value.text == word : otherwise;

@@ -10,8 +10,6 @@
 namespace stoutloom::read {
 namespace {
 
-using model::Written;
-
 model::Battery battery(Making& making, const Node& node, const std::string& id) {
     model::Battery made;
     if (const auto capacity = making.written(node, "capacity"))

@@ -118,7 +118,8 @@ class Terminals {
         making_.harness.terminals.push_back(std::move(terminal));
     }
 
-    model::Terminal plain(std::string_view id, std::string_view stud) {
+    model::Terminal plain(Usual named) {
+        const auto [id, stud] = named;
         model::Terminal terminal;
         terminal.id = std::string(id);
         terminal.address = id.empty() ? device().id : fmt::format("{}.{}", device().id, id);
@@ -134,7 +135,7 @@ class Terminals {
         const bool mass = device().kind() == DeviceKind::mass;
         if (!mass && !device().seat)
             return;
-        model::Terminal terminal = plain(mass ? "" : "case", "splice");
+        model::Terminal terminal = plain({.id = mass ? "" : "case", .stud = "splice"});
         terminal.implicit = true;
         if (!mass)
             terminal.role = Role::negative;
@@ -145,12 +146,12 @@ class Terminals {
         if (device().kind() == DeviceKind::post) {
             if (node_.mentioned("stud") == nullptr)
                 making_.assume(device().id, "stud M8", "no stud is given");
-            add(plain("", node_.text("stud", "M8")));
+            add(plain({.id = "", .stud = node_.text("stud", "M8")}));
             return;
         }
         std::string told;
         for (const Usual& one : usual_terminals(device())) {
-            model::Terminal terminal = plain(one.id, one.stud);
+            model::Terminal terminal = plain(one);
             // Control leads are often left out of a heavy-current drawing: nothing need be fixed there.
             terminal.spare = terminal.role == Role::control;
             told += fmt::format("{}{} {}", told.empty() ? "" : ", ", one.id, one.stud);
@@ -161,7 +162,7 @@ class Terminals {
     }
 
     void from_file(const Node& one) {
-        model::Terminal terminal = plain(one.text("id"), one.text("stud"));
+        model::Terminal terminal = plain({.id = one.text("id"), .stud = one.text("stud")});
         terminal.span = one.tag;
         if (terminal.id.empty())
             return;

@@ -17,7 +17,8 @@ class Ids {
   public:
     explicit Ids(Making& making) : making_(making) {}
 
-    void unique(const std::vector<const Node*>& nodes, std::string_view attribute, std::string_view what) {
+    void unique(const std::vector<const Node*>& nodes, std::string_view what) {
+        const std::string_view attribute = what == "limit" ? "name" : "id";
         std::map<std::string, const Node*, std::less<>> seen;
         for (const Node* node : nodes) {
             const GivenAttribute* id = node->given(attribute);
@@ -108,13 +109,13 @@ void check_unique_ids(Making& making) {
         if (is_device(node.row->name) || node.row->name == "cable" || node.row->name == "incidental")
             parts.push_back(&node);
     }
-    ids.unique(parts, "id", "id");
-    ids.unique(making.all("zone"), "id", "zone id");
-    ids.unique(making.all("duty"), "id", "duty id");
-    ids.unique(making.all("landing"), "id", "landing id");
-    ids.unique(making.all("limit"), "name", "limit");
+    ids.unique(parts, "id");
+    ids.unique(making.all("zone"), "zone id");
+    ids.unique(making.all("duty"), "duty id");
+    ids.unique(making.all("landing"), "landing id");
+    ids.unique(making.all("limit"), "limit");
     for (const Node* device : devices)
-        ids.unique(making.children(*device, "terminal"), "id", "terminal id");
+        ids.unique(making.children(*device, "terminal"), "terminal id");
 
     const std::vector<std::string> zones = Ids::ids(making.all("zone"));
     const std::vector<std::string> masses = Ids::ids(making.all("mass"));
