@@ -121,19 +121,23 @@ struct Telling {
     // Volts across a part before and after, in one duty: reversed, dead, or as before.
     void tell_volts(const solve::OperatingPoint& was, const solve::OperatingPoint& now) {
         std::vector<std::string> reversed, dead;
+        bool harms = false;
         for (const DeviceIndex unit : units_with_return(after)) {
             const double volts_before = was.devices[model::at(unit)].volts_v;
             const double volts_now = now.devices[model::at(unit)].volts_v;
+            const DeviceKind kind = after.device(unit).kind();
             if (!(volts_before > 0.5 * after.nominal_v.value))
                 continue;
-            if (volts_now < -1)
+            if (volts_now < -1) {
                 reversed.push_back(after.device(unit).id);
-            else if (after.device(unit).kind() == DeviceKind::consumer &&
-                     !(volts_now > 0.5 * after.nominal_v.value))
+                // A consumer or a starter the wrong way round is one part's loss, told as a warning.
+                harms |= kind == DeviceKind::generator;
+            } else if (kind == DeviceKind::consumer && !(volts_now > 0.5 * after.nominal_v.value)) {
                 dead.push_back(after.device(unit).id);
+            }
         }
         if (!reversed.empty())
-            say(fmt::format("reversed polarity on {}", listed(reversed)), true);
+            say(fmt::format("{} {} reversed", listed(reversed), reversed.size() == 1 ? "is" : "are"), harms);
         if (!dead.empty())
             say(fmt::format("{} {} not work", listed(dead), dead.size() == 1 ? "does" : "do"), false);
     }
@@ -155,24 +159,34 @@ struct Telling {
             say(words, true);
     }
 
+    // The duty that loads the kit most: rated, else any with the engine running, else any at all.
+    const SolvedDuty* telling_duty() const {
+        const SolvedDuty* best = nullptr;
+        const auto worth = [&](const SolvedDuty& solved) {
+            const model::Duty& duty = before.duty(solved.duty);
+            return duty.engine == model::Engine::rated ? 2 : engine_running(duty) ? 1 : 0;
+        };
+        for (const SolvedDuty& solved : facts.duties)
+            if (solved.point && (best == nullptr || worth(solved) > worth(*best)))
+                best = &solved;
+        return best;
+    }
+
     void tell_solved(const WrongAssembly& wrong) {
+        const SolvedDuty* solved = telling_duty();
+        if (solved == nullptr)
+            return;
         solve::Variation as_moved;
         for (const Placed& placed : wrong.moved)
             as_moved.rewired.push_back(
                 {.cable = placed.end.cable, .end = placed.end.end, .now_at = placed.stud});
-        for (const SolvedDuty& duty : facts.duties) {
-            const model::Duty& asked = before.duty(duty.duty);
-            if (!duty.point || asked.engine != model::Engine::rated)
-                continue;
-            const auto now = solve::operating_point(before, asked, as_moved);
-            if (!now) {
-                say("the rewired network has no steady state", true);
-                return;
-            }
-            tell_volts(*duty.point, *now);
-            tell_currents(*duty.point, *now);
+        const auto now = solve::operating_point(before, before.duty(solved->duty), as_moved);
+        if (!now) {
+            say("the rewired network has no steady state", true);
             return;
         }
+        tell_volts(*solved->point, *now);
+        tell_currents(*solved->point, *now);
     }
 };
 

@@ -13,6 +13,10 @@ namespace {
 
 using base::Rounding;
 
+double without_dust(double load) {
+    return load - settled_fraction * std::abs(load);
+}
+
 int current_decimals(double current_a) {
     const double size = std::abs(current_a);
     if (size >= 100)
@@ -24,37 +28,47 @@ int current_decimals(double current_a) {
 
 } // namespace
 
+bool exceeds(double load, double limit) {
+    return load > limit + settled_fraction * std::abs(limit);
+}
+
 std::string amps_up(double current_a) {
-    return base::shown_up(current_a, current_decimals(current_a), "A");
+    // The solver's leaks add some ten microamperes to every source; they are not to turn 0.100 A into 0.101
+    // A.
+    constexpr double leak_dust_a = 5e-5;
+    const double load_a = std::max(without_dust(current_a) - leak_dust_a, 0.0);
+    return base::shown_up(load_a, current_decimals(load_a), "A");
 }
 std::string amps_down(double current_a) {
     return base::shown_down(current_a, current_decimals(current_a), "A");
 }
 std::string volts_up(double voltage_v) {
-    return base::shown_up(voltage_v, 2, "V");
+    return base::shown_up(without_dust(voltage_v), 2, "V");
 }
 std::string volts_down(double voltage_v) {
     return base::shown_down(voltage_v, 2, "V");
 }
 std::string degc_up(double temperature_degc) {
-    return base::shown_up(temperature_degc, 0, "degC");
+    return base::shown_up(without_dust(temperature_degc), 0, "degC");
 }
 std::string degc_down(double temperature_degc) {
     return base::shown_down(temperature_degc, 0, "degC");
 }
 std::string metres_up(double length_m) {
-    return base::shown_up(length_m, 2, "m");
+    return base::shown_up(without_dust(length_m), 2, "m");
 }
 std::string metres_down(double length_m) {
     return base::shown_down(length_m, 2, "m");
 }
 
 std::string times_up(double ratio) {
-    return base::shown_number(ratio, ratio < 1.1 ? 2 : 1, Rounding::up) + " times";
+    return base::shown_number(without_dust(ratio), ratio < 1.1 ? 2 : 1, Rounding::up) + " times";
 }
 
 std::string named(const model::Device& device) {
-    return device.label.empty() ? device.id : fmt::format("{} \"{}\"", device.id, device.label);
+    return device.label.empty() || device.label == device.id
+               ? device.id
+               : fmt::format("{} \"{}\"", device.id, device.label);
 }
 
 std::string zone_name(const model::Harness& harness, model::ZoneIndex zone) {
@@ -102,6 +116,14 @@ Judgement with_figures(Judgement judgement, double computed, double limit, std::
     judgement.has_figures = true;
     judgement.unit = std::move(unit);
     judgement.limit_source = std::move(limit_source);
+    return judgement;
+}
+
+Judgement for_want_of_duties(const Facts& facts, Judgement judgement) {
+    for (const SolvedDuty& solved : facts.duties)
+        if (!solved.point)
+            judgement.subjects.push_back(facts.harness->duty(solved.duty).id);
+    judgement.told_by = "duty-solved";
     return judgement;
 }
 

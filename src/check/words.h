@@ -10,6 +10,11 @@
 
 namespace stoutloom::check {
 
+/// Solved figures settle to a millionth of themselves (solve/solve.h). What lies within it is no difference:
+/// it neither moves a figure to the next digit nor takes it over a limit.
+constexpr double settled_fraction = 1e-6;
+bool exceeds(double load, double limit);
+
 /// Amperes, volts and degrees with as many decimals as a workshop reads; `up` for loads, `down` for ratings.
 std::string amps_up(double current_a);
 std::string amps_down(double current_a);
@@ -39,6 +44,9 @@ std::string with_section(const model::Cable& cable);
 Judgement about(std::string subject, base::Span span, std::string message);
 Judgement with_figures(Judgement judgement, double computed, double limit, std::string unit,
                        std::string limit_source);
+
+/// Marks an answer that is missing only because duties could not be solved: duty-solved tells them.
+Judgement for_want_of_duties(const Facts& facts, Judgement judgement);
 
 /// The ambient a device sits in: its zone's, or the warmest stretch that ends on it; nothing if neither is
 /// known.

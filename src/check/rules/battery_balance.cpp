@@ -68,17 +68,18 @@ void judge(const Facts& facts, Judgements& judgements) {
     const Balance balance = worst_balance(facts);
     if (!balance.duty) {
         judgement.message = fmt::format("{}: no idling duty could be solved", names);
-        judgements.cannot_tell(std::move(judgement));
+        judgements.cannot_tell(for_want_of_duties(facts, std::move(judgement)));
         return;
     }
     judgement.duty = duty_name(*facts.harness, *balance.duty);
     judgement.values = {{"unit_a", balance.unit_a}};
     judgement =
         with_figures(std::move(judgement), balance.given_a, 0, "A", "a battery must not pay for idling");
-    if (balance.given_a <= 0) {
+    // Within the solver's dust of the unit's own current there is no deficit.
+    if (balance.given_a <= settled_fraction * balance.unit_a) {
         judgement.message =
             fmt::format("{} {} charged with {} in duty {}", names, all.size() == 1 ? "is" : "are",
-                        amps_down(-balance.given_a), judgement.duty);
+                        amps_down(std::max(-balance.given_a, 0.0)), judgement.duty);
         judgements.passes(std::move(judgement));
         return;
     }

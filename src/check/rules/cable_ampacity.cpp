@@ -54,7 +54,7 @@ std::string overload_words(const Facts& facts, CableIndex index, const Load& loa
                                                degc_up(load.temperature_degc), cable.insulation.text,
                                                degc_down(cable.insulation.class_degc));
     return fmt::format(
-        "{} carries {} in duty {}, {} what it may carry: {} in {} at {}; {}", with_section(cable),
+        "{} carries {} in duty {}, {} what it may carry: {} in zone {} at {}; {}", with_section(cable),
         amps_up(load.current_a), duty_name(*facts.harness, *load.duty),
         times_up(load.current_a / rating.usable_a), amps_down(rating.usable_a),
         zone_name(*facts.harness, zone),
@@ -80,7 +80,7 @@ void judge_one_cable(const Facts& facts, CableIndex index, Judgements& judgement
     const Load load = heaviest(facts, index);
     if (!load.duty) {
         judgement.message = fmt::format("{}: no continuous duty could be solved", cable.id);
-        judgements.cannot_tell(std::move(judgement));
+        judgements.cannot_tell(for_want_of_duties(facts, std::move(judgement)));
         return;
     }
     judgement.duty = duty_name(harness, *load.duty);
@@ -88,7 +88,7 @@ void judge_one_cable(const Facts& facts, CableIndex index, Judgements& judgement
                         {"class_degc", cable.insulation.class_degc},
                         {"ampacity_a", rating.ampacity_a}};
     judgement = with_figures(std::move(judgement), load.current_a, rating.usable_a, "A", margin_words(facts));
-    if (load.current_a <= rating.usable_a && !load.runaway) {
+    if (!exceeds(load.current_a, rating.usable_a) && !load.runaway) {
         judgement.message =
             fmt::format("{} carries {} at most (duty {}) and may carry {}", with_section(cable),
                         amps_up(load.current_a), judgement.duty, amps_down(rating.usable_a));
@@ -131,8 +131,8 @@ Ta the warmth of the zone. The current at which the copper reaches its insulatio
 the hottest stretch of the route rules. Installed cables sit 10 to 20 % under still air, so the usable
 current is the ampacity times 0.87.
 Example: 16 mm2, class B (100 degC), clipped, in 80 degC. R at 100 degC is 1.16 mohm/m x 1.31 = 1.52 mohm/m;
-T1 + T4 is about 3 K m/W. 20 K to spare: I = sqrt(20 / (0.00152 x 3)) = 66 A, usable 66 x 0.87 = 57 A.
-A unit that gives 160 A hot asks 160 / 57 = 2.9 times that: the wall melts long before a fuse-link minds.
+T1 + T4 is 3.36 K m/W. 20 K to spare: I = sqrt(20 / (0.001525 x 3.36)) = 62.5 A, usable 62.5 x 0.87 = 54 A.
+A unit that gives 160 A hot asks 160 / 54 = 3.0 times that: the wall melts long before a fuse-link minds.
 Duties of limited length (cranking) are judged by cable-short-duty, not here.
 )",
     .subjects = rated_cables,

@@ -83,7 +83,7 @@ void judge(const Facts& facts, Judgements& judgements) {
         judgement.values = {{"current_a", peak.current_a}, {"start_degc", peak.start_degc}};
         judgement = with_figures(std::move(judgement), peak.end_degc, class_degc, "degC",
                                  fmt::format("insulation class {}", cable.insulation.text));
-        if (peak.end_degc <= class_degc) {
+        if (!exceeds(peak.end_degc, class_degc)) {
             judgement.message =
                 fmt::format("{} reaches {} in duty {}, insulation {} stands {}", with_section(cable),
                             degc_up(peak.end_degc), duty.id, cable.insulation.text, degc_down(class_degc));
@@ -112,8 +112,9 @@ const Rule rule_cable_short_duty{
 Warming per second = I x I x R / (3.45 x S), R in ohm per metre, S in mm2, 3.45 J to warm a metre by a kelvin
 for each mm2. Loss to the air is counted too; it matters after a minute or so.
 Example: 500 A in 16 mm2 for 10 s, starting at 60 degC: R at 60 degC = 1.16 x 1.157 = 1.34 mohm/m;
-500 x 500 x 0.00134 / (3.45 x 16) = 6.1 K each second, 61 K in 10 s and a little more as R rises: about
-125 degC. Class B stands 100 degC: too little copper, although 35 mm2 would warm by about 12 K only.
+500 x 500 x 0.00134 / (3.45 x 16) = 6.1 K each second, 61 K in 10 s and a little more as R rises, a tenth or so
+less for what wall and air take: about 120 degC. Class B stands 100 degC: too little copper, although 35 mm2 would
+warm by about 13 K only.
 The start is the warmer of the zone and the cable's worst all-day duty.
 )",
     .subjects = subjects,

@@ -59,9 +59,7 @@ void judge_bare(const Facts& facts, const FeedPath& feed, Judgement judgement, J
     const model::Harness& harness = *facts.harness;
     const model::Cable& cable = harness.cable(feed.cable);
     const model::Device& source = harness.device(feed.source);
-    const std::string way_in =
-        fmt::format("from {} by {}", source.id,
-                    harness.terminal(feed.entry_end == 0 ? cable.from.at : cable.to.at).address);
+    const std::string& entry = harness.terminal(feed.entry_end == 0 ? cable.from.at : cable.to.at).address;
     if (source.kind() == DeviceKind::generator) {
         const auto& unit = std::get<model::Generator>(source.data);
         const double usable_a = facts.ratings[model::at(feed.cable)].usable_a;
@@ -69,14 +67,15 @@ void judge_bare(const Facts& facts, const FeedPath& feed, Judgement judgement, J
                                  "what the cable may carry all day in its hottest stretch");
         if (unit.self_limiting && ceiling_a(unit) <= usable_a) {
             judgement.message = fmt::format(
-                "{} has no fuse-link {}, and needs none: {} limits itself to {} and the cable may carry {}",
-                cable.id, way_in, source.id, amps_up(ceiling_a(unit)), amps_down(usable_a));
+                "{} meets {} at {} without a fuse-link and needs none: the unit limits itself to {} "
+                "and the cable may carry {}",
+                cable.id, source.id, entry, amps_up(ceiling_a(unit)), amps_down(usable_a));
             judgements.passes(std::move(judgement));
             return;
         }
         judgement.message =
-            fmt::format("{} has no fuse-link {}: {} gives {} and the cable may carry {}", cable.id, way_in,
-                        source.id, amps_up(ceiling_a(unit)), amps_down(usable_a));
+            fmt::format("{} meets {} at {} without a fuse-link: the unit gives {} and the cable may carry {}",
+                        cable.id, source.id, entry, amps_up(ceiling_a(unit)), amps_down(usable_a));
         judgement.cure = "a cable that carries the unit's ceiling all day, or a fuse-link at the unit's end";
         // More copper cures both; where the unit's current is over ampacity in a duty, that is the finding to
         // read.
@@ -87,8 +86,9 @@ void judge_bare(const Facts& facts, const FeedPath& feed, Judgement judgement, J
     const Reach reach = allowed_reach(facts, feed);
     judgement = with_figures(std::move(judgement), feed.bare_length_m, reach.length_m, "m", reach.source);
     if (feed.bare_length_m <= reach.length_m) {
-        judgement.message = fmt::format("{} runs {} {} before its fuse-link, within {}", cable.id,
-                                        metres_up(feed.bare_length_m), way_in, metres_down(reach.length_m));
+        judgement.message =
+            fmt::format("{} runs {} from {} before its fuse-link, within {}", cable.id,
+                        metres_up(feed.bare_length_m), source.id, metres_down(reach.length_m));
         judgements.passes(std::move(judgement));
         return;
     }
@@ -96,9 +96,9 @@ void judge_bare(const Facts& facts, const FeedPath& feed, Judgement judgement, J
         judge_starter_cable(cable, std::move(judgement), judgements);
         return;
     }
-    judgement.message =
-        fmt::format("{} has no fuse-link {}: {} of live conductor with nothing before it, {} allowed",
-                    cable.id, way_in, metres_up(feed.bare_length_m), metres_down(reach.length_m));
+    judgement.message = fmt::format(
+        "{} meets {} at {} without a fuse-link: {} of live conductor with nothing before it, {} allowed",
+        cable.id, source.id, entry, metres_up(feed.bare_length_m), metres_down(reach.length_m));
     judgement.cure = fmt::format("a fuse-link within {} of {}", metres_down(reach.length_m), source.id);
     judgements.fails(std::move(judgement));
 }
@@ -154,7 +154,7 @@ every way that metal offers, the parts' contacts taken as closed.
 Exceptions. (1) The first piece, from the source to its fuse-link: 200 mm of bare conductor (boat: 178 mm, or
 1.83 m in its own sheath from the battery terminal, 1.02 m from a post or switch). (2) A charging unit that
 limits itself needs no fuse-link where the cable carries its greatest hot output all day in its hottest
-stretch: 160 A hot against 196 A usable passes, against 57 A it does not. (3) The starter cable, by common
+stretch: 160 A hot against 196 A usable passes, against 54 A it does not. (3) The starter cable, by common
 practice unfused: it is named, and needs a sheath, a guard, booted studs and clips instead.
 Example: battery - 0.30 m - fuse-link: 0.30 m > 0.20 m, so the piece before the fuse-link is itself unprotected.
 )",

@@ -59,10 +59,10 @@ void judge_part(const Facts& facts, DeviceIndex unit, const Drop& drop, const Pa
     judgement.values = {{"current_a", drop.current_a}, {"battery_v", drop.battery_v}};
     judgement = with_figures(std::move(judgement), part.computed_v, limit.value, "V", limit.source);
     judgement.message =
-        fmt::format("{} loses {} of {} at {} (duty {}); battery {} gets {}", device.id,
+        fmt::format("{} loses {} on {} at {} (duty {}); battery {} gets {}", device.id,
                     volts_up(part.computed_v), part.words, amps_up(drop.current_a), judgement.duty,
                     harness.device(drop.battery).id, volts_down(drop.battery_v));
-    if (part.computed_v <= limit.value) {
+    if (!exceeds(part.computed_v, limit.value)) {
         judgements.passes(std::move(judgement));
         return;
     }
@@ -76,11 +76,12 @@ void judge(const Facts& facts, Judgements& judgements) {
         const model::Device& device = facts.harness->device(unit);
         const auto drop = heaviest_drop(facts, unit);
         if (!drop) {
-            judgements.cannot_tell(
+            judgements.cannot_tell(for_want_of_duties(
+                facts,
                 about(device.id, device.span,
-                      fmt::format("{}: no duty with the engine running could be solved with a battery on "
-                                  "its net, so its drop is unknown",
-                                  device.id)));
+                      fmt::format("{}: no duty with the engine running could be solved with a battery on its "
+                                  "net, so its drop is unknown",
+                                  device.id))));
             continue;
         }
         const Part feed{"charging-feed-drop", "its feed",
@@ -92,7 +93,7 @@ void judge(const Facts& facts, Judgements& judgements) {
         judge_part(facts, unit, *drop, feed, judgements);
         judge_part(facts, unit, *drop, back, judgements);
         const auto over = [&](const Part& part) {
-            return part.computed_v > model::limit_in_force(*facts.harness, part.limit_name).value;
+            return exceeds(part.computed_v, model::limit_in_force(*facts.harness, part.limit_name).value);
         };
         // A loop that is over because one side is over would be the same complaint twice.
         if (!over(feed) && !over(back))

@@ -86,10 +86,12 @@ void judge(const Facts& facts, Judgements& judgements) {
             "{} loses {} between battery and consumer at {} (duty {}): {} in the feed, {} in the return",
             named(device), volts_up(std::max(lost_v, 0.0)), amps_up(drop->current_a), judgement.duty,
             volts_up(std::max(drop->feed_v, 0.0)), volts_up(std::max(drop->return_v, 0.0)));
-        if (lost_v <= limit_v) {
+        if (!exceeds(lost_v, limit_v)) {
             judgements.passes(std::move(judgement));
             continue;
         }
+        // Where the supply itself breaks down, the lost volts are only its shadow.
+        judgement.told_by = "supply-collapse";
         judgement.message += fmt::format("; {} is the limit{}", volts_down(limit_v),
                                          critical ? " of a critical consumer" : "");
         judgements.fails(std::move(judgement));

@@ -52,7 +52,7 @@ void judge_part(const Facts& facts, DeviceIndex unit, const Drop& drop, const Pa
     judgement.message = fmt::format("{} turns at {} and loses {} on {} (duty {}); {} is left at the starter",
                                     device.id, amps_up(drop.current_a), volts_up(part.computed_v), part.words,
                                     judgement.duty, volts_down(drop.battery_v - drop.feed_v - drop.return_v));
-    if (part.computed_v <= limit.value) {
+    if (!exceeds(part.computed_v, limit.value)) {
         judgements.passes(std::move(judgement));
         return;
     }
@@ -78,8 +78,9 @@ void judge(const Facts& facts, Judgements& judgements) {
         const model::Device& device = facts.harness->device(unit);
         const auto drop = heaviest_drop(facts, unit);
         if (!drop) {
-            judgements.cannot_tell(about(device.id, device.span,
-                                         fmt::format("{}: no cranking duty could be solved", device.id)));
+            judgements.cannot_tell(for_want_of_duties(
+                facts, about(device.id, device.span,
+                             fmt::format("{}: no cranking duty could be solved", device.id))));
             continue;
         }
         const Part feed{"cranking-feed-drop", "its feed", "a thicker or shorter starter cable", drop->feed_v};
@@ -90,7 +91,7 @@ void judge(const Facts& facts, Judgements& judgements) {
         judge_part(facts, unit, *drop, feed, judgements);
         judge_part(facts, unit, *drop, back, judgements);
         const auto over = [&](const Part& part) {
-            return part.computed_v > model::limit_in_force(*facts.harness, part.limit_name).value;
+            return exceeds(part.computed_v, model::limit_in_force(*facts.harness, part.limit_name).value);
         };
         if (!over(feed) && !over(back))
             judge_part(facts, unit, *drop, loop, judgements);

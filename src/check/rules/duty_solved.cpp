@@ -42,6 +42,8 @@ const Rule rule_duty_solved{
         R"(Every other figure rests on the operating point of a duty: the volts at each stud and the amperes in each
 cable at running temperature. Currents heat the copper, warm copper has more resistance, and that changes
 the currents; the two are computed in turn until nothing moves by more than a millionth.
+Example: 160 A in 16 mm2 start from 1.16 mohm/m; at 160 degC the copper has 1.80 mohm/m, so more heat and more drop,
+until cable and air agree. With far too little copper they never do.
 If that does not settle, there is no answer, and no answer is never a pass: the duty is told here, and a kit
 with such a duty is refused until it is mended.
 )",

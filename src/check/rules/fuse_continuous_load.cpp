@@ -100,7 +100,7 @@ void judge_link(const Facts& facts, DeviceIndex index, Judgements& judgements) {
         amps_down(allowed->current_a),
         base::shown_number(100 * allowed->fraction * allowed->factor, 0, base::Rounding::down) + " %",
         marked);
-    if (load.current_a <= allowed->current_a) {
+    if (!exceeds(load.current_a, allowed->current_a)) {
         judgements.passes(std::move(judgement));
         return;
     }
@@ -138,7 +138,7 @@ const Rule rule_fuse_continuous_load{
         R"(A fuse-link run at its rating ages, browns its holder and opens on a hot day. All-day load <= rating x share x
 k(T): share 0.80, for 51 mm strip links 0.75 (their 100 % test lasts 4 h only); k(T) is 1 at 23 degC and falls
 with the ambient: strip links 0.89 at 60 degC and 0.80 at 85 degC, blades 0.93 and 0.88.
-Example: 160 A through a 51 mm strip link of 225 A in 35 degC: k = 0.97, 225 x 0.75 x 0.97 = 163 A: holds. The
+Example: 160 A through a 51 mm strip link of 225 A in 35 degC: k = 0.96, 225 x 0.75 x 0.96 = 162 A: holds. The
 same link in 85 degC: 225 x 0.75 x 0.80 = 135 A: too small.
 It is an error where the load is over rating x k(T), since the link then opens, or where the link is the only
 way from a charging unit to a battery: an open link under load lets the unit's volts leap.

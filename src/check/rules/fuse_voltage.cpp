@@ -34,8 +34,9 @@ void judge(const Facts& facts, Judgements& judgements) {
         }
         judgement = with_figures(std::move(judgement), system_v, type->rated_voltage_v, "V",
                                  std::string(type->standard));
-        judgement.message = fmt::format("{} of type {} is rated {} and stands {}", named(device), type_name,
-                                        base::shown_down(type->rated_voltage_v, 0, "V"), volts_up(system_v));
+        judgement.message =
+            fmt::format("{} of type {} is rated {}; the kit stands at {}", named(device), type_name,
+                        base::shown_down(type->rated_voltage_v, 0, "V"), volts_up(system_v));
         if (system_v <= type->rated_voltage_v) {
             judgements.passes(std::move(judgement));
             continue;

@@ -68,7 +68,7 @@ void judge(const Facts& facts, Judgements& judgements) {
     const Demand demand = worst_demand(facts);
     if (!demand.duty) {
         judgement.message = fmt::format("{}: no driving duty could be solved", names);
-        judgements.cannot_tell(std::move(judgement));
+        judgements.cannot_tell(for_want_of_duties(facts, std::move(judgement)));
         return;
     }
     judgement.duty = duty_name(*facts.harness, *demand.duty);
@@ -79,7 +79,7 @@ void judge(const Facts& facts, Judgements& judgements) {
         fmt::format("consumers take {} in duty {}; {} {} {} hot ({} by the badge, cold)",
                     amps_up(demand.consumers_a), judgement.duty, names, units.size() == 1 ? "gives" : "give",
                     amps_down(demand.hot_a), amps_down(demand.cold_a));
-    if (demand.consumers_a <= demand.hot_a) {
+    if (!exceeds(demand.consumers_a, demand.hot_a)) {
         judgements.passes(std::move(judgement));
         return;
     }

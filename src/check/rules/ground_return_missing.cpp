@@ -108,7 +108,7 @@ offers it a way, it takes what it finds: a throttle cable, a hinge, a bearing. T
 The rule follows cables, masses, contacts, fuse-links and shunts from each unit's negative side and asks whether
 a battery's negative terminal is reached. Incidental paths do not count, but are named when they are all there is.
 Example: starter on the engine block, block on rubber mounts, strap left off after the clutch job: 300 A turn
-to a throttle cable of 40 mohm; even half of 12 V across it makes 0.5 x 12 x 150 = 900 W in a thin steel wire.
+to a throttle cable of 40 mohm; 6 V across it are 6 / 0.040 = 150 A and 6 x 150 = 900 W in a thin steel wire.
 A lamp in the exciter's lead returns through the exciter of the charging unit and passes.
 )",
     .subjects = subjects,

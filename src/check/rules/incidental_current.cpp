@@ -38,7 +38,7 @@ void judge(const Facts& facts, Judgements& judgements) {
         const std::string name = path.label.empty() ? path.id : fmt::format("{} \"{}\"", path.id, path.label);
         if (!load.duty) {
             judgement.message = fmt::format("{}: no duty could be solved, so its current is unknown", name);
-            judgements.cannot_tell(std::move(judgement));
+            judgements.cannot_tell(for_want_of_duties(facts, std::move(judgement)));
             continue;
         }
         const double limit_a = path.rating_a ? path.rating_a->value : usual.value;
@@ -47,7 +47,7 @@ void judge(const Facts& facts, Judgements& judgements) {
                                  path.rating_a ? "this file, its rating" : usual.source);
         judgement.message = fmt::format("{} carries {} in duty {}; {} is what it stands", name,
                                         amps_up(load.current_a), judgement.duty, amps_down(limit_a));
-        if (load.current_a <= limit_a) {
+        if (!exceeds(load.current_a, limit_a)) {
             judgements.passes(std::move(judgement));
             continue;
         }

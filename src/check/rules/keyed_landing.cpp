@@ -75,7 +75,7 @@ Example 2: B+ M8 with an M8 lug, B- M10 with an M10 lug. The M10 lug goes over t
 must go on the M10 stud, and its 8.6 mm hole does not go over 10 mm: it is noticed. Keyed.
 Each wrong way that can be completed is found by a flow through lugs and studs with lower bounds, rewired and
 solved, so that the finding can say what would happen. It is a warning only when nothing worse than a dead lamp
-follows. Taper posts of a battery differ by polarity and count as keyed; so do plugs and moulded connectors.
+follows or one consumer is reversed. Taper posts of a battery differ by polarity and count as keyed; so do plugs and moulded connectors.
 )",
     .subjects = all_landings,
     .judge = judge,

@@ -64,7 +64,7 @@ void judge(const Facts& facts, Judgements& judgements) {
                         volts_up(greatest.drop_v), judgement.duty, volts_down(limit.value.value));
         judgement = with_figures(std::move(judgement), greatest.drop_v, limit.value.value, "V",
                                  "this file's own limit");
-        if (greatest.drop_v <= limit.value.value)
+        if (!exceeds(greatest.drop_v, limit.value.value))
             judgements.passes(std::move(judgement));
         else
             judgements.fails(std::move(judgement));

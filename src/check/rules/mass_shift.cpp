@@ -77,7 +77,7 @@ void judge(const Facts& facts, Judgements& judgements) {
         if (!shift.duty) {
             judgement.message =
                 fmt::format("{}: no solved duty tells its volts against the other masses", named(device));
-            judgements.cannot_tell(std::move(judgement));
+            judgements.cannot_tell(for_want_of_duties(facts, std::move(judgement)));
             continue;
         }
         const model::Device& other = facts.harness->device(shift.other);
@@ -89,7 +89,7 @@ void judge(const Facts& facts, Judgements& judgements) {
                         volts_up(shift.volts_v), named(other), judgement.duty, volts_down(shift.limit_v));
         const bool mirrored = std::find(told.begin(), told.end(), std::pair(shift.other, mass)) != told.end();
         told.emplace_back(mass, shift.other);
-        if (shift.volts_v <= shift.limit_v) {
+        if (!exceeds(shift.volts_v, shift.limit_v)) {
             judgements.passes(std::move(judgement));
         } else if (mirrored) {
             continue; // the other mass has this pair as a subject too, and tells it

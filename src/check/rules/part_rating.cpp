@@ -75,7 +75,7 @@ std::vector<std::string> subjects(const Facts& facts) {
 void judge_short(const Facts& facts, DeviceIndex index, const Ratings& ratings, Judgements& judgements) {
     const model::Device& device = facts.harness->device(index);
     const Load load = heaviest(facts, index, false);
-    if (!load.duty || !ratings.continuous_a || load.current_a <= *ratings.continuous_a)
+    if (!load.duty || !ratings.continuous_a || !exceeds(load.current_a, *ratings.continuous_a))
         return;
     Judgement judgement = about(device.id, device.span, {});
     judgement.duty = duty_name(*facts.harness, *load.duty);
@@ -92,7 +92,7 @@ void judge_short(const Facts& facts, DeviceIndex index, const Ratings& ratings, 
     judgement.message =
         fmt::format("{} carries {} in duty {} and is rated {} for short", named(device),
                     amps_up(load.current_a), judgement.duty, amps_down(*ratings.intermittent_a));
-    if (load.current_a <= *ratings.intermittent_a)
+    if (!exceeds(load.current_a, *ratings.intermittent_a))
         judgements.passes(std::move(judgement));
     else
         judgements.fails(std::move(judgement));
@@ -118,7 +118,7 @@ void judge(const Facts& facts, Judgements& judgements) {
         judgement.message =
             fmt::format("{} carries {} in duty {} and is rated {}", named(device), amps_up(load.current_a),
                         judgement.duty, amps_down(*ratings.continuous_a));
-        if (load.current_a <= *ratings.continuous_a) {
+        if (!exceeds(load.current_a, *ratings.continuous_a)) {
             judgements.passes(std::move(judgement));
         } else {
             judgement.message +=

@@ -46,14 +46,14 @@ void judge(const Facts& facts, Judgements& judgements) {
         Judgement judgement = about(device.id, device.span, {});
         if (!drain.duty) {
             judgement.message = fmt::format("{}: the key-off duty could not be solved", device.id);
-            judgements.cannot_tell(std::move(judgement));
+            judgements.cannot_tell(for_want_of_duties(facts, std::move(judgement)));
             continue;
         }
         judgement.duty = duty_name(harness, *drain.duty);
         judgement = with_figures(std::move(judgement), drain.current_a, limit.value, "A", limit.source);
         judgement.message = fmt::format("{} gives {} with the key off; {} is the limit", device.id,
                                         amps_up(std::max(drain.current_a, 0.0)), amps_down(limit.value));
-        if (drain.current_a <= limit.value) {
+        if (!exceeds(drain.current_a, limit.value)) {
             judgements.passes(std::move(judgement));
             continue;
         }
