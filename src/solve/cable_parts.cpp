@@ -47,32 +47,51 @@ physics::JointSeat seat_of(const model::Harness& harness, const model::CableEnd&
     return physics::JointSeat::copper_or_brass;
 }
 
-double grade_of(const physics::JointResistance& joint, bool worst) {
-    return worst ? joint.high_ohm : joint.typical_ohm;
+enum class Grade { clean, typical, aged };
+
+double graded_ohm(const physics::JointResistance& table, const std::optional<model::Written>& measured,
+                  Grade grade) {
+    switch (grade) {
+    case Grade::clean:
+        return measured ? std::min(measured->value, table.low_ohm) : table.low_ohm;
+    case Grade::typical:
+        return measured ? measured->value : table.typical_ohm;
+    case Grade::aged:
+        return measured ? std::max(measured->value, table.high_ohm) : table.high_ohm;
+    }
+    return table.high_ohm;
 }
 
-double end_resistance_ohm(const model::Harness& harness, const model::Cable& cable, int which,
-                          const Variation& variation) {
+double end_resistance_ohm(const model::Harness& harness, const model::Cable& cable, int which, Grade grade,
+                          const std::vector<DirtyJoint>& dirty_joints) {
     const model::CableEnd& end = which == 0 ? cable.from : cable.to;
-    const physics::JointResistance crimp_table = physics::crimp_resistance(cable.section_mm2.value);
-    double crimp = end.crimp_ohm ? end.crimp_ohm->value : crimp_table.typical_ohm;
-    if (variation.worst)
-        crimp = std::max(crimp, crimp_table.high_ohm);
-    double joint = 0;
+    const double crimp = graded_ohm(physics::crimp_resistance(cable.section_mm2.value), end.crimp_ohm, grade);
     // A splice is a crimp and nothing bolted.
-    if (harness.terminal(end.at).stud.kind != base::FastenerKind::splice) {
-        const physics::JointResistance table =
-            physics::bolted_resistance(harness.terminal(end.at).stud, seat_of(harness, end));
-        joint = end.joint_ohm ? end.joint_ohm->value : grade_of(table, variation.worst);
-        if (variation.worst)
-            joint = std::max(joint, table.high_ohm);
-    } else if (end.joint_ohm) {
-        joint = end.joint_ohm->value;
-    }
-    for (const DirtyJoint& dirty : variation.dirty_joints)
+    double joint = end.joint_ohm ? end.joint_ohm->value : 0;
+    if (harness.terminal(end.at).stud.kind != base::FastenerKind::splice)
+        joint = graded_ohm(physics::bolted_resistance(harness.terminal(end.at).stud, seat_of(harness, end)),
+                           end.joint_ohm, grade);
+    for (const DirtyJoint& dirty : dirty_joints)
         if (&harness.cable(dirty.cable) == &cable && dirty.end == which)
             joint *= dirty.factor;
     return (crimp + joint) / cable.parallel;
+}
+
+base::Outcome<CableParts, Unsolved> graded_parts(const model::Harness& harness, model::CableIndex index,
+                                                 Grade grade, const std::vector<DirtyJoint>& dirty_joints) {
+    const model::Cable& cable = harness.cable(index);
+    auto stretches = stretches_of(harness, cable);
+    if (!stretches)
+        return base::failure(Unsolved{.message = "cable " + cable.id + ": " + stretches.error().message,
+                                      .subjects = {cable.id}});
+    CableParts parts;
+    parts.stretches = std::move(*stretches);
+    for (const model::Segment& segment : cable.segments)
+        parts.length_m.push_back(segment.length_m.value * (grade == Grade::aged ? worst_length_factor : 1.0));
+    parts.parallel = cable.parallel;
+    for (const int end : {0, 1})
+        parts.end_ohm[end] = end_resistance_ohm(harness, cable, end, grade, dirty_joints);
+    return parts;
 }
 
 } // namespace
@@ -113,21 +132,15 @@ base::Outcome<std::vector<physics::Stretch>, physics::OutOfRange> stretches_of(c
     return stretches;
 }
 
-base::Outcome<CableParts, Unsolved> cable_parts(const model::Harness& harness, model::CableIndex index,
+base::Outcome<CableParts, Unsolved> cable_parts(const model::Harness& harness, model::CableIndex cable,
                                                 const Variation& variation) {
-    const model::Cable& cable = harness.cable(index);
-    auto stretches = stretches_of(harness, cable);
-    if (!stretches)
-        return base::failure(Unsolved{.message = "cable " + cable.id + ": " + stretches.error().message,
-                                      .subjects = {cable.id}});
-    CableParts parts;
-    parts.stretches = std::move(*stretches);
-    for (const model::Segment& segment : cable.segments)
-        parts.length_m.push_back(segment.length_m.value * (variation.worst ? worst_length_factor : 1.0));
-    parts.parallel = cable.parallel;
-    for (const int end : {0, 1})
-        parts.end_ohm[end] = end_resistance_ohm(harness, cable, end, variation);
-    return parts;
+    return graded_parts(harness, cable, variation.worst ? Grade::aged : Grade::typical,
+                        variation.dirty_joints);
+}
+
+base::Outcome<CableParts, Unsolved> clean_cable_parts(const model::Harness& harness,
+                                                      model::CableIndex cable) {
+    return graded_parts(harness, cable, Grade::clean, {});
 }
 
 double copper_ohm(const CableParts& parts, const std::vector<double>& segment_degc) {

@@ -25,6 +25,9 @@ base::Outcome<std::vector<physics::Stretch>, physics::OutOfRange> stretches_of(c
 /// Joints: the file's figure, or typical ones; `worst`: end of life, never better than the file's figure.
 base::Outcome<CableParts, Unsolved> cable_parts(const model::Harness& harness, model::CableIndex cable,
                                                 const Variation& variation);
+/// The same with every joint new and clean, never worse than the file's figure: for the greatest fault
+/// current.
+base::Outcome<CableParts, Unsolved> clean_cable_parts(const model::Harness& harness, model::CableIndex cable);
 
 /// Resistance of the copper, all runs together, at one temperature per segment.
 double copper_ohm(const CableParts& parts, const std::vector<double>& segment_degc);
