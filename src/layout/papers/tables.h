@@ -15,17 +15,17 @@ struct Column {
     Weight weight = Weight::regular;
 };
 struct TableRow {
-    std::string id;                 // unique in the paper; empty gives "row-n"
+    std::string id = {};            // unique in the paper; empty gives "row-n"
     std::vector<std::string> cells; // wrapped to their column
     bool strong = false;            // a total
-    std::string desc;
+    std::string desc = {};
 };
 struct TableBlock {
-    std::string caption;
+    std::string caption = {};
     std::vector<Column> columns;
     std::vector<TableRow> rows;
-    std::string empty_words; // printed instead of no rows
-    bool boxes = false;      // a tick box at the end of every row
+    std::string empty_words = {}; // printed instead of no rows
+    bool boxes = false;           // a tick box at the end of every row
 };
 /// Columns stretched in proportion so that together they are `width_mm`.
 void stretch(std::vector<Column>& columns, double width_mm);

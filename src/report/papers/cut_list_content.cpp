@@ -1,0 +1,159 @@
+#include "report/papers/contents.h"
+#include "report/papers/reel_plan.h"
+
+#include "report/diagram_parts.h"
+
+#include <fmt/format.h>
+
+#include <cmath>
+
+namespace stoutloom::report {
+namespace {
+
+using layout::papers::CutEnd;
+using layout::papers::CutRow;
+
+CutEnd end_words(const Voice& voice, const model::CableEnd& end, const CutEndFigures& figures) {
+    return {.shape = figures.shape, .size = end.lug.name, .terminal = voice.terminal(end.at)};
+}
+
+std::string millimetres(double value_mm) {
+    return base::shown_number(value_mm, 0, base::Rounding::nearest);
+}
+
+std::string strip_words(const Voice& voice, const CutCable& cut) {
+    const std::string from = millimetres(cut.from.strip_mm), to = millimetres(cut.to.strip_mm);
+    return from == to ? voice.say(Phrase::strip_both, {from}) : voice.say(Phrase::strip_each, {from, to});
+}
+
+std::vector<std::string> loom_names(const model::Cable& cable) {
+    std::vector<std::string> names;
+    for (const model::Segment& segment : cable.segments)
+        if (!segment.loom.empty() && (names.empty() || names.back() != segment.loom))
+            names.push_back(segment.loom);
+    return names;
+}
+
+std::vector<std::string> details_of(const Voice& voice, const model::Cable& cable, const CutCable& cut) {
+    std::vector<std::string> details;
+    const std::string other = voice.section_other(cable);
+    details.push_back(other.empty() ? voice.insulation(cable)
+                                    : fmt::format("{}; {}", other, voice.insulation(cable)));
+    details.push_back(strip_words(voice, cut));
+    std::string more;
+    if (cable.build == model::CableBuild::braid)
+        more = voice.say(Phrase::build_braid);
+    if (cable.build == model::CableBuild::link_wire)
+        more = voice.say(Phrase::build_link_wire);
+    for (const std::string& loom : loom_names(cable))
+        more += (more.empty() ? "" : ", ") + voice.say(Phrase::loom_named, {loom});
+    if (!more.empty())
+        details.push_back(more);
+    return details;
+}
+
+CutRow row_of(const Voice& voice, const CutCable& cut) {
+    const model::Cable& cable = voice.harness().cable(cut.cable);
+    CutRow row;
+    row.id = cable.id;
+    row.number = cut.number;
+    row.from = end_words(voice, cable.from, cut.from);
+    row.to = end_words(voice, cable.to, cut.to);
+    row.outside_mm = cut.outside_mm;
+    row.conductor_mm = cut.conductor_mm;
+    row.flow = flow_of(voice.facts().topology.side_of_cable.at(model::at(cut.cable)));
+    row.braid = cable.build == model::CableBuild::braid;
+    row.between = voice.length_mm(cable.length_m.value);
+    row.between_other = voice.length_other(cable.length_m.value);
+    row.section = voice.section(cable);
+    row.colour = cable.colour;
+    row.details = details_of(voice, cable, cut);
+    const std::string length = voice.length(cut.cut_m);
+    row.cut = cut.pieces > 1 ? voice.say(Phrase::cut_pieces, {std::to_string(cut.pieces), length})
+                             : voice.say(Phrase::cut_one, {length});
+    row.title = cable.id;
+    row.desc =
+        fmt::format("{}, {}, {} - {}", voice.cable_words(cable), row.cut, row.from.terminal, row.to.terminal);
+    return row;
+}
+
+} // namespace
+
+layout::papers::CutListContent cut_list_content(const Voice& voice, const std::vector<CutCable>& cuts) {
+    layout::papers::CutListContent content;
+    for (const CutCable& cut : cuts)
+        content.rows.push_back(row_of(voice, cut));
+    content.reels = reel_plan(voice, cuts);
+    content.words = {.heading = voice.say(Phrase::cut_list),
+                     .remark = voice.say(Phrase::cut_list_remark, {std::to_string(cuts.size())}),
+                     .print_check = voice.say(Phrase::print_check),
+                     .cut = voice.say(Phrase::box_cut),
+                     .crimp = voice.say(Phrase::box_crimp),
+                     .sleeve = voice.say(Phrase::box_sleeve),
+                     .fit = voice.say(Phrase::box_fit),
+                     .reel_plan = voice.say(Phrase::reel_plan),
+                     .continued = voice.say(Phrase::continued),
+                     .none = voice.say(Phrase::no_new_cables),
+                     .notes = {}};
+    if (!cuts.empty())
+        content.words.notes = {voice.say(Phrase::cut_note), voice.say(Phrase::crimp_note)};
+    return content;
+}
+
+CsvTable cut_list_table(const Voice& voice, const std::vector<CutCable>& cuts) {
+    CsvTable table{.name = "cut-list",
+                   .rows = {{"cable",
+                             "number",
+                             "pieces",
+                             "section_mm2",
+                             "section",
+                             "other_section",
+                             "colour",
+                             "insulation",
+                             "class_degc",
+                             "build",
+                             "length_between_holes_m",
+                             "cut_length_m",
+                             "from",
+                             "from_end",
+                             "from_strip_mm",
+                             "to",
+                             "to_end",
+                             "to_strip_mm",
+                             "sleeve_from",
+                             "sleeve_to",
+                             "looms"}}};
+    for (const CutCable& cut : cuts) {
+        const model::Cable& cable = voice.harness().cable(cut.cable);
+        const model::Terminal& from = voice.harness().terminal(cable.from.at);
+        const model::Terminal& to = voice.harness().terminal(cable.to.at);
+        static constexpr std::array<const char*, 3> builds = {"cable", "braid", "link-wire"};
+        std::string looms;
+        for (const std::string& loom : loom_names(cable))
+            looms += (looms.empty() ? "" : " ") + loom;
+        table.rows.push_back({cable.id,
+                              cut.number,
+                              std::to_string(cut.pieces),
+                              cut.section_known ? plain(cable.section_mm2.value, 2) : "",
+                              voice.section(cable),
+                              voice.section_other(cable),
+                              cable.colour,
+                              cable.insulation.text,
+                              plain(cable.insulation.class_degc, 0),
+                              builds.at(static_cast<std::size_t>(cable.build)),
+                              plain(cable.length_m.value, 3),
+                              plain(cut.cut_m, 3),
+                              from.address,
+                              cable.from.lug.name,
+                              plain(cut.from.strip_mm, 0),
+                              to.address,
+                              cable.to.lug.name,
+                              plain(cut.to.strip_mm, 0),
+                              cable.id + " " + voice.terminal(cable.from.at),
+                              cable.id + " " + voice.terminal(cable.to.at),
+                              looms});
+    }
+    return table;
+}
+
+} // namespace stoutloom::report

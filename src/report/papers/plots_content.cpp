@@ -1,0 +1,173 @@
+// Plots: how warm each cable gets against its class, where the volts go, what the battery gains or loses in
+// each duty.
+#include "report/papers/contents.h"
+#include "report/papers/measured_rows.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace stoutloom::report {
+namespace {
+
+using layout::papers::Bar;
+using layout::papers::BarChart;
+
+/// The stretch that is warmest at its own ambient: where the bar begins.
+double ambient_degc(const Voice& voice, std::size_t cable) {
+    const solve::CableRating& rating = voice.facts().ratings.at(cable);
+    if (rating.hottest < rating.segments.size()) {
+        const physics::Surroundings& around = rating.segments[rating.hottest].stretch.around;
+        return around.ambient_degc + around.radiant_k;
+    }
+    double warmest = 0;
+    for (const model::Segment& segment : voice.harness().cables[cable].segments)
+        warmest = std::max(warmest, voice.harness().zone(segment.zone).ambient_degc.value);
+    return warmest;
+}
+
+BarChart temperatures(const Voice& voice) {
+    BarChart chart;
+    chart.heading = voice.say(Phrase::plot_temperatures);
+    chart.remark = voice.say(Phrase::plot_temperatures_remark);
+    chart.unit = "°C";
+    chart.from_zero = false;
+    double hottest_class = 0;
+    for (const model::Cable& cable : voice.harness().cables)
+        hottest_class = std::max(hottest_class, cable.insulation.class_degc);
+    for (std::size_t i = 0; i < voice.harness().cables.size(); ++i) {
+        const model::Cable& cable = voice.harness().cables[i];
+        const check::WorstDuty& worst = voice.facts().worst.at(i);
+        const bool burns = worst.runaway || !std::isfinite(worst.temperature_degc);
+        // A cable that burns has no temperature to draw: its bar runs to the end of the hottest class and a
+        // bit.
+        const double shown_degc =
+            burns ? hottest_class * 1.2 : std::min(worst.temperature_degc, hottest_class * 2);
+        const double from = ambient_degc(voice, i);
+        Bar bar;
+        bar.id = "plot-" + cable.id;
+        bar.label = cable.id + "  " + voice.cable_words(cable);
+        bar.from = std::min(from, shown_degc);
+        bar.to = worst.duty ? shown_degc : from;
+        bar.hatched = burns || worst.temperature_degc > cable.insulation.class_degc;
+        bar.posts = {cable.insulation.class_degc};
+        const std::string reached =
+            burns ? voice.say(Phrase::burns) : base::shown_up(worst.temperature_degc, 0, "°C");
+        const std::string of = base::shown_down(cable.insulation.class_degc, 0, "°C");
+        bar.words = worst.duty ? voice.say(Phrase::plot_of,
+                                           {reached, of, voice.duty(voice.harness().duty(*worst.duty))})
+                               : voice.say(Phrase::plot_no_load);
+        chart.bars.push_back(std::move(bar));
+    }
+    chart.legend = voice.say(Phrase::plot_temperatures_legend);
+    return chart;
+}
+
+void add_fall(const Voice& voice, BarChart& chart, const std::vector<WayPart>& way, const std::string& stem,
+              double& at_v) {
+    for (const WayPart& part : way) {
+        if (part.device && voice.harness().device(*part.device).kind() == model::DeviceKind::post)
+            continue;
+        Bar bar;
+        bar.id = fmt::format("{}-{}", stem, chart.bars.size() + 1);
+        bar.label = part.cable ? voice.harness().cable(*part.cable).id + "  " +
+                                     voice.cable_words(voice.harness().cable(*part.cable))
+                               : voice.device_with_label(*part.device);
+        bar.from = at_v;
+        at_v += part.drop_v;
+        bar.to = at_v;
+        bar.words = figure(part.drop_v, 3, base::Rounding::up, "V");
+        chart.bars.push_back(std::move(bar));
+    }
+}
+
+BarChart waterfall(const Voice& voice, const MeasuredLoop& loop, std::size_t number) {
+    BarChart chart;
+    const std::string battery = voice.device(loop.battery), unit = voice.device(loop.unit);
+    chart.heading = loop.charging ? voice.say(Phrase::plot_drop, {unit, battery})
+                                  : voice.say(Phrase::plot_drop, {battery, unit});
+    chart.remark = voice.say(loop.charging ? Phrase::map_charging : Phrase::map_cranking,
+                             {base::shown(loop.current_a, 0, base::Rounding::nearest, "A")});
+    chart.unit = "V";
+    const std::string stem = "fall-" + std::to_string(number);
+    const char* name = loop.charging ? "charging-loop-drop" : "cranking-loop-drop";
+    const model::LimitInForce limit = model::limit_in_force(voice.harness(), name);
+    double at_v = 0;
+    add_fall(voice, chart, loop.feed, stem, at_v);
+    add_fall(voice, chart, loop.back, stem, at_v);
+    const bool over = at_v > limit.value;
+    chart.bars.push_back({.id = stem + "-all",
+                          .label = voice.say(Phrase::plot_loop),
+                          .words = voice.say(Phrase::plot_of_limit, {base::shown_up(at_v, 3, "V"),
+                                                                     base::shown_down(limit.value, 2, "V")}),
+                          .from = 0,
+                          .to = at_v,
+                          .hatched = over,
+                          .strong = true,
+                          .posts = {},
+                          .desc = {}});
+    chart.lines = {{.value = limit.value, .words = {}}};
+    chart.legend = voice.say(Phrase::plot_drop_legend, {name, limit.source});
+    return chart;
+}
+
+BarChart battery_balance(const Voice& voice) {
+    BarChart chart;
+    chart.heading = voice.say(Phrase::plot_balance);
+    chart.remark = voice.say(Phrase::plot_balance_remark);
+    chart.unit = "A";
+    for (const check::SolvedDuty& solved : voice.facts().duties)
+        for (std::size_t i = 0; i < voice.harness().devices.size(); ++i) {
+            if (voice.harness().devices[i].kind() != model::DeviceKind::battery)
+                continue;
+            const model::Duty& duty = voice.harness().duty(solved.duty);
+            Bar bar;
+            bar.id = "balance-" + duty.id + "-" + voice.harness().devices[i].id;
+            bar.label = "−" + voice.harness().devices[i].id + "  " + voice.duty(duty);
+            if (solved.point) {
+                // Out of the positive terminal is discharge: drawn to the left.
+                const double charge_a = -solved.point->devices.at(i).current_a;
+                bar.to = charge_a;
+                // What the battery loses is told up, what it gains down.
+                const auto rounding = charge_a < 0 ? base::Rounding::up : base::Rounding::down;
+                bar.words = voice.say(charge_a < 0 ? Phrase::discharges : Phrase::charges,
+                                      {base::shown(std::abs(charge_a), 1, rounding, "A")});
+            } else
+                bar.words = voice.say(Phrase::no_operating_point);
+            chart.bars.push_back(std::move(bar));
+        }
+    return chart;
+}
+
+} // namespace
+
+layout::papers::PlotsContent plots_content(const Voice& voice) {
+    layout::papers::PlotsContent content;
+    content.heading = voice.say(Phrase::plots);
+    content.continued = voice.say(Phrase::continued);
+    content.charts.push_back(temperatures(voice));
+    std::vector<MeasuredLoop> loops;
+    measured_rows(voice, loops);
+    for (std::size_t i = 0; i < loops.size(); ++i)
+        content.charts.push_back(waterfall(voice, loops[i], i + 1));
+    content.charts.push_back(battery_balance(voice));
+    return content;
+}
+
+CsvTable temperatures_table(const Voice& voice) {
+    CsvTable table{.name = "temperatures",
+                   .rows = {{"cable", "ambient_degc", "temperature_degc", "class_degc", "current_a",
+                             "usable_a", "duty"}}};
+    for (std::size_t i = 0; i < voice.harness().cables.size(); ++i) {
+        const check::WorstDuty& worst = voice.facts().worst.at(i);
+        table.rows.push_back({voice.harness().cables[i].id, plain(ambient_degc(voice, i), 1),
+                              worst.duty && !worst.runaway ? plain(worst.temperature_degc, 1) : "",
+                              plain(voice.harness().cables[i].insulation.class_degc, 0),
+                              plain(worst.current_a, 2), plain(voice.facts().ratings.at(i).usable_a, 1),
+                              worst.duty ? voice.harness().duty(*worst.duty).id : ""});
+    }
+    return table;
+}
+
+} // namespace stoutloom::report

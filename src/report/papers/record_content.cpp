@@ -1,0 +1,310 @@
+// The record of check: enough that another engineer can repeat it. Findings stay in the words of the rules.
+#include "report/papers/contents.h"
+
+#include "report/diagram_parts.h"
+#include "report/digest.h"
+#include "report/words.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+
+namespace stoutloom::report {
+namespace {
+
+using layout::Anchor;
+using layout::papers::Section;
+using layout::papers::TableBlock;
+
+std::string file_name(const std::string& path) {
+    const std::size_t slash = path.find_last_of("/\\");
+    return slash == std::string::npos ? path : path.substr(slash + 1);
+}
+
+std::string severity_words(const Voice& voice, const check::Judgement& judgement) {
+    if (judgement.accepted)
+        return voice.say(Phrase::severity_accepted);
+    switch (judgement.severity) {
+    case check::Severity::error:
+        return voice.say(Phrase::severity_error);
+    case check::Severity::warning:
+        return voice.say(Phrase::severity_warning);
+    case check::Severity::note:
+        return voice.say(Phrase::severity_note);
+    }
+    return {};
+}
+
+Section inputs_section(const Voice& voice) {
+    const model::Harness& harness = voice.harness();
+    const base::SourceText& source = *voice.checked().source;
+    Section section{
+        .heading = voice.say(Phrase::record_inputs), .paragraphs = {}, .bullets = {}, .tables = {}};
+    TableBlock table{.caption = {},
+                     .columns = {{.title = voice.say(Phrase::column_what), .width_mm = 45},
+                                 {.title = voice.say(Phrase::column_value), .width_mm = 127}},
+                     .rows = {},
+                     .empty_words = {}};
+    const auto row = [&](Phrase what, const std::string& value) {
+        table.rows.push_back({.id = {}, .cells = {voice.say(what), value}});
+    };
+    const auto& block = harness.title_block;
+    row(Phrase::record_file, fmt::format("{}, {} B", file_name(source.path()), source.text().size()));
+    row(Phrase::record_digest, sha256_hex(source.text()));
+    row(Phrase::record_title, one_line(fmt::format("{}; {}", harness.title, block.subtitle)));
+    row(Phrase::record_drawing, fmt::format("{}  {}  {}", harness.drawing, harness.revision, block.date));
+    row(Phrase::record_program, fmt::format("stoutloom {}", STOUTLOOM_VERSION));
+    row(Phrase::record_profile,
+        voice.say(harness.profile == model::Profile::boat ? Phrase::profile_boat : Phrase::profile_vehicle));
+    row(Phrase::record_nominal, base::shown(harness.nominal_v.value, 0, base::Rounding::nearest, "V"));
+    row(Phrase::record_method, voice.say(Phrase::method_words));
+    const Tally count = tally(voice.checked());
+    row(Phrase::record_verdict,
+        voice.say(Phrase::verdict_words,
+                  {std::to_string(count.errors), std::to_string(count.warnings), std::to_string(count.notes),
+                   std::to_string(count.passes), std::to_string(count.judgements)}));
+    section.tables = {table};
+    return section;
+}
+
+Section findings_section(const Voice& voice) {
+    TableBlock table{.caption = voice.say(Phrase::record_findings),
+                     .columns = {{.title = voice.say(Phrase::column_number), .width_mm = 8},
+                                 {.title = voice.say(Phrase::column_severity),
+                                  .width_mm = 19,
+                                  .anchor = Anchor::left,
+                                  .weight = layout::Weight::bold},
+                                 {.title = voice.say(Phrase::column_finding), .width_mm = 86},
+                                 {.title = voice.say(Phrase::column_cure), .width_mm = 58}},
+                     .rows = {},
+                     .empty_words = voice.say(Phrase::no_findings)};
+    std::size_t number = 0;
+    for (const check::Judgement& judgement : findings(voice.checked())) {
+        std::string what = one_line(judgement.message) + " [" + std::string(judgement.rule->slug) + "]";
+        if (judgement.has_figures) {
+            const ShownPair pair = shown_pair(judgement.computed, judgement.limit, judgement.unit,
+                                              judgement.verdict == check::Verdict::passes);
+            what += fmt::format(" {}: {}; {}: {} ({})", voice.say(Phrase::computed), pair.computed,
+                                voice.say(Phrase::limit), pair.limit, judgement.limit_source);
+        }
+        const std::string cure =
+            judgement.accepted ? voice.say(Phrase::accepted_because, {one_line(judgement.accepted_reason)})
+            : judgement.cure.empty() ? std::string(judgement.rule->cure)
+                                     : judgement.cure;
+        table.rows.push_back({.id = {},
+                              .cells = {std::to_string(++number), severity_words(voice, judgement),
+                                        with_signs(true_minus(what)), with_signs(cure)}});
+    }
+    return {.heading = {}, .paragraphs = {}, .bullets = {}, .tables = {table}};
+}
+
+std::string limit_value(const model::LimitRow& row, double value) {
+    switch (row.quantity) {
+    case base::Quantity::voltage:
+        return base::shown(value, 2, base::Rounding::nearest, "V");
+    case base::Quantity::current:
+        return base::shown(value, 2, base::Rounding::nearest, "A");
+    case base::Quantity::length:
+        return base::shown(value, 3, base::Rounding::nearest, "m");
+    case base::Quantity::fraction:
+        return base::shown(value * 100, 0, base::Rounding::nearest, "%");
+    default:
+        return base::shown_number(value, 0, base::Rounding::nearest);
+    }
+}
+
+Section limits_section(const Voice& voice) {
+    TableBlock table{
+        .caption = voice.say(Phrase::record_limits),
+        .columns = {{.title = voice.say(Phrase::limit), .width_mm = 40},
+                    {.title = voice.say(Phrase::column_value), .width_mm = 18, .anchor = Anchor::right},
+                    {.title = voice.say(Phrase::column_meaning), .width_mm = 56},
+                    {.title = voice.say(Phrase::column_source), .width_mm = 58}},
+        .rows = {},
+        .empty_words = {}};
+    for (const model::LimitRow& row : model::limit_rows()) {
+        const model::LimitInForce force = model::limit_in_force(voice.harness(), row.name);
+        table.rows.push_back({.id = {},
+                              .cells = {std::string(row.name), limit_value(row, force.value),
+                                        std::string(row.meaning), force.source}});
+    }
+    for (const model::Limit& limit : voice.harness().limits)
+        if (limit.name.empty() && limit.from && limit.to)
+            table.rows.push_back({.id = {},
+                                  .cells = {voice.terminal(*limit.from) + " – " + voice.terminal(*limit.to),
+                                            base::shown(limit.value.value, 2, base::Rounding::nearest, "V"),
+                                            "", "this file"}});
+    return {.heading = {}, .paragraphs = {}, .bullets = {}, .tables = {table}};
+}
+
+Section duties_section(const Voice& voice) {
+    TableBlock table{
+        .caption = voice.say(Phrase::record_duties),
+        .columns = {{.title = voice.say(Phrase::column_duty), .width_mm = 46},
+                    {.title = voice.say(Phrase::column_engine), .width_mm = 26},
+                    {.title = voice.say(Phrase::column_heat), .width_mm = 16},
+                    {.title = voice.say(Phrase::column_charge), .width_mm = 18, .anchor = Anchor::right},
+                    {.title = voice.say(Phrase::column_lasting), .width_mm = 24, .anchor = Anchor::right},
+                    {.title = voice.say(Phrase::column_solved), .width_mm = 46}},
+        .rows = {},
+        .empty_words = {}};
+    static constexpr std::array<Phrase, 5> engines = {Phrase::engine_off, Phrase::engine_cranking,
+                                                      Phrase::engine_idle, Phrase::engine_cruise,
+                                                      Phrase::engine_rated};
+    for (const check::SolvedDuty& solved : voice.facts().duties) {
+        const model::Duty& duty = voice.harness().duty(solved.duty);
+        const std::string lasting = duty.duration_s
+                                        ? base::shown(duty.duration_s->value, 0, base::Rounding::nearest, "s")
+                                        : voice.say(Phrase::all_day);
+        const std::string effort =
+            solved.point ? voice.say(Phrase::solved_in, {std::to_string(solved.point->thermal_rounds),
+                                                         std::to_string(solved.point->regime_changes)})
+                         : voice.say(Phrase::not_solved, {solved.unsolved ? solved.unsolved->message : "?"});
+        table.rows.push_back(
+            {.id = {},
+             .cells = {voice.duty(duty), voice.say(engines.at(static_cast<std::size_t>(duty.engine))),
+                       voice.say(duty.hot ? Phrase::hot : Phrase::cold),
+                       base::shown(duty.charge_fraction.value * 100, 0, base::Rounding::nearest, "%"),
+                       lasting, effort}});
+    }
+    return {.heading = {}, .paragraphs = {}, .bullets = {}, .tables = {table}};
+}
+
+Section cables_section(const Voice& voice) {
+    TableBlock table{
+        .caption = voice.say(Phrase::record_cables),
+        .columns = {{.title = voice.say(Phrase::column_cable), .width_mm = 13},
+                    {.title = voice.say(Phrase::column_cable_kind), .width_mm = 38},
+                    {.title = voice.say(Phrase::column_length), .width_mm = 20, .anchor = Anchor::right},
+                    {.title = voice.say(Phrase::column_load), .width_mm = 20, .anchor = Anchor::right},
+                    {.title = voice.say(Phrase::column_usable), .width_mm = 20, .anchor = Anchor::right},
+                    {.title = voice.say(Phrase::column_temperature), .width_mm = 24, .anchor = Anchor::right},
+                    {.title = voice.say(Phrase::column_duty), .width_mm = 30}},
+        .rows = {},
+        .empty_words = {}};
+    for (std::size_t i = 0; i < voice.harness().cables.size(); ++i) {
+        const model::Cable& cable = voice.harness().cables[i];
+        const check::WorstDuty& worst = voice.facts().worst.at(i);
+        const std::string keep =
+            cable.origin == model::Origin::original ? " " + voice.say(Phrase::keep_inspect) : "";
+        const std::string temperature =
+            worst.runaway
+                ? voice.say(Phrase::burns)
+                : fmt::format("{} / {}", base::shown_number(worst.temperature_degc, 0, base::Rounding::up),
+                              base::shown_down(cable.insulation.class_degc, 0, "°C"));
+        table.rows.push_back(
+            {.id = {},
+             .cells = {cable.id, voice.cable_words(cable) + keep, voice.length(cable.length_m.value),
+                       base::shown_up(worst.current_a, 1, "A"),
+                       base::shown_down(voice.facts().ratings.at(i).usable_a, 0, "A"),
+                       worst.duty ? temperature : "–",
+                       worst.duty ? voice.duty(voice.harness().duty(*worst.duty)) : "–"}});
+    }
+    return {.heading = {}, .paragraphs = {}, .bullets = {}, .tables = {table}};
+}
+
+struct Verdicts {
+    std::size_t passes = 0, fails = 0, cannot_tell = 0;
+};
+
+Section rules_section(const Voice& voice) {
+    std::map<std::string_view, Verdicts> counts;
+    for (const check::Judgement& judgement : voice.checked().record->judgements) {
+        Verdicts& count = counts[judgement.rule->slug];
+        if (judgement.verdict == check::Verdict::passes)
+            ++count.passes;
+        else if (judgement.verdict == check::Verdict::fails)
+            ++count.fails;
+        else
+            ++count.cannot_tell;
+    }
+    TableBlock table{
+        .caption = voice.say(Phrase::record_rules),
+        .columns = {{.title = voice.say(Phrase::column_rule), .width_mm = 36},
+                    {.title = voice.say(Phrase::column_question), .width_mm = 58},
+                    {.title = voice.say(Phrase::column_source), .width_mm = 38},
+                    {.title = voice.say(Phrase::column_passes), .width_mm = 13, .anchor = Anchor::right},
+                    {.title = voice.say(Phrase::column_fails), .width_mm = 12, .anchor = Anchor::right},
+                    {.title = voice.say(Phrase::column_cannot), .width_mm = 15, .anchor = Anchor::right}},
+        .rows = {},
+        .empty_words = {}};
+    for (const check::Rule* rule : check::all_rules()) {
+        const Verdicts count = counts[rule->slug];
+        table.rows.push_back({.id = {},
+                              .cells = {std::string(rule->slug), std::string(rule->asks),
+                                        std::string(rule->source), std::to_string(count.passes),
+                                        std::to_string(count.fails), std::to_string(count.cannot_tell)}});
+    }
+    return {.heading = {}, .paragraphs = {}, .bullets = {}, .tables = {table}};
+}
+
+Section assumptions_section(const Voice& voice) {
+    TableBlock table{.caption = voice.say(Phrase::record_assumptions),
+                     .columns = {{.title = voice.say(Phrase::column_subject), .width_mm = 28},
+                                 {.title = voice.say(Phrase::column_assumed), .width_mm = 66},
+                                 {.title = voice.say(Phrase::column_reason), .width_mm = 78}},
+                     .rows = {},
+                     .empty_words = voice.say(Phrase::none)};
+    for (const model::Assumption& assumption : voice.harness().assumptions)
+        table.rows.push_back(
+            {.id = {},
+             .cells = {assumption.subject, with_signs(assumption.what), with_signs(assumption.reason)}});
+    return {.heading = {}, .paragraphs = {}, .bullets = {}, .tables = {table}};
+}
+
+Section list_section(const std::string& heading, const std::vector<std::string>& lines) {
+    return {.heading = heading, .paragraphs = {}, .bullets = lines, .tables = {}};
+}
+
+std::vector<std::string> notes_of(const model::Harness& harness) {
+    std::vector<std::string> lines;
+    for (const model::Note& note : harness.notes)
+        if (!note.step)
+            lines.push_back((note.subject.empty() ? "" : note.subject + ": ") + one_line(note.text));
+    return lines;
+}
+
+} // namespace
+
+layout::papers::SectionedPaper record_content(const Voice& voice) {
+    layout::papers::SectionedPaper paper;
+    paper.id = "check-record";
+    paper.heading = {.words = voice.say(Phrase::check_record), .remark = {}};
+    paper.continued = voice.say(Phrase::continued);
+    paper.sections = {inputs_section(voice), findings_section(voice)};
+    if (voice.language() != Language::english)
+        paper.sections.back().paragraphs = {voice.say(Phrase::findings_in_english)};
+    if (const auto notes = notes_of(voice.harness()); !notes.empty())
+        paper.sections.push_back(list_section(voice.say(Phrase::record_notes), notes));
+    paper.sections.push_back(cables_section(voice));
+    paper.sections.push_back(duties_section(voice));
+    paper.sections.push_back(limits_section(voice));
+    paper.sections.push_back(assumptions_section(voice));
+    paper.sections.push_back(rules_section(voice));
+    paper.sections.push_back(list_section(voice.say(Phrase::record_not_checked), not_checked()));
+    paper.sections.push_back(list_section(voice.say(Phrase::record_cautions), cautions()));
+    return paper;
+}
+
+CsvTable judgements_table(const Voice& voice) {
+    CsvTable table{.name = "judgements",
+                   .rows = {{"rule", "verdict", "severity", "subjects", "duty", "computed", "limit", "unit",
+                             "limit_source", "accepted", "message"}}};
+    static constexpr std::array<const char*, 3> verdicts = {"passes", "fails", "cannot-tell"};
+    for (const check::Judgement& judgement : voice.checked().record->judgements) {
+        std::string subjects;
+        for (const std::string& subject : judgement.subjects)
+            subjects += (subjects.empty() ? "" : " ") + subject;
+        const bool passes = judgement.verdict == check::Verdict::passes;
+        table.rows.push_back(
+            {std::string(judgement.rule->slug), verdicts.at(static_cast<std::size_t>(judgement.verdict)),
+             passes ? "" : std::string(check::severity_name(judgement.severity)), subjects, judgement.duty,
+             judgement.has_figures ? plain(judgement.computed, 4) : "",
+             judgement.has_figures ? plain(judgement.limit, 4) : "", judgement.unit, judgement.limit_source,
+             judgement.accepted ? "yes" : "no", one_line(judgement.message)});
+    }
+    return table;
+}
+
+} // namespace stoutloom::report

@@ -1,0 +1,309 @@
+// The stud stacks: which lug goes on first, what tightens it and how far, what must stay clear, and what
+// keying tells.
+#include "report/papers/contents.h"
+
+#include "physics/joint.h"
+#include "report/diagram_parts.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace stoutloom::report {
+namespace {
+
+using layout::StudGlyph;
+using layout::papers::StackPlate;
+using layout::papers::StudCard;
+using layout::papers::TableBlock;
+
+constexpr std::size_t most_wrong_assemblies = 12; // of one landing, on the sheet; the rest is counted
+
+physics::StudPlace place_of(const model::Device& device, const model::Terminal& terminal) {
+    using physics::StudPlace;
+    const bool main = terminal.role == model::Role::positive || terminal.role == model::Role::negative;
+    switch (device.kind()) {
+    case model::DeviceKind::battery:
+        return StudPlace::battery;
+    case model::DeviceKind::generator:
+        return main ? StudPlace::generator_output : StudPlace::generator_small;
+    case model::DeviceKind::starter:
+        return main ? StudPlace::starter_main : StudPlace::starter_control;
+    case model::DeviceKind::fuse_link: {
+        const std::string& type = std::get<model::FuseLink>(device.data).type;
+        if (type == "SF51")
+            return StudPlace::fuse_strip_51;
+        return type == "SF30" ? StudPlace::fuse_strip_30 : StudPlace::apparatus;
+    }
+    case model::DeviceKind::post:
+        return StudPlace::bus_bar;
+    case model::DeviceKind::mass:
+        return std::get<model::Mass>(device.data).aluminium ? StudPlace::ground_aluminium
+                                                            : StudPlace::ground_steel;
+    case model::DeviceKind::consumer:
+    case model::DeviceKind::switch_:
+    case model::DeviceKind::relay:
+    case model::DeviceKind::shunt:
+        break;
+    }
+    return StudPlace::apparatus;
+}
+
+struct TorqueWords {
+    std::string large, remark;
+    double newton_m = 0; // 0: unknown
+};
+
+TorqueWords torque_words(const Voice& voice, const model::Terminal& terminal) {
+    const model::Device& device = voice.harness().device(terminal.device);
+    if (terminal.torque_newton_m)
+        return {.large = voice.torque(terminal.torque_newton_m->value, base::Rounding::nearest),
+                .remark = voice.say(Phrase::torque_from_file),
+                .newton_m = terminal.torque_newton_m->value};
+    const auto torque = physics::tightening_torque(place_of(device, terminal), terminal.stud);
+    if (!torque)
+        return {.large = {}, .remark = voice.say(Phrase::torque_unknown)};
+    const std::string low = voice.torque(torque->low_newton_m, base::Rounding::nearest);
+    const std::string high = voice.torque(torque->high_newton_m, base::Rounding::nearest);
+    return {.large = voice.torque(torque->typical_newton_m, base::Rounding::nearest),
+            .remark = voice.say(Phrase::torque_range, {low, high, std::string(torque->source)}),
+            .newton_m = torque->typical_newton_m};
+}
+
+/// Studs of the same part on the other side of the circuit.
+std::vector<std::string> opposite_studs(const Voice& voice, model::TerminalIndex index) {
+    const auto& sides = voice.facts().topology.side_of_terminal;
+    const check::Side own = sides.at(model::at(index));
+    std::vector<std::string> names;
+    for (const model::TerminalIndex other :
+         voice.harness().device(voice.harness().terminal(index).device).terminals) {
+        const check::Side side = sides.at(model::at(other));
+        const bool opposite = (own == check::Side::feed && side == check::Side::back) ||
+                              (own == check::Side::back && side == check::Side::feed);
+        if (opposite && !voice.harness().terminal(other).implicit)
+            names.push_back(voice.terminal(other));
+    }
+    return names;
+}
+
+std::string clear_of(const Voice& voice, model::TerminalIndex index) {
+    std::vector<std::string> names = opposite_studs(voice, index);
+    if (voice.facts().topology.side_of_terminal.at(model::at(index)) == check::Side::feed)
+        names.insert(names.begin(), voice.say(Phrase::earthed_metal));
+    return names.empty() ? std::string() : voice.say(Phrase::must_not_touch, {some_of(voice, names, 6)});
+}
+
+std::vector<std::string> facts_of(const Voice& voice, model::TerminalIndex index, const StudGlyph& stud,
+                                  const TorqueWords& torque) {
+    const model::Terminal& terminal = voice.harness().terminal(index);
+    const bool post = stud.kind == StudGlyph::Kind::post;
+    const bool live = voice.facts().topology.side_of_terminal.at(model::at(index)) == check::Side::feed;
+    std::vector<std::string> facts{torque.remark};
+    facts.push_back(voice.say(post ? Phrase::clamp_hardware : Phrase::nut_hardware));
+    if (terminal.booted)
+        facts.push_back(voice.say(Phrase::boot_on));
+    else if (live && terminal.near_ground)
+        facts.push_back(voice.say(Phrase::boot_missing));
+    if (terminal.steel_seat)
+        facts.push_back(voice.say(Phrase::bare_metal));
+    if (std::string clear = clear_of(voice, index); !clear.empty())
+        facts.push_back(std::move(clear));
+    for (const layout::LugGlyph& lug : stud.lugs) {
+        const std::string& id = voice.harness().cables[lug.cable].id;
+        if (lug.fit == layout::LugGlyph::Fit::too_small)
+            facts.push_back(voice.say(Phrase::lug_too_small, {id}));
+        if (lug.fit == layout::LugGlyph::Fit::loose)
+            facts.push_back(voice.say(Phrase::lug_loose, {id}));
+    }
+    return facts;
+}
+
+/// About: 1.5 mm at 16 mm2, 2.5 at 50, 3.5 at 95 (from memory, doubtful); a clamp is as high as its post is
+/// proud.
+double plate_thickness_mm(double section_mm2, bool post) {
+    if (post)
+        return 7;
+    return std::clamp(1.0 + 0.026 * section_mm2, 0.8, 6.0);
+}
+
+StackPlate lug_plate(const Voice& voice, const layout::LugGlyph& lug, std::size_t number, bool post) {
+    const model::Cable& cable = voice.harness().cables[lug.cable];
+    const model::CableEnd& here = lug.end == 0 ? cable.from : cable.to;
+    const model::CableEnd& there = lug.end == 0 ? cable.to : cable.from;
+    const bool negative = voice.harness().terminal(here.at).role == model::Role::negative;
+    const CutEndFigures end = cut_end(cable, here, negative);
+    StackPlate plate;
+    plate.number = std::to_string(number);
+    // Hard blanks keep each half of the words together when they take two lines.
+    plate.words = fmt::format("{}  {} {}", cable.id, voice.cable_words(cable),
+                              voice.say(Phrase::to_terminal, {voice.terminal(there.at)}));
+    plate.hole_mm = end.shape.hole_mm;
+    plate.palm_mm = end.shape.palm_mm;
+    plate.thickness_mm = plate_thickness_mm(cable.section_mm2.value, post);
+    plate.flow = flow_of(voice.facts().topology.side_of_cable.at(lug.cable));
+    plate.outside_mm = std::max(1.0, 2 * std::sqrt(std::max(0.5, cable.section_mm2.value)));
+    plate.too_small = lug.fit == layout::LugGlyph::Fit::too_small;
+    return plate;
+}
+
+bool is_strip_link(const model::Device& device) {
+    const auto* link = std::get_if<model::FuseLink>(&device.data);
+    return link != nullptr && (link->type == "SF51" || link->type == "SF30");
+}
+
+StudCard card_of(const Voice& voice, const StudGlyph& stud, model::TerminalIndex index) {
+    const model::Terminal& terminal = voice.harness().terminal(index);
+    const model::Device& device = voice.harness().device(terminal.device);
+    const bool post = stud.kind == StudGlyph::Kind::post;
+    StudCard card;
+    card.id = terminal.address;
+    card.designation = voice.terminal(index);
+    card.name = device.label;
+    card.size = terminal.stud.name;
+    card.post = post;
+    // A taper post at its foot; the clamp's hole is the top of it.
+    card.diameter_mm = post ? (terminal.role == model::Role::negative ? 17.9 : 19.5) : stud.diameter_mm;
+    card.insulated = stud.insulated;
+    card.booted = terminal.booted;
+    if (is_strip_link(device)) {
+        const std::string rating = std::get<model::FuseLink>(device.data).type;
+        card.plates.push_back({.number = "1",
+                               .words = voice.say(Phrase::fuse_link_tab, {"−" + device.id}),
+                               .hole_mm = terminal.stud.hole_low_m * 1000,
+                               .palm_mm = rating == "SF51" ? 20.0 : 12.0,
+                               .thickness_mm = 2,
+                               .outside_mm = 0});
+    }
+    for (const layout::LugGlyph& lug : stud.lugs)
+        card.plates.push_back(lug_plate(voice, lug, card.plates.size() + 1, post));
+    const TorqueWords torque = torque_words(voice, terminal);
+    card.torque = torque.large;
+    card.facts = facts_of(voice, index, stud, torque);
+    card.tightened = voice.say(Phrase::tightened);
+    for (const StackPlate& plate : card.plates)
+        card.desc += fmt::format("{}: {}. ", plate.number, plate.words);
+    card.desc += torque.large;
+    return card;
+}
+
+std::vector<const StudGlyph*> studs_with_lugs(const layout::DiagramContent& diagram) {
+    std::vector<const StudGlyph*> studs;
+    for (const layout::UnitGlyph& unit : diagram.units)
+        for (const StudGlyph& stud : unit.studs)
+            if (!stud.lugs.empty())
+                studs.push_back(&stud);
+    for (const layout::BedGlyph& bed : diagram.beds)
+        for (const StudGlyph& stud : bed.studs)
+            if (!stud.lugs.empty())
+                studs.push_back(&stud);
+    return studs;
+}
+
+bool is_stack(const StudGlyph& stud) {
+    return stud.kind == StudGlyph::Kind::stud || stud.kind == StudGlyph::Kind::post;
+}
+
+TableBlock push_on_table(const Voice& voice, const layout::DiagramContent& diagram) {
+    TableBlock table{.caption = voice.say(Phrase::push_on_ends),
+                     .columns = {{.title = voice.say(Phrase::column_terminal), .width_mm = 40},
+                                 {.title = voice.say(Phrase::column_end), .width_mm = 30},
+                                 {.title = voice.say(Phrase::column_cables), .width_mm = 150}},
+                     .rows = {},
+                     .empty_words = voice.say(Phrase::none),
+                     .boxes = true};
+    for (const StudGlyph* stud : studs_with_lugs(diagram)) {
+        if (is_stack(*stud))
+            continue;
+        const auto index = model::find_terminal(voice.harness(), stud->id);
+        std::string cables;
+        for (const layout::LugGlyph& lug : stud->lugs) {
+            const model::Cable& cable = voice.harness().cables[lug.cable];
+            const model::CableEnd& there = lug.end == 0 ? cable.to : cable.from;
+            cables +=
+                fmt::format("{}{}  {}  {}", cables.empty() ? "" : ";  ", cable.id, voice.cable_words(cable),
+                            voice.say(Phrase::to_terminal, {voice.terminal(there.at)}));
+        }
+        table.rows.push_back(
+            {.id = stud->id, .cells = {index ? voice.terminal(*index) : stud->id, stud->thread, cables}});
+    }
+    return table;
+}
+
+TableBlock keying_table(const Voice& voice) {
+    TableBlock table{.caption = voice.say(Phrase::keying),
+                     .columns = {{.title = voice.say(Phrase::column_landing), .width_mm = 28},
+                                 {.title = voice.say(Phrase::column_wrong_assembly), .width_mm = 90},
+                                 {.title = voice.say(Phrase::column_completes),
+                                  .width_mm = 34,
+                                  .anchor = layout::Anchor::left,
+                                  .weight = layout::Weight::bold},
+                                 {.title = voice.say(Phrase::column_then), .width_mm = 100}},
+                     .rows = {},
+                     .empty_words = voice.say(Phrase::no_landing)};
+    for (const check::LandingVerdict& landing : voice.facts().landings) {
+        const std::string name = "−" + landing.id;
+        if (landing.wrong.empty())
+            table.rows.push_back({.id = {}, .cells = {name, voice.say(Phrase::no_wrong_assembly), "", ""}});
+        std::size_t shown = 0;
+        for (const check::WrongAssembly& wrong : landing.wrong) {
+            if (shown++ == most_wrong_assemblies) {
+                const std::string more = std::to_string(landing.wrong.size() - most_wrong_assemblies);
+                table.rows.push_back(
+                    {.id = {}, .cells = {name, voice.say(Phrase::and_more, {more}), "", ""}});
+                break;
+            }
+            check::WrongAssembly told = wrong;
+            if (told.consequence.empty() && told.completes)
+                check::add_consequence(voice.harness(), voice.facts(), told);
+            table.rows.push_back(
+                {.id = {},
+                 .cells = {name, with_signs(told.sentence),
+                           voice.say(told.completes ? Phrase::can_be_completed : Phrase::cannot_be_completed),
+                           told.completes ? with_signs(told.consequence)
+                                          : voice.say(Phrase::reveals_itself)}});
+        }
+    }
+    return table;
+}
+
+} // namespace
+
+layout::papers::StacksContent stacks_content(const Voice& voice, const layout::DiagramContent& diagram) {
+    layout::papers::StacksContent content;
+    for (const StudGlyph* stud : studs_with_lugs(diagram))
+        if (const auto index = model::find_terminal(voice.harness(), stud->id); index && is_stack(*stud))
+            content.cards.push_back(card_of(voice, *stud, *index));
+    content.tables = {push_on_table(voice, diagram), keying_table(voice)};
+    content.heading = voice.say(Phrase::stud_stacks);
+    content.remark = voice.say(Phrase::stacks_remark);
+    content.continued = voice.say(Phrase::continued);
+    content.print_check = voice.say(Phrase::print_check);
+    return content;
+}
+
+CsvTable stacks_table(const Voice& voice, const layout::DiagramContent& diagram) {
+    CsvTable table{.name = "stud-stacks",
+                   .rows = {{"terminal", "fastener", "level", "cable", "lug", "to", "torque_newton_m",
+                             "torque_source", "boot"}}};
+    for (const StudGlyph* stud : studs_with_lugs(diagram)) {
+        const auto index = model::find_terminal(voice.harness(), stud->id);
+        if (!index)
+            continue;
+        const model::Terminal& terminal = voice.harness().terminal(*index);
+        const TorqueWords torque = is_stack(*stud) ? torque_words(voice, terminal) : TorqueWords{};
+        std::size_t level = 0;
+        for (const layout::LugGlyph& lug : stud->lugs) {
+            const model::Cable& cable = voice.harness().cables[lug.cable];
+            const model::CableEnd& here = lug.end == 0 ? cable.from : cable.to;
+            const model::CableEnd& there = lug.end == 0 ? cable.to : cable.from;
+            table.rows.push_back({terminal.address, terminal.stud.name, std::to_string(++level), cable.id,
+                                  here.lug.name, voice.harness().terminal(there.at).address,
+                                  torque.newton_m > 0 ? plain(torque.newton_m, 1) : "", torque.remark,
+                                  terminal.booted ? "yes" : "no"});
+        }
+    }
+    return table;
+}
+
+} // namespace stoutloom::report

@@ -1,0 +1,147 @@
+#include "report/papers/voice.h"
+
+#include "report/diagram_parts.h"
+#include "report/words.h"
+
+#include <fmt/format.h>
+
+#include <cmath>
+
+namespace stoutloom::report {
+namespace {
+
+constexpr std::string_view minus = "−";
+constexpr std::string_view thin_blank = " "; // no-break
+
+} // namespace
+
+std::string true_minus(std::string text) {
+    if (text.ends_with("-"))
+        text.replace(text.size() - 1, 1, minus);
+    if (text.starts_with("-"))
+        text.replace(0, 1, minus);
+    return text;
+}
+
+std::string figure(double value, int decimals, base::Rounding rounding, std::string_view unit) {
+    return true_minus(base::shown(value, decimals, rounding, unit));
+}
+
+std::string volts(double value_v, base::Rounding rounding) {
+    return figure(value_v, 2, rounding, "V");
+}
+
+std::string grouped(long number) {
+    std::string digits = std::to_string(number);
+    for (auto at = static_cast<long>(digits.size()) - 3; at > 0; at -= 3)
+        digits.insert(static_cast<std::size_t>(at), thin_blank);
+    return digits;
+}
+
+std::string plain(double value, int decimals) {
+    return std::isfinite(value) ? base::shown_number(value, decimals, base::Rounding::nearest)
+                                : std::string();
+}
+
+std::string Voice::terminal(model::TerminalIndex index) const {
+    const model::Terminal& terminal = harness().terminal(index);
+    if (terminal.implicit)
+        return device(terminal.device);
+    return std::string(minus) + true_minus(one_line(terminal.address));
+}
+
+std::string Voice::device(model::DeviceIndex index) const {
+    return std::string(minus) + harness().device(index).id;
+}
+
+std::string Voice::device_with_label(model::DeviceIndex index) const {
+    const std::string label = one_line(harness().device(index).label);
+    return label.empty() ? device(index) : device(index) + "  " + label;
+}
+
+std::string Voice::length(double length_m) const {
+    const std::string metric = base::shown_up(length_m, 2, "m"), us = feet(length_m);
+    switch (harness().units) {
+    case model::UnitSystem::metric:
+        return metric;
+    case model::UnitSystem::us:
+        return us;
+    case model::UnitSystem::both:
+        return fmt::format("{} ({})", metric, us);
+    }
+    return metric;
+}
+
+std::string Voice::length_mm(double length_m) const {
+    return grouped(std::lround(length_m * 1000)) + " mm";
+}
+
+std::string Voice::length_other(double length_m) const {
+    if (harness().units == model::UnitSystem::metric)
+        return {};
+    // Sixteenths of an inch, the steps of a tape.
+    const long sixteenths = std::lround(length_m / base::metre_per_inch * 16);
+    const long inches = sixteenths / 16, rest = sixteenths % 16;
+    std::string text =
+        inches >= 24 ? fmt::format("{} ft {}", inches / 12, inches % 12) : std::to_string(inches);
+    if (rest > 0) {
+        long top = rest, bottom = 16;
+        while (top % 2 == 0) {
+            top /= 2;
+            bottom /= 2;
+        }
+        text += fmt::format(" {}/{}", top, bottom);
+    }
+    return text + " in";
+}
+
+std::string Voice::section(const model::Cable& cable) const {
+    if (cable.automatic)
+        return say(Phrase::section_open);
+    return with_signs(base::shown_section(cable.section_mm2.value));
+}
+
+std::string Voice::section_other(const model::Cable& cable) const {
+    if (cable.automatic)
+        return {};
+    return with_signs(other_section_words(cable));
+}
+
+std::string Voice::insulation(const model::Cable& cable) const {
+    const std::string degrees = figure(cable.insulation.class_degc, 0, base::Rounding::down, "°C");
+    if (cable.insulation.text.size() == 1)
+        return say(Phrase::insulation_class, {cable.insulation.text, degrees});
+    return degrees;
+}
+
+std::string Voice::torque(double torque_newton_m, base::Rounding rounding) const {
+    const int decimals = torque_newton_m < 10 ? 1 : 0;
+    const std::string metric = base::shown(torque_newton_m, decimals, rounding, "N·m");
+    const std::string us = base::shown(torque_newton_m / base::newton_m_per_pound_foot, 1, rounding, "lb·ft");
+    switch (harness().units) {
+    case model::UnitSystem::metric:
+        return metric;
+    case model::UnitSystem::us:
+        return us;
+    case model::UnitSystem::both:
+        return fmt::format("{} ({})", metric, us);
+    }
+    return metric;
+}
+
+std::string Voice::cable_words(const model::Cable& cable) const {
+    std::string words = section(cable);
+    if (cable.parallel > 1)
+        words = fmt::format("{} × {}", cable.parallel, words);
+    if (cable.build == model::CableBuild::braid)
+        words += " " + say(Phrase::build_braid);
+    if (cable.build == model::CableBuild::link_wire)
+        words += " " + say(Phrase::build_link_wire);
+    return cable.colour.empty() ? words : words + " " + cable.colour;
+}
+
+std::string Voice::duty(const model::Duty& duty) const {
+    return one_line(duty.label.empty() ? duty.id : duty.label);
+}
+
+} // namespace stoutloom::report

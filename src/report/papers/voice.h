@@ -1,0 +1,59 @@
+// What every paper needs to speak: the language, the system of units, the names of terminals and cables on
+// paper.
+#pragma once
+
+#include "layout/diagram.h"
+#include "report/phrases.h"
+#include "report/report.h"
+
+namespace stoutloom::report {
+
+class Voice {
+  public:
+    Voice(const Checked& checked, Language language) : checked_(&checked), language_(language) {}
+    const Checked& checked() const { return *checked_; }
+    const model::Harness& harness() const { return *checked_->harness; }
+    const check::Facts& facts() const { return *checked_->facts; }
+    Language language() const { return language_; }
+    std::string say(Phrase phrase, const std::vector<std::string>& values = {}) const {
+        return report::phrase(phrase, language_, values);
+    }
+
+    /// "−G1.B+": product prefix and true minus signs; metal of a mass: "−U1".
+    std::string terminal(model::TerminalIndex index) const;
+    std::string device(model::DeviceIndex index) const; // "−G1"
+    /// "−G1  Charging unit"
+    std::string device_with_label(model::DeviceIndex index) const;
+    /// "5.40 m", in a US file "17.8 ft", in both "5.40 m (17.8 ft)"; rounded up.
+    std::string length(double length_m) const;
+    /// "5 400 mm" and the other system's figure, which may be empty.
+    std::string length_mm(double length_m) const;
+    std::string length_other(double length_m) const;
+    /// "70 mm²", as the author wrote it; and the other system's figure, which may be empty.
+    std::string section(const model::Cable& cable) const;
+    std::string section_other(const model::Cable& cable) const;
+    /// "class C, 125 °C"; "105 °C"
+    std::string insulation(const model::Cable& cable) const;
+    /// "13 N·m", in a US file "9.6 lb·ft"; both: "13 N·m (9.6 lb·ft)".
+    std::string torque(double torque_newton_m, base::Rounding rounding) const;
+    /// "95 mm² RD": section and colour, for lists.
+    std::string cable_words(const model::Cable& cable) const;
+    std::string duty(const model::Duty& duty) const; // label or id
+
+  private:
+    const Checked* checked_;
+    Language language_;
+};
+
+/// A figure with a true minus sign and its unit: "−0.27 V".
+std::string figure(double value, int decimals, base::Rounding rounding, std::string_view unit);
+/// Volts to 0.01 V, the last digit of a cheap meter.
+std::string volts(double value_v, base::Rounding rounding = base::Rounding::nearest);
+/// Every hyphen that stands for minus as a true minus sign: a leading one and one at the end of a terminal.
+std::string true_minus(std::string text);
+/// Thousands apart: "5 400".
+std::string grouped(long number);
+/// Plain decimal text for CSV, never with an exponent: "5.42".
+std::string plain(double value, int decimals);
+
+} // namespace stoutloom::report
