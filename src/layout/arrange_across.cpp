@@ -192,11 +192,15 @@ double Packer::beside_last(const PlacedStud& next, double plain_x) const {
     };
     const auto right = facing(last, 1);
     const auto left = facing(next, -1);
-    if (right.size() != 1 || left.size() != 1 || right[0]->cable != left[0]->cable || last.zone != next.zone)
+    if (last.zone != next.zone || left.size() != 1 || right.empty())
         return plain_x;
-    const double radius = bend_radius_mm(content_.cables[right[0]->cable]);
+    const auto joined = std::find_if(right.begin(), right.end(),
+                                     [&](const PlacedLug* lug) { return lug->cable == left[0]->cable; });
+    if (joined == right.end() || (right.size() > 1 && !wish_.tight))
+        return plain_x;
+    const double radius = bend_radius_mm(content_.cables[left[0]->cable]);
     return std::min(plain_x,
-                    last.x_mm + std::max(right[0]->reach_mm + left[0]->reach_mm + 2 * radius + 1.5, 24.0));
+                    last.x_mm + std::max((*joined)->reach_mm + left[0]->reach_mm + 2 * radius + 1.5, 24.0));
 }
 
 /// A lug of an in-line device that faces the next one of its row, joined to it: the cable goes straight
@@ -409,7 +413,9 @@ void Packer::place_raised(std::size_t placed_bed, std::size_t panel) {
         settle_stack(placed, measure_);
         placed.x_mm = snapped(cursor + placed.left_mm + 0.25);
         cursor = placed.x_mm + placed.right_mm + 1;
-        right = std::max(right, placed.x_mm + placed.core_mm);
+        const std::string words = placed.glyph->designation + "  " + placed.glyph->thread;
+        const double half = measure_.width_mm(words, 2.5, Weight::bold) / 2;
+        right = std::max({right, placed.x_mm + placed.core_mm, placed.x_mm + half - 1});
         bed.studs.push_back(made_.studs.size());
         made_.studs.push_back(placed);
     }
@@ -471,7 +477,7 @@ void Packer::place_bed_studs(std::size_t panel) {
     }
     std::stable_sort(waiting.begin(), waiting.end(),
                      [](const Waiting& a, const Waiting& b) { return a.key < b.key; });
-    double cursor = made_.share.panels[panel].left_mm + 8;
+    double cursor = made_.share.panels[panel].left_mm + 8 + wish_.pad_mm;
     for (Waiting& each : waiting) {
         choose_sides(each.placed, std::clamp(each.key, static_cast<double>(zone) * 1000,
                                              static_cast<double>(zone) * 1000 + 999));
@@ -490,7 +496,7 @@ void Packer::place_bed_studs(std::size_t panel) {
 
 double Packer::head_width(const Panel& panel) const {
     const ZonePanel& zone = content_.zones[panel.zone];
-    return 10 + measure_.width_mm("+" + zone.id.substr(0, 4), 3.5, Weight::bold) +
+    return 8 + measure_.width_mm("+" + zone.id.substr(0, 4), 3.5, Weight::bold) +
            std::min(measure_.width_mm(zone.label, 3.5, Weight::regular), 34.0) +
            measure_.width_mm(zone.ambient, 2.5, Weight::bold) + 14;
 }
@@ -504,8 +510,8 @@ void Packer::place_panel(std::size_t index) {
         index + 1 == made_.share.panels.size() &&
         std::any_of(made_.leaving.begin(), made_.leaving.end(), [](const Leaving& l) { return l.side > 0; });
     const double tags = tags_left ? made_.tag_width_mm + 8 : 0;
-    above_ = low_ = below_ = edge - 1 + tags;
-    boxes_ = edge - 2 + tags; // a gap of 6 follows
+    above_ = low_ = below_ = edge - 1 + tags + wish_.pad_mm;
+    boxes_ = edge - 2 + tags + wish_.pad_mm; // a gap of 6 follows
     last_up_ = nowhere;
     // Units that share a raised bed stand together, and the bed's studs follow them.
     std::vector<std::size_t> left = panel.units;
@@ -525,8 +531,9 @@ void Packer::place_panel(std::size_t index) {
         left = std::move(later);
     }
     place_bed_studs(index);
-    double right = std::max({above_ + 3, low_ + 3, below_ + 3, boxes_ + 8}) + wish_.gap_mm;
-    right = std::max(right, edge + std::max(head_width(panel), panel.units.empty() ? 62.0 : 46.0));
+    double right = std::max({above_ + 3, low_ + 3, below_ + 3, boxes_ + 8}) + wish_.gap_mm + wish_.pad_mm;
+    right = std::max(right,
+                     edge + std::max(head_width(panel), (panel.units.empty() ? 62.0 : 46.0) + wish_.pad_mm));
     if (wish_.label_room_mm > 0 && wish_.label_panel == index)
         right += wish_.label_room_mm;
     if (tags_right)
@@ -549,6 +556,7 @@ std::optional<Arrangement> Packer::pack() {
     made_.right_mm = left - 4;
     if (made_.right_mm > content.right_mm() + 1e-6)
         return std::nullopt;
+    made_.spare_mm = content.right_mm() - made_.right_mm;
     made_.right_mm = content.right_mm();
     made_.share.panels.back().right_mm = made_.right_mm;
     for (PlacedBed& bed : made_.beds) {
@@ -575,7 +583,17 @@ std::optional<Arrangement> Packer::pack() {
 std::optional<Arrangement> arrange_across(const DiagramContent& content, const Ends& ends,
                                           const SheetShare& share, const SheetSize& size,
                                           const TextMeasure& measure, const ArrangeWish& wish) {
-    return Packer(content, ends, share, size, measure, wish).pack();
+    std::optional<Arrangement> packed = Packer(content, ends, share, size, measure, wish).pack();
+    if (!packed || share.panels.empty())
+        return packed;
+    // What is left over goes to both sides of every panel.
+    ArrangeWish padded = wish;
+    padded.pad_mm =
+        std::floor(packed->spare_mm / (2 * static_cast<double>(share.panels.size())) * 2) / 2 - 0.5;
+    if (padded.pad_mm >= 0.5)
+        if (std::optional<Arrangement> wide = Packer(content, ends, share, size, measure, padded).pack())
+            return wide;
+    return packed;
 }
 
 } // namespace stoutloom::layout

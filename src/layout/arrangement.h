@@ -129,6 +129,7 @@ struct Arrangement {
     double bed_mm = 0;   // top of the highest bottom bed
     double tag_width_mm = 0;
     bool volt_line = false;
+    double spare_mm = 0; // width left over
 
     const PlacedStud* stud_of(std::size_t cable, int end, const PlacedLug** lug) const;
 };
@@ -136,7 +137,9 @@ struct Arrangement {
 struct ArrangeWish {
     double label_room_mm = 0; // extra width given to one panel, for labels
     std::size_t label_panel = 0;
-    double gap_mm = 0; // added between neighbours
+    double gap_mm = 0;  // added between neighbours
+    double pad_mm = 0;  // added at both sides of every panel
+    bool tight = false; // neighbours joined by a cable share its riser even where others leave on that side
 };
 /// Places everything along the sheet. Empty when it is wider than the sheet.
 std::optional<Arrangement> arrange_across(const DiagramContent& content, const Ends& ends,
@@ -149,6 +152,9 @@ struct Heights {
     bool volt_line = true;
 };
 /// Gives every stud, box and bed its height. False when the unit row does not fit under its lanes.
+/// Whether stacks, captions, tags and devices keep off each other is asked of `stands_free`.
 bool arrange_down(Arrangement& arrangement, const Heights& heights);
+/// No stack, caption, probe, tag, box or in-line device of the sheet touches another.
+bool stands_free(const Arrangement& arrangement, const TextMeasure& measure);
 
 } // namespace stoutloom::layout

@@ -249,24 +249,26 @@ void write_bed(Element& to, const PlacedBed& bed, const Arrangement& all, const 
     double from = bed.left_mm + 2.5;
     double best_from = from;
     double best = 0;
+    const std::string name = designation(bed.glyph->id);
+    const Lettering bold{.height_mm = 3.5, .weight = Weight::bold};
+    const double name_width = measure.width_mm(name, 3.5, Weight::bold);
+    std::string rest = bed.glyph->name;
+    if (!bed.glyph->resistance.empty())
+        rest += ", " + bed.glyph->resistance;
+    // The first stretch from the left that holds the words whole, else the widest.
+    const double enough = name_width + 6 + measure.width_mm(rest, 2.5, Weight::regular);
     captions.push_back({bed.right_mm - 0.5, 0, 0, 0});
     for (const Box& caption : captions) {
         const double width = caption.x_mm - 2.5 - from;
-        if (width > best + 20 || (best == 0 && width > 0)) {
+        if (best < enough && width > best) {
             best = width;
             best_from = from;
         }
         from = std::max(from, caption.right_mm() + 2.5);
     }
-    const std::string name = designation(bed.glyph->id);
-    const Lettering bold{.height_mm = 3.5, .weight = Weight::bold};
-    const double name_width = measure.width_mm(name, 3.5, Weight::bold);
     if (name_width > best)
         return;
     add(to, written(measure, {best_from, base + 0.4}, name, bold));
-    std::string rest = bed.glyph->name;
-    if (!bed.glyph->resistance.empty())
-        rest += ", " + bed.glyph->resistance;
     if (best - name_width > 12)
         add(to, written(measure, {best_from + name_width + 2.5, base},
                         shortened(measure, rest, best - name_width - 3, {})));

@@ -8,6 +8,7 @@
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <optional>
 #include <set>
 
 namespace stoutloom::layout {
@@ -134,7 +135,7 @@ void Placing::divide(std::vector<Panel> panels, bool control) {
     const bool first = !control && sheets_.empty();
     const SheetShare share = share_of(panels, control, first);
     if (within_limits(share))
-        if (std::optional<PlacedSheet> placed = search_sheet(content_, ends_, share, size_, measure_)) {
+        if (auto placed = search_sheet(content_, ends_, share, size_, measure_)) {
             sheets_.push_back(std::move(*placed));
             return;
         }
@@ -146,12 +147,12 @@ void Placing::divide(std::vector<Panel> panels, bool control) {
     }
     Panel& whole = panels.front();
     if (whole.units.size() < 2) {
-        if (std::optional<PlacedSheet> placed = search_sheet(content_, ends_, share, size_, measure_)) {
+        auto placed = search_sheet(content_, ends_, share, size_, measure_);
+        if (placed)
             sheets_.push_back(std::move(*placed));
-            return;
-        }
-        trouble_ = NoPlace{
-            fmt::format("zone {} finds no place on the sheet, even alone", content_.zones[whole.zone].id)};
+        else
+            trouble_ = NoPlace{fmt::format("zone {} finds no place on a sheet, even alone: {}",
+                                           content_.zones[whole.zone].id, placed.error().message)};
         return;
     }
     const auto half = static_cast<std::ptrdiff_t>((whole.units.size() + 1) / 2);

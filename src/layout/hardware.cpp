@@ -15,7 +15,7 @@ constexpr double first_level_mm = 4.2;
 constexpr double level_pitch_mm = 4.4;
 constexpr double plate_mm = 1.7;
 constexpr double barrel_mm = 3.2;
-constexpr double probe_mm = 2.6;
+constexpr double probe_mm = 2.85; // 2.6 and its outline: an H needs the room
 
 bool threaded(const PlacedStud& stud) {
     return stud.glyph->kind == StudGlyph::Kind::stud;

@@ -90,6 +90,10 @@ bool Search::free(const Box& box, double to_cable, std::size_t own_cable) const 
         if (piece.cable != own_cable &&
             overlaps(box, grown(box_around(piece.a, piece.b), piece.half_mm), to_cable))
             return false;
+    for (const Routed& route : routing_.routes)
+        if (route.cable != own_cable &&
+            meets_bends(route.track, route.radius_mm, route.half_mm + to_cable, box))
+            return false;
     for (const Box& tag : tags_)
         if (overlaps(box, tag, 1.2))
             return false;
@@ -175,13 +179,13 @@ std::optional<CableNote> Search::best(const Routed& route, bool short_label, boo
         const double y = spot.at.y_mm;
         const double w = size.width_mm;
         const double h = size.height_mm;
-        for (const double up : {5.0, 6.5, 8.5, 11.0, 14.0, 18.0})
+        for (const double up : {5.0, 6.5, 8.5, 11.0, 14.0})
             for (const double dx : {8.0, 5.5, 2.0, -4.0, -12.0, -24.0, -w + 8, -w - 2, -w - 6}) {
                 const double sideways = dx == 8.0 ? 0 : 1.5 + 0.12 * std::abs(dx - 8);
                 consider(spot, {x + dx, y - up - h}, sideways + 0.5 * (up - 5));
                 consider(spot, {x + dx, y + up}, 4 + sideways + 0.5 * (up - 5));
             }
-        for (const double out : {6.0, 8.0, 11.0, 15.0, 20.0})
+        for (const double out : {6.0, 8.0, 11.0, 14.0})
             for (const double dy : {-h / 2, -h + 3, -3.0, -h - 2, 2.0}) {
                 const double off = (spot.level ? 5 : 1) + 0.5 * (out - 6) + (dy == -h / 2 ? 0 : 1);
                 consider(spot, {x + out, y + dy}, off);

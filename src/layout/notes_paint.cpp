@@ -88,7 +88,12 @@ Element balloon_element(const RunGlyph& run, const CableNote& note, const TextMe
     Element made = element(Role::balloon, run.id + "-balloon");
     made.link_page = run.link_page;
     if (note.beside) {
-        add(made, line(note.foot, note.balloon, pen(0.35)));
+        const double away =
+            std::max(std::hypot(note.balloon.x_mm - note.foot.x_mm, note.balloon.y_mm - note.foot.y_mm), 0.1);
+        const double share = 1 - balloon_radius_mm / away;
+        const Point ring{note.foot.x_mm + (note.balloon.x_mm - note.foot.x_mm) * share,
+                         note.foot.y_mm + (note.balloon.y_mm - note.foot.y_mm) * share};
+        add(made, line(note.foot, ring, pen(0.35)));
         add(made, circle(note.foot, 0.6, Paint::ink));
     }
     if (run.kept) {

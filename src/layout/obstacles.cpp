@@ -26,6 +26,13 @@ std::vector<Piece> pieces_of(const Routed& route) {
     return made;
 }
 
+bool meets_bends(const Track& track, double radius_mm, double half_mm, const Box& box) {
+    for (std::size_t i = 1; i + 1 < track.size(); ++i)
+        if (meets_bend(box, track[i - 1], track[i], track[i + 1], radius_mm, half_mm))
+            return true;
+    return false;
+}
+
 Track off_sheet_track(const Arrangement& all, const PlacedStud& stud, const PlacedLug& lug,
                       const TextMeasure& measure) {
     const Point from = lug.upright ? stud_end(stud) : stud.lug_end(lug);
@@ -67,6 +74,44 @@ void block_studs(std::vector<Obstacle>& made, const Arrangement& all, const Text
     }
 }
 } // namespace
+
+bool stands_free(const Arrangement& all, const TextMeasure& measure) {
+    struct Thing {
+        Box box;
+        std::string owner;
+    };
+    std::vector<Thing> things;
+    for (const PlacedUnit& unit : all.units) {
+        if (unit.upper)
+            for (const Box& box :
+                 inline_boxes(unit, all.studs[unit.studs[0]], all.studs[unit.studs[1]], measure))
+                things.push_back({box, unit.glyph->id});
+        else
+            things.push_back({unit.box, unit.glyph->id});
+        for (const Box& box : seat_boxes(unit, all))
+            things.push_back({box, unit.glyph->id});
+    }
+    for (const PlacedStud& stud : all.studs) {
+        // A stack stands on its own part, but its neighbours there are strangers to it.
+        for (const Box& box : stack_boxes(stud, measure))
+            things.push_back({grown(box, -0.2), stud.owner + "\n" + stud.id});
+        for (const PlacedLug& lug : stud.lugs)
+            if (lug.off_sheet) {
+                const Track track = off_sheet_track(all, stud, lug, measure);
+                things.push_back({tag_box(track.back(), 0, all.tag_width_mm), stud.owner + "\n" + stud.id});
+                if (track.back().y_mm - tag_height_mm - 3 < all.top_mm + 9)
+                    return false;
+            }
+    }
+    const auto related = [](const std::string& a, const std::string& b) {
+        return a == b || a.rfind(b + "\n", 0) == 0 || b.rfind(a + "\n", 0) == 0;
+    };
+    for (std::size_t i = 0; i < things.size(); ++i)
+        for (std::size_t k = i + 1; k < things.size(); ++k)
+            if (!related(things[i].owner, things[k].owner) && overlaps(things[i].box, things[k].box, 0.9))
+                return false;
+    return true;
+}
 
 std::vector<Obstacle> obstacles_of(const Arrangement& all, const TextMeasure& measure) {
     std::vector<Obstacle> made;

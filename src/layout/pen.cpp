@@ -80,7 +80,10 @@ Text written(const TextMeasure& measure, Point at, std::string words, const Lett
         left -= width / 2;
     else if (text.anchor == Anchor::right)
         left -= width;
-    text.box = {left, at.y_mm - text.height_mm, width, text.height_mm * (descends(text.words) ? 1.32 : 1.02)};
+    // Letters do not fill their advance: 6 % of the height is white at each end.
+    const double white = std::min(0.06 * text.height_mm, width / 4);
+    text.box = {left + white, at.y_mm - text.height_mm, width - 2 * white,
+                text.height_mm * (descends(text.words) ? 1.32 : 1.02)};
     return text;
 }
 
@@ -125,6 +128,34 @@ void seal(Element& element) {
     }
     for (const Text& text : element.texts)
         take(text.box);
+}
+
+bool meets_bend(const Box& box, Point before, Point corner, Point after, double radius_mm, double half_mm) {
+    const auto towards = [&](Point to) {
+        const double dx = to.x_mm - corner.x_mm;
+        const double dy = to.y_mm - corner.y_mm;
+        return std::abs(dx) > std::abs(dy) ? Point{dx > 0 ? 1.0 : -1.0, 0} : Point{0, dy > 0 ? 1.0 : -1.0};
+    };
+    const Point one = towards(before);
+    const Point two = towards(after);
+    const Point centre{corner.x_mm + (one.x_mm + two.x_mm) * radius_mm,
+                       corner.y_mm + (one.y_mm + two.y_mm) * radius_mm};
+    // The strip widens outwards only: inwards it ends where the straight pieces begin.
+    const Point outer{corner.x_mm - (one.x_mm + two.x_mm) * half_mm,
+                      corner.y_mm - (one.y_mm + two.y_mm) * half_mm};
+    const Box square = box_around(outer, centre);
+    if (!overlaps(box, square))
+        return false;
+    // Inside the square only what stays well within the arc is clear of it.
+    const double left = std::max(box.x_mm, square.x_mm);
+    const double right = std::min(box.right_mm(), square.right_mm());
+    const double top = std::max(box.y_mm, square.y_mm);
+    const double bottom = std::min(box.bottom_mm(), square.bottom_mm());
+    double farthest = 0;
+    for (const double x : {left, right})
+        for (const double y : {top, bottom})
+            farthest = std::max(farthest, std::hypot(x - centre.x_mm, y - centre.y_mm));
+    return farthest > radius_mm - half_mm;
 }
 
 std::string true_minus(const std::string& terminal) {

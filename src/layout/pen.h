@@ -32,6 +32,10 @@ void seal(Element& element);
 Box cover(const Box& a, const Box& b);
 Box box_around(Point a, Point b);
 
+/// Whether a box meets the quarter arc of a bend. The track turns at `corner` from the way of `before` to
+/// that of `after`; the strip is `half_mm` to each side of the arc.
+bool meets_bend(const Box& box, Point before, Point corner, Point after, double radius_mm, double half_mm);
+
 /// "W5" with an en-dash-wide minus in front, the product prefix of IEC 81346; a trailing hyphen becomes a
 /// minus too.
 std::string designation(const std::string& id);

@@ -213,6 +213,10 @@ std::optional<double> Router::price(const Job& job, const Track& track, double b
         if (cost >= best)
             return std::nullopt;
     }
+    for (const Obstacle& obstacle : obstacles_)
+        if (!obstacle.passes_horizontal && !obstacle.passes_vertical &&
+            meets_bends(track, job.radius_mm, job.half_mm + 0.6, obstacle.box))
+            return std::nullopt;
     for (const Terminal& end : job.ends)
         if (end.tag) {
             const Point point = &end == &job.ends[0] ? track.front() : track.back();
@@ -347,6 +351,9 @@ bool Router::room_free(const Box& box) const {
             return false;
     for (const Piece& piece : pieces_)
         if (overlaps(box, grown(box_around(piece.a, piece.b), piece.half_mm), 1.5))
+            return false;
+    for (const Routed& other : done_)
+        if (meets_bends(other.track, other.radius_mm, other.half_mm + 1.5, box))
             return false;
     for (const Box& column : pending_)
         if (overlaps(box, column, 1.5))

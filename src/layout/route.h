@@ -46,6 +46,8 @@ struct Piece {
     bool level() const { return a.y_mm == b.y_mm; }
 };
 std::vector<Piece> pieces_of(const Routed& route);
+/// Whether a box meets one of the track's bends.
+bool meets_bends(const Track& track, double radius_mm, double half_mm, const Box& box);
 /// Obstacles of a placed sheet: boxes, stacks, beds, boundaries, off-sheet leads.
 std::vector<Obstacle> obstacles_of(const Arrangement& arrangement, const TextMeasure& measure);
 /// Track of a control lead from its lug up to its tag.

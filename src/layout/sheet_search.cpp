@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 namespace stoutloom::layout {
 
@@ -19,6 +20,11 @@ double sheet_cost(const PlacedSheet& sheet) {
         cost += 0.5 * track_length_mm(route.track) + 12.0 * track_bends(route.track);
     for (const CableNote& note : sheet.notes.cables)
         cost += note.beside ? 60 : 0;
+    // An empty band over everything, or one side crowded and the other bare, reads worse than longer ways.
+    double highest = sheet.arrangement.row_mm;
+    for (const Box& box : sheet.notes.taken())
+        highest = std::min(highest, box.y_mm);
+    cost += 2.0 * std::max(0.0, highest - sheet.arrangement.sky_mm - 12);
     // The volt line is worth some crowding, not a missing label.
     return cost + (sheet.arrangement.content->volt_line && !sheet.arrangement.volt_line &&
                            !sheet.arrangement.share.control
@@ -37,7 +43,12 @@ class SheetSearch {
     void heights(const Arrangement& across);
     std::optional<PlacedSheet> best;
     double least = 1e18;
-    bool complete() const { return best && least < 900; }
+    std::string in_the_way = "wider than the sheet";
+    /// Everything told and nothing left out: no narrower gap will do better.
+    bool content_with() const {
+        return labelled() &&
+               (!content_.volt_line || best->arrangement.volt_line || best->arrangement.share.control);
+    }
     bool labelled() const {
         return best &&
                best->notes.without_label() + best->notes.without_balloon() + best->notes.short_labels() == 0;
@@ -54,14 +65,17 @@ class SheetSearch {
 void SheetSearch::attempt(Arrangement arrangement, const Heights& heights) {
     if (!arrange_down(arrangement, heights))
         return;
+    if (!stands_free(arrangement, measure_)) {
+        in_the_way = "hardware meets hardware";
+        return;
+    }
     Routing routing = route_sheet(arrangement, labels_, measure_);
     if (routing.routes.size() != arrangement.share.cables.size()) {
-                     heights.return_mm);
+        in_the_way = "no way for cable " + routing.stuck;
         return;
     }
     PlacedSheet sheet{std::move(arrangement), std::move(routing), {}};
     sheet.notes = place_notes(sheet.arrangement, sheet.routing, measure_);
-    // Room above the highest thing is wasted; a fuller sheet reads better.
     if (const double cost = sheet_cost(sheet); cost < least) {
         least = cost;
         best = std::move(sheet);
@@ -78,13 +92,15 @@ void SheetSearch::heights(const Arrangement& across) {
                                    [](const PlacedUnit& unit) { return unit.upper; });
     const bool volts = content_.volt_line && volt_line_fits(across, *content_.volt_line);
     std::vector<double> returns{8};
+    if (across.beds.empty())
+        returns = {8, 30, 60, 90, 120};
     if (hanging || raised)
-        returns = {34, 40, 46, 52, 58, 66, 76};
+        returns = {34, 40, 46, 52, 60, 70};
     if (across.beds.empty() && hanging)
-        returns = {20, 26, 34, 42, 52, 64};
+        returns = {20, 28, 36, 46, 58};
     std::vector<double> uppers{33};
     if (upper)
-        uppers = {38, 33, 28, 24};
+        uppers = {33, 38, 46, 28, 24};
     for (const bool with_volts : {true, false}) {
         if (with_volts && !volts)
             continue;
@@ -97,31 +113,36 @@ void SheetSearch::heights(const Arrangement& across) {
 }
 } // namespace
 
-std::optional<PlacedSheet> search_sheet(const DiagramContent& content, const Ends& ends,
-                                        const SheetShare& share, const SheetSize& size,
-                                        const TextMeasure& measure) {
+base::Outcome<PlacedSheet, NoPlace> search_sheet(const DiagramContent& content, const Ends& ends,
+                                                 const SheetShare& share, const SheetSize& size,
+                                                 const TextMeasure& measure) {
     SheetSearch search(content, measure);
+    // Roomy first; where not even the least gap fits, neighbours may share their risers.
     int tried = 0;
-    for (const double gap : {14.0, 11.0, 8.0, 6.0, 4.0, 2.5, 1.0, 0.0}) {
-        const std::optional<Arrangement> across =
-            arrange_across(content, ends, share, size, measure, {0, 0, gap});
-        if (!across)
-            continue;
-        search.heights(*across);
-        if (search.labelled() || ++tried >= 2)
-            break;
-    }
-    // Labels that found no place get room: one panel is widened, each in turn.
-    for (std::size_t panel = 0; panel < share.panels.size() && !search.labelled() && tried > 0; ++panel)
-        for (const double gap : {4.0, 0.0}) {
-            const std::optional<Arrangement> across =
-                arrange_across(content, ends, share, size, measure, {58, panel, gap});
+    for (const bool tight : {false, true}) {
+        for (const double gap : {14.0, 10.0, 6.0, 3.0, 0.0}) {
+            const auto across =
+                arrange_across(content, ends, share, size, measure, {.gap_mm = gap, .tight = tight});
             if (!across)
                 continue;
             search.heights(*across);
-            break;
+            if (++tried >= 4 || search.content_with())
+                break;
         }
-    return std::move(search.best);
+        if (search.labelled())
+            break;
+    }
+    // Labels that found no place get room: one panel is widened, each in turn.
+    for (const double room : {58.0, 30.0})
+        for (std::size_t panel = 0; panel < share.panels.size() && !search.labelled() && tried > 0; ++panel) {
+            const auto across = arrange_across(content, ends, share, size, measure,
+                                               {.label_room_mm = room, .label_panel = panel, .tight = true});
+            if (across)
+                search.heights(*across);
+        }
+    if (!search.best)
+        return base::failure(NoPlace{search.in_the_way});
+    return std::move(*search.best);
 }
 
 } // namespace stoutloom::layout

@@ -3,14 +3,12 @@
 
 #include "layout/sheet_paint.h"
 
-#include <optional>
-
 namespace stoutloom::layout {
 
-/// Empty when the sheet cannot hold its share at all.
-std::optional<PlacedSheet> search_sheet(const DiagramContent& content, const Ends& ends,
-                                        const SheetShare& share, const SheetSize& size,
-                                        const TextMeasure& measure);
+/// Error when the sheet cannot hold its share at all, with what stood in the way last.
+base::Outcome<PlacedSheet, NoPlace> search_sheet(const DiagramContent& content, const Ends& ends,
+                                                 const SheetShare& share, const SheetSize& size,
+                                                 const TextMeasure& measure);
 /// Smaller is better: what is missing first, then crossings, bends and length.
 double sheet_cost(const PlacedSheet& sheet);
 

@@ -149,7 +149,7 @@ Element findings_element(const Box& box, const StripContent& strip, const TextMe
     }
     for (const std::string& note : content.notes) {
         const std::vector<std::string> lines = wrapped(measure, note, box.width_mm - 7, {}, 2);
-        const double tall = line_pitch(2.5) * static_cast<double>(lines.size()) + 2.6;
+        const double tall = line_pitch(2.5) * static_cast<double>(lines.size()) + 2.75;
         if (y + tall > box.bottom_mm() - 1)
             break;
         add(made, line({box.x_mm + 3.5, y}, {box.right_mm() - 3.5, y}, pen(0.25)));
@@ -274,10 +274,10 @@ void draw_key(Element& to, Point at, const KeyRow& row, const TextMeasure& measu
                          true, Paint::white, pen(0.5)));
         break;
     case KeyRow::Kind::probe:
-        add(to, polyline({{middle.x_mm, at.y_mm - 2.6},
-                          {middle.x_mm + 2.6, at.y_mm},
-                          {middle.x_mm, at.y_mm + 2.6},
-                          {middle.x_mm - 2.6, at.y_mm}},
+        add(to, polyline({{middle.x_mm, at.y_mm - 2.75},
+                          {middle.x_mm + 2.75, at.y_mm},
+                          {middle.x_mm, at.y_mm + 2.75},
+                          {middle.x_mm - 2.75, at.y_mm}},
                          true, Paint::white, pen(0.35)));
         add(to, written(measure, {middle.x_mm, at.y_mm + 1.15}, "A",
                         {.height_mm = 2.3, .weight = Weight::bold, .anchor = Anchor::middle}));
