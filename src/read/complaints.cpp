@@ -1,3 +1,4 @@
+// Keeps the mistakes of a file in bounds and in order, and finds the names that were meant.
 #include "read/complaints.h"
 
 #include <fmt/format.h>

@@ -1,3 +1,4 @@
+// Puts new values into their byte ranges and proves that the result is still well-formed.
 #include "read/edit.h"
 
 #include "read/markup.h"

@@ -1,3 +1,4 @@
+// Walks the parsed tree beside the scan and holds every element and attribute against the vocabulary.
 #include "read/form.h"
 
 #include <fmt/format.h>

@@ -1,3 +1,4 @@
+// References, ids and defaults: what every step from the checked tree to the model needs.
 #include "read/making.h"
 
 #include <fmt/format.h>

@@ -1,3 +1,4 @@
+// The scan itself: a cursor over the bytes, an explicit stack of open elements.
 #include "read/markup.h"
 
 #include <fmt/format.h>

@@ -1,3 +1,4 @@
+// The front door: bounds, then form, then meaning; a harness only when there is no mistake.
 #include "read/read.h"
 
 #include "base/whole_file.h"

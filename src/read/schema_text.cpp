@@ -1,3 +1,4 @@
+// Writes the XSD and the tables of the reference, row by row, from the vocabulary.
 #include "read/schema_text.h"
 
 #include "model/harness.h"

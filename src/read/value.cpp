@@ -1,3 +1,4 @@
+// One judge for every kind of value; the XSD has the same shapes as patterns (schema_text.cpp).
 #include "read/value.h"
 
 #include "base/insulation.h"

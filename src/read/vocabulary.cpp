@@ -1,3 +1,4 @@
+// Joins the two tables of the vocabulary and answers questions about them.
 #include "read/vocabulary.h"
 
 #include "base/fastener.h"
