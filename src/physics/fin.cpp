@@ -12,7 +12,8 @@ constexpr double copper_w_per_m_k = 385;
 
 /// The slope of (heat shed - heat made) over conductor temperature, at a surface rise.
 // NOLINTNEXTLINE(bugprone-easily-swappable-parameters): kelvin and amperes, by their names
-double restoring_w_per_m_k(const HeatBalance& balance, double surface_rise_k, double i2r20) {
+double restoring_w_per_m_k(const HeatBalance& balance, double surface_rise_k, double current_a) {
+    const double i2r20 = current_a * current_a * balance.r20_ohm_per_m;
     if (surface_rise_k <= 0)
         return 0;
     const double surface_slope = 1.25 * heat_at_rise_w_per_m(balance, surface_rise_k) / surface_rise_k;
