@@ -51,7 +51,8 @@ TEST_CASE("the file with everything uses every element and attribute") {
         const bool end = row.name == "to";    // as from
         const bool step = row.name == "step"; // as note
         // The generator there returns by wire, so it has no mass; the starter has one.
-        if (row.name == "generator") used.insert("generator mass");
+        if (row.name == "generator")
+            used.insert("generator mass");
         for (const read::AttributeRow& attribute : row.attributes)
             if (!end && !step)
                 CHECK_MESSAGE(used.contains(std::string(row.name) + " " + std::string(attribute.name)),
