@@ -24,8 +24,7 @@ double adiabatic_section_mm2(double current_a, double time_s, double k) {
     return std::abs(current_a) * std::sqrt(std::max(time_s, 0.0)) / k;
 }
 
-// NOLINTNEXTLINE(bugprone-easily-swappable-parameters): each name carries its unit, and no two units are
-// alike
+// NOLINTNEXTLINE(bugprone-easily-swappable-parameters): units in the names
 double adiabatic_final_degc(double initial_degc, double section_mm2, double i2t_a2s) {
     const double per_area = k_copper * section_mm2;
     const double final_degc =

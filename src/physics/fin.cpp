@@ -11,7 +11,7 @@ namespace {
 constexpr double copper_w_per_m_k = 385;
 
 /// The slope of (heat shed - heat made) over conductor temperature, at a surface rise.
-// NOLINTNEXTLINE(bugprone-easily-swappable-parameters): kelvin and amperes, by their names
+// NOLINTNEXTLINE(bugprone-easily-swappable-parameters): units in the names
 double restoring_w_per_m_k(const HeatBalance& balance, double surface_rise_k, double current_a) {
     const double i2r20 = current_a * current_a * balance.r20_ohm_per_m;
     if (surface_rise_k <= 0)

@@ -67,8 +67,7 @@ double ambient_factor(const FuseType& type, double ambient_degc) {
     return std::max(0.0, a.factor + slope * (ambient_degc - a.ambient_degc));
 }
 
-// NOLINTNEXTLINE(bugprone-easily-swappable-parameters): each name carries its unit, and the order is the
-// front door's
+// NOLINTNEXTLINE(bugprone-easily-swappable-parameters): units in the names
 OperatingBand operating_band(const FuseType& type, double rating_a, double current_a, double ambient_degc) {
     const double multiple = std::abs(current_a) / rating_a;
     if (!(rating_a > 0) || !std::isfinite(multiple) || std::isnan(ambient_degc))

@@ -53,7 +53,7 @@ double heat_at_rise_w_per_m(const HeatBalance& balance, double surface_rise_k) {
     return balance.surface_w_per_m_k54 * five_quarters(surface_rise_k);
 }
 
-// NOLINTNEXTLINE(bugprone-easily-swappable-parameters): kelvin and kelvin per watt, by their names
+// NOLINTNEXTLINE(bugprone-easily-swappable-parameters): units in the names
 double surface_rise_k(const HeatBalance& balance, double total_rise_k, double wall_km_per_w) {
     if (!(total_rise_k > 0))
         return 0;

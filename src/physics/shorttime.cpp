@@ -26,10 +26,10 @@ struct Rhythm {
 };
 Period one_period(const Lumps& lumps, const Warmth& start, const Rhythm& rhythm) {
     constexpr double no_stop = copper_melts_degc;
-    const Run on = run_pulse(lumps, start, rhythm.current_a, rhythm.on_s, no_stop);
+    const Run on = run_pulse(lumps, start, {rhythm.current_a, rhythm.on_s, no_stop});
     if (on.stopped)
         return {on.end, copper_melts_degc};
-    return {run_pulse(lumps, on.end, 0, rhythm.off_s, no_stop).end, on.hottest_degc};
+    return {run_pulse(lumps, on.end, {0, rhythm.off_s, no_stop}).end, on.hottest_degc};
 }
 
 /// Peak of the rhythm once it repeats itself: Newton on next(start) = start; a search that does not settle is
@@ -71,8 +71,8 @@ double temperature_after_degc(const Stretch& stretch, const Pulse& pulse) {
     if (!two || !std::isfinite(pulse.start_degc) || !std::isfinite(pulse.current_a) ||
         std::isnan(pulse.duration_s))
         return copper_melts_degc;
-    return run_pulse(*two, warmth_at_start(*two, pulse.start_degc), pulse.current_a,
-                     std::clamp(pulse.duration_s, 0.0, for_ever_s), copper_melts_degc)
+    return run_pulse(*two, warmth_at_start(*two, pulse.start_degc),
+                     {pulse.current_a, std::clamp(pulse.duration_s, 0.0, for_ever_s), copper_melts_degc})
         .hottest_degc;
 }
 
@@ -87,7 +87,7 @@ std::optional<double> time_to_temperature_s(const Stretch& stretch, double start
         return 0;
     if (rise_k && conductor_at_rise_degc(two->balance, *rise_k) <= limit_degc)
         return std::nullopt;
-    const Run run = run_pulse(*two, start, current_a, for_ever_s, limit_degc);
+    const Run run = run_pulse(*two, start, {current_a, for_ever_s, limit_degc});
     if (!run.stopped)
         return std::nullopt;
     return run.time_s;
@@ -103,7 +103,7 @@ double allowed_duty_fraction(const Stretch& stretch, double current_a, double on
     if (std::abs(current_a) <= ampacity_a(stretch))
         return 1;
     const Warmth cold{two->balance.ambient_degc, two->balance.ambient_degc};
-    if (run_pulse(*two, cold, current_a, on_s, limit_degc).stopped)
+    if (run_pulse(*two, cold, {current_a, on_s, limit_degc}).stopped)
         return 0;
     double low = 0;
     double high = 1;
@@ -125,7 +125,7 @@ double current_for_time_a(const Stretch& stretch, double start_degc, double limi
         return 0;
     const double asked_s = std::clamp(time_s, 1e-6, for_ever_s);
     const auto too_much = [&](double current_a) {
-        return run_pulse(*two, start, current_a, asked_s, std::min(limit_degc, copper_melts_degc)).stopped;
+        return run_pulse(*two, start, {current_a, asked_s, std::min(limit_degc, copper_melts_degc)}).stopped;
     };
     double low = current_at_temperature_a(stretch, limit_degc);
     double high = low + stretch.conductor.section_mm2 * 500 / std::sqrt(asked_s);

@@ -44,8 +44,7 @@ std::string_view battery_kind_name(BatteryKind kind) {
     return "flooded";
 }
 
-// NOLINTNEXTLINE(bugprone-easily-swappable-parameters): each name carries its unit, and the order is the
-// front door's
+// NOLINTNEXTLINE(bugprone-easily-swappable-parameters): units in the names
 double battery_emf_v(BatteryKind kind, double nominal_v, double charge_fraction) {
     const double scale = nominal_v / 12;
     if (kind == BatteryKind::lithium)
@@ -64,8 +63,7 @@ double cold_cranking_from_capacity_a(double capacity_ah) {
     return 8 * capacity_ah;
 }
 
-// NOLINTNEXTLINE(bugprone-easily-swappable-parameters): each name carries its unit, and the order is the
-// front door's
+// NOLINTNEXTLINE(bugprone-easily-swappable-parameters): units in the names
 double battery_acceptance_a(BatteryKind kind, double capacity_ah, double charge_fraction) {
     const double bulk = kind == BatteryKind::flooded ? 0.25 : kind == BatteryKind::lithium ? 1.0 : 0.5;
     constexpr double full = 0.02;

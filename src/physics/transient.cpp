@@ -69,6 +69,7 @@ Run burnt(double time_s) {
 
 /// Where within an accepted step the copper passes `stop_degc`: the step is taken again, ever shorter, and
 /// the last state that is still under it is told.
+// NOLINTNEXTLINE(bugprone-easily-swappable-parameters): units in the names
 Run crossing(const Lumps& lumps, const Run& before, const Slope& k1, double i2r20, double h,
              double stop_degc) {
     double low_s = 0;
@@ -112,7 +113,8 @@ Warmth settled_warmth(const Lumps& lumps, double copper_degc) {
     return {copper_degc, copper_degc - heat_at_rise_w_per_m(balance, s) * balance.wall_km_per_w / 2};
 }
 
-Run run_pulse(const Lumps& lumps, Warmth start, double current_a, double duration_s, double stop_degc) {
+Run run_pulse(const Lumps& lumps, Warmth start, const Drive& drive) {
+    const auto [current_a, duration_s, stop_degc] = drive;
     const double i2r20 = current_a * current_a * lumps.balance.r20_ohm_per_m;
     if (!std::isfinite(i2r20) || !std::isfinite(start.copper_degc))
         return burnt(0);

@@ -35,8 +35,11 @@ struct Run {
     bool stopped = false;    // by the copper passing `stop_degc`
     bool settled = false;    // nothing moves any more
 };
+struct Drive {
+    double current_a, duration_s, stop_degc;
+};
 /// Runs `duration_s` at a current, or until the copper first passes `stop_degc` (then time_s and end are at
 /// that crossing), or until nothing moves any more (time_s is then the whole duration).
-Run run_pulse(const Lumps& lumps, Warmth start, double current_a, double duration_s, double stop_degc);
+Run run_pulse(const Lumps& lumps, Warmth start, const Drive& drive);
 
 } // namespace stoutloom::physics
