@@ -69,8 +69,8 @@ TEST_CASE("one feed: the current falls with the copper on the way") {
 }
 
 TEST_CASE("two feeds in parallel share a short in the middle of one") {
-    // Battery and its lead 4 mohm to post X1; X1 to X2 by two cables of 2 mohm each. Short in the middle of one: 1 mohm
-    // one way, 2 + 1 mohm the other way, 0.75 mohm together; 3 : 1 by the nearer way.
+    // Battery and its lead 4 mohm to post X1; X1 to X2 by two cables of 2 mohm each. Short in the middle of
+    // one: 1 mohm one way, 2 + 1 mohm the other way, 0.75 mohm together; 3 : 1 by the nearer way.
     Kit kit;
     const auto battery = kit.battery("G", {.emf_v = 12, .ohm = 0.003, .acceptance_a = 20});
     kit.post("X1");
