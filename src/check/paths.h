@@ -42,8 +42,9 @@ struct Topology {
     std::vector<int> node_of_terminal;  // electrical nodes: posts, masses and seats merged, cables not
     std::vector<int> component_of_node; // nodes joined by links
     std::vector<Link> links;
-    std::vector<Side> side_of_cable;    // by CableIndex
-    std::vector<Side> side_of_terminal; // by TerminalIndex
+    std::vector<std::vector<std::size_t>> links_at; // by node: the links that touch it
+    std::vector<Side> side_of_cable;                // by CableIndex
+    std::vector<Side> side_of_terminal;             // by TerminalIndex
     std::vector<bool>
         starter_cable;           // by CableIndex: on an unfused way from a battery to a starter's main stud
     std::vector<FeedPath> feeds; // every live cable, every source that can reach it without passing a load

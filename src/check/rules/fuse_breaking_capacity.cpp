@@ -12,6 +12,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <set>
 
 namespace stoutloom::check {
 namespace {
@@ -143,27 +144,28 @@ using Known = std::map<DeviceIndex, std::pair<Prospective, std::optional<Capacit
 // none.
 std::vector<std::string> backed_up_by(const Facts& facts, DeviceIndex index, const Known& known) {
     const auto contact = contact_of(*facts.harness, index);
-    const auto enough = [&](DeviceIndex link) {
-        const auto& [prospective, capacity] = known.at(link);
-        return link != index && capacity && capacity->at_system_v_a >= prospective.current_a;
+    const auto enough = [&](const Link& way) {
+        if (!way.fuse_link || way.device == index)
+            return false;
+        const auto& [prospective, capacity] = known.at(*way.device);
+        return capacity && capacity->at_system_v_a >= prospective.current_a;
     };
-    // Whether some battery gets here with all such links out, one of them (if any) left in.
-    const auto met = [&](std::optional<DeviceIndex> left_in) {
-        return std::ranges::any_of(batteries_of(facts), [&](const Source& source) {
-            const auto near = reached_from(facts.topology, source.node, [&](const Link& way) {
-                return way.device != index &&
-                       (!way.fuse_link || way.device == left_in || !enough(*way.device));
-            });
-            return near[static_cast<std::size_t>(facts.topology.node(contact->first))] ||
-                   near[static_cast<std::size_t>(facts.topology.node(contact->second))];
-        });
-    };
+    std::set<DeviceIndex> before;
+    for (const Source& source : batteries_of(facts))
+        for (const model::TerminalIndex side : {contact->first, contact->second}) {
+            const int here = facts.topology.node(side);
+            if (way_between(facts.topology, source.node, here,
+                            [&](const Link& way) { return way.device != index && !enough(way); }))
+                return {};
+            const auto links = way_between(facts.topology, source.node, here,
+                                           [&](const Link& way) { return way.device != index; });
+            for (const std::size_t link : links.value_or(std::vector<std::size_t>{}))
+                if (enough(facts.topology.links[link]))
+                    before.insert(*facts.topology.links[link].device);
+        }
     std::vector<std::string> names;
-    if (met(std::nullopt))
-        return names;
-    for (const auto& [link, what] : known)
-        if (enough(link) && met(link))
-            names.push_back(facts.harness->device(link).id);
+    for (const DeviceIndex link : before)
+        names.push_back(facts.harness->device(link).id);
     return names;
 }
 
