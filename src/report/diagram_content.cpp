@@ -130,6 +130,17 @@ std::vector<double> greatest_currents_a(const Checked& checked) {
     return greatest;
 }
 
+bool is_light_lead(const Checked& checked, std::size_t cable) {
+    constexpr double light_mm2 = 6, light_a = 5;
+    const model::Cable& about = checked.harness->cables.at(cable);
+    if (about.section_mm2.value > light_mm2)
+        return false;
+    for (const check::SolvedDuty& solved : checked.facts->duties)
+        if (!solved.point || std::abs(solved.point->cables.at(cable).current_a) > light_a)
+            return false;
+    return true;
+}
+
 std::optional<model::DutyIndex> rated_duty(const Checked& checked) {
     std::optional<model::DutyIndex> found;
     for (const check::SolvedDuty& solved : checked.facts->duties) {

@@ -13,6 +13,11 @@ namespace stoutloom::report {
 /// goes on a stud first.
 std::vector<double> greatest_currents_a(const Checked& checked);
 
+/// A thin lead (at most 6 mm2) that carries at most 5 A in every duty: exciter, warning lamp, sense, start
+/// control. It is drawn on the control sheet, whatever side it is on. A duty without an answer makes no lead
+/// light.
+bool is_light_lead(const Checked& checked, std::size_t cable);
+
 /// Units (everything but masses) and beds, in file order, with their studs and lugs; also fills the zones a
 /// bed runs through. `content.zones` must stand already.
 void add_units_and_beds(const Checked& checked, layout::DiagramContent& content);

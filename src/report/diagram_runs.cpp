@@ -1,6 +1,7 @@
 // Cables as runs with their labels and gauges, and the flags of what is wrong with them.
 #include "report/diagram_parts.h"
 
+#include "physics/shorttime.h"
 #include "report/words.h"
 
 #include <fmt/format.h>
@@ -51,22 +52,25 @@ struct Load {
     }
 };
 
-// A short duty has its own limit: the one the rules judged it by. Without such a judgement it is not put on a
-// gauge.
+// A short duty has its own limit: the current that brings the hottest stretch from the air's temperature to
+// the class temperature in just that time, with the installed margin that all-day figures carry too.
 std::optional<Load> short_load(const Checked& checked, std::size_t cable) {
+    const solve::CableRating& rating = checked.facts->ratings.at(cable);
+    if (rating.segments.empty() || !(rating.ampacity_a > 0))
+        return std::nullopt;
+    const physics::Stretch& stretch = rating.segments.at(rating.hottest).stretch;
     std::optional<Load> worst;
-    const std::string& id = checked.harness->cables[cable].id;
-    for (const check::Judgement& judgement : checked.record->judgements) {
-        if (judgement.subjects.empty() || judgement.subjects.front() != id || !judgement.has_figures)
+    for (const check::SolvedDuty& solved : checked.facts->duties) {
+        const model::Duty& duty = checked.harness->duty(solved.duty);
+        if (!solved.point || !duty.duration_s)
             continue;
-        if (judgement.unit != "A" || judgement.duty.empty() || !judgement.rule->slug.starts_with("cable-"))
-            continue;
-        const auto duty = model::find_duty(*checked.harness, judgement.duty);
-        if (!duty || !checked.harness->duty(*duty).duration_s)
-            continue;
-        const Load load{.load_a = std::abs(judgement.computed),
-                        .limit_a = judgement.limit,
-                        .duty = duty,
+        const double start_degc = stretch.around.ambient_degc + stretch.around.radiant_k;
+        const double one_run_a = physics::current_for_time_a(
+            stretch, start_degc, stretch.insulation.class_degc, duty.duration_s->value);
+        const Load load{.load_a = std::abs(solved.point->cables.at(cable).current_a),
+                        .limit_a = one_run_a * checked.harness->cables[cable].parallel * rating.usable_a /
+                                   rating.ampacity_a,
+                        .duty = solved.duty,
                         .short_duty = true};
         if (!worst || load.fraction() > worst->fraction())
             worst = load;
@@ -179,7 +183,8 @@ void add_runs(const Checked& checked, layout::DiagramContent& content) {
         run.parallel = cable.parallel;
         run.braid = cable.build == model::CableBuild::braid;
         run.kept = cable.origin == model::Origin::original;
-        run.flow = flow_of(checked.facts->topology.side_of_cable.at(i));
+        run.flow = is_light_lead(checked, i) ? layout::Flow::control
+                                             : flow_of(checked.facts->topology.side_of_cable.at(i));
         run.from = harness.terminal(cable.from.at).address;
         run.to = harness.terminal(cable.to.at).address;
         run.line1 = first_line(cable, harness.units);

@@ -65,6 +65,17 @@ StudGlyph::Kind kind_of(base::FastenerKind kind) {
 }
 
 layout::Flow stud_flow(const Checked& checked, model::TerminalIndex index) {
+    // A stud that only light leads end on goes to the control sheet with them.
+    bool any = false, all_light = true;
+    for (std::size_t c = 0; c < checked.harness->cables.size(); ++c) {
+        const model::Cable& cable = checked.harness->cables[c];
+        if (cable.from.at != index && cable.to.at != index)
+            continue;
+        any = true;
+        all_light = all_light && is_light_lead(checked, c);
+    }
+    if (any && all_light)
+        return layout::Flow::control;
     const check::Side side = checked.facts->topology.side_of_terminal.at(model::at(index));
     if (side != check::Side::unknown)
         return flow_of(side);
