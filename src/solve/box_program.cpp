@@ -49,7 +49,7 @@ BoxSolver::BoxSolver(BoxProgram program)
     for (std::size_t r = 0; r < m_; ++r)
         if (basic_[r] >= n_)
             y[basic_[r] - n_] -= basic_cost(r, nothing, true);
-    impossible_ = weak_bound(std::vector<double>(n_, 0.0), y) < -dust;
+    impossible_ = weak_bound(std::vector<double>(n_, 0.0), {.y = y}) < -dust;
 }
 
 double BoxSolver::low(std::size_t variable) const {
@@ -182,7 +182,8 @@ void BoxSolver::run(const std::vector<double>& c, bool first_phase) {
             return;
 }
 
-double BoxSolver::weak_bound(const std::vector<double>& c, std::vector<double> y) const {
+double BoxSolver::weak_bound(const std::vector<double>& c, Multipliers multipliers) const {
+    std::vector<double>& y = multipliers.y;
     double bound = 0;
     for (std::size_t i = 0; i < m_; ++i) {
         const BoxRow& row = program_.rows[i];
@@ -210,7 +211,7 @@ BoxSolver::Greatest BoxSolver::maximise(const std::vector<double>& c) {
     for (std::size_t i = 0; i < m_; ++i)
         if (!is_basic_[n_ + i])
             y[i] = slope[n_ + i];
-    Greatest greatest{.bound = weak_bound(c, y),
+    Greatest greatest{.bound = weak_bound(c, {.y = y}),
                       .x = {value_.begin(), value_.begin() + static_cast<std::ptrdiff_t>(n_)}};
     return greatest;
 }

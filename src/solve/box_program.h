@@ -37,6 +37,9 @@ class BoxSolver {
     Greatest maximise(const std::vector<double>& c);
 
   private:
+    struct Multipliers {
+        std::vector<double> y; // by row
+    };
     struct Block { // what stops an entering variable
         double distance;
         int row; // -1: its own other limit
@@ -51,7 +54,7 @@ class BoxSolver {
     bool step(const std::vector<double>& c, bool first_phase, bool careful);
     void run(const std::vector<double>& c, bool first_phase);
     void pivot(std::size_t row, std::size_t entering);
-    double weak_bound(const std::vector<double>& c, std::vector<double> y) const;
+    double weak_bound(const std::vector<double>& c, Multipliers multipliers) const;
 
     BoxProgram program_;
     std::size_t n_ = 0, m_ = 0;

@@ -33,7 +33,6 @@ class Sweep {
     void tell_sources(FailureResult& result, const std::vector<int>& opened) const;
     bool has_battery(const std::vector<int>& component, const Port& unit) const;
 
-    const model::Harness& harness_;
     const Solved& healthy_;
     Faulted faulted_;
     std::vector<bool> bridge_;
@@ -42,7 +41,7 @@ class Sweep {
 };
 
 Sweep::Sweep(const model::Harness& harness, const Solved& healthy)
-    : harness_(harness), healthy_(healthy), faulted_(harness, healthy), bridge_(bridges(healthy.network)),
+    : healthy_(healthy), faulted_(harness, healthy), bridge_(bridges(healthy.network)),
       healthy_component_(conductor_components(healthy.network, {})) {
     const double nominal_v = harness.nominal_v.value;
     const auto add = [&](model::DeviceIndex device, int plus, int minus, double alive_v) {

@@ -14,6 +14,11 @@ struct Edge {
     double siemens;
 };
 
+struct NodeState {
+    const std::vector<double>& volts;
+    const std::vector<double>& injected_a;
+};
+
 } // namespace
 
 struct LinearNetwork::Parts {
@@ -22,7 +27,8 @@ struct LinearNetwork::Parts {
     int unknowns = 0;
     Eigen::SimplicialLDLT<Eigen::SparseMatrix<double>> factor;
 
-    Eigen::VectorXd residual(const std::vector<double>& volts, const std::vector<double>& injected_a) const {
+    Eigen::VectorXd residual(const NodeState& state) const {
+        const auto& [volts, injected_a] = state;
         std::vector<long double> sum(unknown.size());
         for (std::size_t n = 0; n < sum.size(); ++n)
             sum[n] = static_cast<long double>(injected_a[n]);
@@ -95,7 +101,8 @@ std::vector<double> LinearNetwork::volts(const std::vector<double>& injected_a) 
 void LinearNetwork::refine(std::vector<double>& volts, const std::vector<double>& injected_a) const {
     if (parts_->unknowns == 0)
         return;
-    const Eigen::VectorXd step = parts_->factor.solve(parts_->residual(volts, injected_a));
+    const Eigen::VectorXd step =
+        parts_->factor.solve(parts_->residual({.volts = volts, .injected_a = injected_a}));
     for (std::size_t n = 0; n < volts.size(); ++n)
         if (parts_->unknown[n] >= 0)
             volts[n] += step[parts_->unknown[n]];
@@ -105,7 +112,7 @@ double LinearNetwork::residual_a(const std::vector<double>& volts,
                                  const std::vector<double>& injected_a) const {
     if (parts_->unknowns == 0)
         return 0;
-    return parts_->residual(volts, injected_a).lpNorm<Eigen::Infinity>();
+    return parts_->residual({.volts = volts, .injected_a = injected_a}).lpNorm<Eigen::Infinity>();
 }
 
 } // namespace stoutloom::solve

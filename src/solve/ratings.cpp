@@ -6,10 +6,10 @@
 
 namespace stoutloom::solve {
 
-CableRating cable_rating(const model::Harness& harness, model::CableIndex index) {
-    const model::Cable& cable = harness.cable(index);
+CableRating cable_rating(const model::Harness& harness, model::CableIndex cable) {
+    const model::Cable& about = harness.cable(cable);
     CableRating rating;
-    const auto stretches = stretches_of(harness, cable);
+    const auto stretches = stretches_of(harness, about);
     if (!stretches)
         return rating; // a section nobody can rate carries nothing
     for (const physics::Stretch& stretch : *stretches)
@@ -21,7 +21,7 @@ CableRating cable_rating(const model::Harness& harness, model::CableIndex index)
     if (weakest == rating.segments.end())
         return rating;
     rating.hottest = static_cast<std::size_t>(weakest - rating.segments.begin());
-    rating.ampacity_a = weakest->ampacity_a * cable.parallel;
+    rating.ampacity_a = weakest->ampacity_a * about.parallel;
     rating.usable_a = rating.ampacity_a * model::limit_in_force(harness, "installed-margin").value;
     return rating;
 }

@@ -65,6 +65,14 @@ struct Source {
     double ceiling_a; // 0: none
 };
 
+/// A short at one point of a cable: the resistance it sees, and what comes from either side if the volts are
+/// the open ones.
+struct SeenFromShort {
+    ShortPlace place;
+    double ohm, least_ohm;
+    double from_a, to_a;
+};
+
 /// One source, or all batteries, driving the live conductors; resistances seen from every point.
 class LiveSide {
   public:
@@ -194,29 +202,36 @@ void Shorts::cable_shorts(const Source& source, const Source& weak, std::size_t 
         return (side.seen_ohm(a, a) + 2 * side.seen_ohm(a, b) + side.seen_ohm(b, b) + ohm) / 4;
     };
     const double open_v = greatest.open_v(a);
-    const auto add = [&](ShortPlace place, double ohm, double hot_ohm, double from_share, double to_share) {
-        const double full_a = std::abs(open_v) / ohm;
+    const auto add = [&](const SeenFromShort& seen) {
+        const double full_a = std::abs(open_v) / seen.ohm;
         ShortCurrent told{
-            .cable = static_cast<model::CableIndex>(cable), .place = place, .source = source.device};
-        told.greatest_a = current_a(source, open_v, ohm);
-        told.least_a = current_a(weak, least.open_v(a), hot_ohm + back_ohm);
-        told.through_from_a = told.greatest_a * std::max(0.0, from_share / full_a);
-        told.through_to_a = told.greatest_a * std::max(0.0, to_share / full_a);
+            .cable = static_cast<model::CableIndex>(cable), .place = seen.place, .source = source.device};
+        told.greatest_a = current_a(source, open_v, seen.ohm);
+        told.least_a = current_a(weak, least.open_v(a), seen.least_ohm + back_ohm);
+        told.through_from_a = told.greatest_a * std::max(0.0, seen.from_a / full_a);
+        told.through_to_a = told.greatest_a * std::max(0.0, seen.to_a / full_a);
         told_.cables.push_back(told);
     };
     const auto end = [&](ShortPlace place, int here, int other) {
         const double ohm = greatest.seen_ohm(here, here);
         const double other_v = std::abs(open_v) - std::abs(open_v) / ohm * greatest.seen_ohm(here, other);
-        const double through = other_v / branch.ohm;
-        add(place, ohm, least.seen_ohm(here, here), place == ShortPlace::from ? 0 : through,
-            place == ShortPlace::from ? through : 0);
+        const double through_a = other_v / branch.ohm;
+        add({.place = place,
+             .ohm = ohm,
+             .least_ohm = least.seen_ohm(here, here),
+             .from_a = place == ShortPlace::from ? 0 : through_a,
+             .to_a = place == ShortPlace::from ? through_a : 0});
     };
     end(ShortPlace::from, a, b);
     const double ohm = middle_ohm(greatest, branch.ohm);
     const double half_a = std::abs(open_v) / ohm / 2;
     const double v_a = std::abs(open_v) - half_a * (greatest.seen_ohm(a, a) + greatest.seen_ohm(a, b));
     const double v_b = std::abs(open_v) - half_a * (greatest.seen_ohm(b, a) + greatest.seen_ohm(b, b));
-    add(ShortPlace::middle, ohm, middle_ohm(least, hot.ohm), v_a / (branch.ohm / 2), v_b / (branch.ohm / 2));
+    add({.place = ShortPlace::middle,
+         .ohm = ohm,
+         .least_ohm = middle_ohm(least, hot.ohm),
+         .from_a = 2 * v_a / branch.ohm,
+         .to_a = 2 * v_b / branch.ohm});
     end(ShortPlace::to, b, a);
 }
 
