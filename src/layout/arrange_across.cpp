@@ -238,10 +238,14 @@ void Packer::place_beds() {
         std::vector<std::size_t> zones = content_.beds[b].zones;
         zones.insert(zones.end(), content_.beds[b].stud_zones.begin(), content_.beds[b].stud_zones.end());
         bool seated = false;
+        bool seated_here = false;
         for (const UnitGlyph& unit : content_.units)
             if (unit.seat_bed == b) {
                 zones.push_back(unit.zone);
                 seated = true;
+                for (const Panel& panel : made_.share.panels)
+                    for (const std::size_t index : panel.units)
+                        seated_here = seated_here || &content_.units[index] == &unit;
             }
         if (zones.empty())
             continue;
@@ -258,7 +262,10 @@ void Packer::place_beds() {
         const Panel& last = made_.share.panels.back();
         bed.torn_left = *low < first.zone || (*low == first.zone && first.continued);
         bed.torn_right = *high > last.zone;
-        bed.raised = seated && *low == *high;
+        // An engine block stands close under its units; the long metal everything returns to lies at the
+        // bottom.
+        bed.raised = seated && seated_here && *low == *high && content_.beds.size() > 1 &&
+                     bed.glyph->studs.size() <= 3;
         bed_place_[b] = made_.beds.size();
         made_.beds.push_back(bed);
     }

@@ -134,11 +134,17 @@ void Placing::divide(std::vector<Panel> panels, bool control) {
         return;
     const bool first = !control && sheets_.empty();
     const SheetShare share = share_of(panels, control, first);
-    if (within_limits(share))
-        if (auto placed = search_sheet(content_, ends_, share, size_, measure_)) {
+    std::string in_the_way;
+    const auto keep = [&](Cutting cutting) {
+        auto placed = search_sheet(content_, ends_, share, size_, measure_, cutting);
+        if (placed)
             sheets_.push_back(std::move(*placed));
-            return;
-        }
+        else
+            in_the_way = placed.error().message;
+        return placed.has_value();
+    };
+    if (within_limits(share) && keep(Cutting::never))
+        return;
     if (panels.size() > 1) {
         const auto cut = panels.begin() + static_cast<std::ptrdiff_t>(best_cut(panels, control));
         divide({panels.begin(), cut}, control);
@@ -146,13 +152,12 @@ void Placing::divide(std::vector<Panel> panels, bool control) {
         return;
     }
     Panel& whole = panels.front();
+    // Few units of one zone: rather give up a cable's way than tear them apart.
+    if (whole.units.size() <= 3 && keep(Cutting::when_stuck))
+        return;
     if (whole.units.size() < 2) {
-        auto placed = search_sheet(content_, ends_, share, size_, measure_);
-        if (placed)
-            sheets_.push_back(std::move(*placed));
-        else
-            trouble_ = NoPlace{fmt::format("zone {} finds no place on a sheet, even alone: {}",
-                                           content_.zones[whole.zone].id, placed.error().message)};
+        trouble_ = NoPlace{fmt::format("zone {} finds no place on a sheet, even alone: {}",
+                                       content_.zones[whole.zone].id, in_the_way)};
         return;
     }
     const auto half = static_cast<std::ptrdiff_t>((whole.units.size() + 1) / 2);
@@ -197,7 +202,7 @@ std::vector<std::string> Placing::unlabelled(const PlacedSheet& sheet) const {
             words += "  " + run.gauge_note;
         if (!run.line3.empty())
             words += "  " + run.line3;
-        if (!note.has_label || note.short_label)
+        if ((!note.has_label || note.short_label) && !note.again)
             made.push_back(words);
     }
     return made;

@@ -43,11 +43,15 @@ void settle_levels(PlacedStud& stud) {
     double level = first_level_mm + (stud.inline_device ? level_pitch_mm : 0);
     for (std::size_t i = 0; i < stud.lugs.size(); ++i) {
         PlacedLug& lug = stud.lugs[i];
-        if (i > 0) {
+        if (i == 0) {
+            // Parallel strands are broader than the lowest level is high.
+            level = std::max(level, lug.half_mm + 2.3);
+        } else {
             const PlacedLug& below = stud.lugs[i - 1];
             // Two cables on one side need daylight between them; plates alone need the plain pitch.
-            level += below.side == lug.side ? std::max(level_pitch_mm, below.half_mm + lug.half_mm + 2.3)
-                                            : level_pitch_mm;
+            const double apart = below.side == lug.side ? below.half_mm + lug.half_mm + 2.3
+                                                        : std::max(below.half_mm, lug.half_mm) + 1.9;
+            level += std::max(level_pitch_mm, apart);
         }
         lug.level_mm = snapped(level * 10) / 10;
         const double given =

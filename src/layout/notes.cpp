@@ -29,8 +29,8 @@ std::vector<Box> Notes::taken() const {
     return boxes;
 }
 std::size_t Notes::without_label() const {
-    return static_cast<std::size_t>(
-        std::count_if(cables.begin(), cables.end(), [](const CableNote& n) { return !n.has_label; }));
+    return static_cast<std::size_t>(std::count_if(
+        cables.begin(), cables.end(), [](const CableNote& n) { return !n.has_label && !n.again; }));
 }
 std::size_t Notes::without_balloon() const {
     return static_cast<std::size_t>(
@@ -77,6 +77,7 @@ class Search {
     std::optional<CableNote> best(const Routed& route, bool short_label, bool label,
                                   const std::vector<Spot>& from) const;
     CableNote note_for(const Routed& route, int round) const;
+    CableNote ring_for(const Routed& route) const;
     FlagNote flag_for(std::size_t flag);
     std::vector<Point> dots(const FlagGlyph& flag, std::size_t& own_cable, std::size_t& own_stud,
                             Box& own_box) const;
@@ -165,13 +166,14 @@ std::optional<CableNote> Search::best(const Routed& route, bool short_label, boo
         if (spot.beside && overlaps(box, box_around(spot.at, spot.foot), 1.0))
             return;
         least = spot.cost + cost;
-        chosen = CableNote{route.cable, true, true, short_label, spot.at, spot.foot, spot.beside, box};
+        chosen = CableNote{route.cable, true, true, short_label, spot.at, spot.foot, spot.beside, box, false};
     };
     for (const Spot& spot : from) {
         if (!label) {
             if (spot.cost < least) {
                 least = spot.cost;
-                chosen = CableNote{route.cable, true, false, false, spot.at, spot.foot, spot.beside, {}};
+                chosen =
+                    CableNote{route.cable, true, false, false, spot.at, spot.foot, spot.beside, {}, false};
             }
             continue;
         }
@@ -193,6 +195,21 @@ std::optional<CableNote> Search::best(const Routed& route, bool short_label, boo
             }
     }
     return chosen;
+}
+
+/// The second stub of a cut cable carries its number alone.
+CableNote Search::ring_for(const Routed& route) const {
+    std::vector<Spot> all = spots(route, false);
+    if (all.empty())
+        all = spots(route, true);
+    if (all.empty())
+        all = spots_beside(route);
+    CableNote note;
+    if (const auto ring = best(route, false, false, all))
+        note = *ring;
+    note.cable = route.cable;
+    note.again = true;
+    return note;
 }
 
 CableNote Search::note_for(const Routed& route, int round) const {
@@ -319,10 +336,12 @@ Notes Search::search() {
         std::vector<const Routed*> losers;
         std::vector<const Routed*> winners;
         for (const Routed* route : order) {
-            tried.cables.push_back(note_for(*route, round));
+            const bool again = std::any_of(tried.cables.begin(), tried.cables.end(),
+                                           [&](const CableNote& n) { return n.cable == route->cable; });
+            tried.cables.push_back(again ? ring_for(*route) : note_for(*route, round));
             const CableNote& note = tried.cables.back();
             taken_ = tried.taken();
-            (note.has_label && note.has_balloon ? winners : losers).push_back(route);
+            ((note.has_label || note.again) && note.has_balloon ? winners : losers).push_back(route);
         }
         const std::size_t bad =
             100 * tried.without_balloon() + 10 * tried.without_label() + tried.short_labels();

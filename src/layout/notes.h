@@ -17,6 +17,7 @@ struct CableNote {
     Point foot; // where the leader of a balloon beside its cable starts
     bool beside = false;
     Box label;
+    bool again = false; // second stub of a cut cable: the label stands at the first
 };
 struct FlagNote {
     std::size_t flag = nowhere; // in the content

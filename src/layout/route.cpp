@@ -1,78 +1,26 @@
 // A pattern router: for each cable the cheapest of a few shapes (straight, step, bridge over a lane, through
 // a gap of the unit row) that meets nothing, shortest cables first; a cable that finds no way goes first in
 // the next round.
-#include "layout/route.h"
+#include "layout/router.h"
 
 #include "layout/hardware.h"
 #include "layout/pen.h"
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <optional>
 
 namespace stoutloom::layout {
 namespace {
-constexpr double bend_cost = 9;
-constexpr double crossing_cost = 45;
-constexpr double no_label_cost = 45;
-constexpr double through_label_cost = 30;
-constexpr double cable_clear_mm = 2;
-constexpr double lane_step_mm = 1;
-
-struct Terminal {
-    bool tag = false;
-    int tag_side = 0;
-    std::size_t stud = nowhere;
-    Point at; // end of the barrel, or the tag's point (x only)
-    int side = 1;
-    double riser_x = 0;
-};
-struct Job {
-    std::size_t cable = nowhere;
-    Terminal ends[2];
-    double half_mm = 1, radius_mm = 4, span_mm = 0;
-    LabelBox label;
-};
-
-class Router {
-  public:
-    Router(const Arrangement& all, const std::vector<LabelBox>& labels, const TextMeasure& measure)
-        : all_(all) {
-        obstacles_ = obstacles_of(all, measure);
-        for (const std::size_t cable : all.share.cables)
-            jobs_.push_back(job(cable, labels[cable]));
-        std::stable_sort(jobs_.begin(), jobs_.end(),
-                         [](const Job& a, const Job& b) { return a.span_mm < b.span_mm; });
-    }
-    Routing route();
-
-  private:
-    const Arrangement& all_;
-    std::vector<Obstacle> obstacles_;
-    std::vector<Job> jobs_;
-    std::vector<Routed> done_;
-    std::vector<Piece> pieces_;
-    std::vector<Box> tags_;
-    std::vector<Box> pending_; // columns that cables yet to come will need
-    std::size_t at_ = 0;
-
-    Job job(std::size_t cable, const LabelBox& label) const;
-    std::optional<std::size_t> attempt(Routing& result);
-    void note_pending(std::size_t from);
-
-    std::vector<Track> candidates(const Job& job) const;
-    void bridges(const Job& job, std::vector<Track>& made) const;
-    void steps(const Job& job, std::vector<Track>& made) const;
-    void passages(const Job& job, std::vector<Track>& made) const;
-    std::vector<double> gaps() const;
-    std::optional<double> price(const Job& job, const Track& track, double best) const;
-    bool meets_obstacle(const Job& job, const Piece& piece, bool first, bool last) const;
-    /// Crossings with the cables laid so far; -1 when it touches one.
-    int meets_cables(const Piece& piece) const;
-    Box label_room(const Job& job, const Track& track) const;
-    bool room_free(const Box& box) const;
-    Routed routed(const Job& job, const Track& track) const;
-};
+/// Which way a tag at the end of a track lies: +1 to the right, -1 to the left, 0 upright on a vertical
+/// piece.
+int tag_side_of(const Track& track, int end) {
+    const Point tip = end == 0 ? track.front() : track.back();
+    const Point before = end == 0 ? track[1] : track[track.size() - 2];
+    return tip.x_mm > before.x_mm ? 1 : tip.x_mm < before.x_mm ? -1 : 0;
+}
+} // namespace
 
 Job Router::job(std::size_t cable, const LabelBox& label) const {
     const RunGlyph& run = all_.content->cables[cable];
@@ -115,7 +63,7 @@ Routed Router::routed(const Job& job, const Track& track) const {
         made.studs[end] = job.ends[end].stud;
         if (job.ends[end].tag) {
             made.tag_end = end;
-            made.tag_side = job.ends[end].tag_side;
+            made.tag_side = tag_side_of(track, end);
         }
     }
     return made;
@@ -217,132 +165,30 @@ std::optional<double> Router::price(const Job& job, const Track& track, double b
         if (!obstacle.passes_horizontal && !obstacle.passes_vertical &&
             meets_bends(track, job.radius_mm, job.half_mm + 0.6, obstacle.box))
             return std::nullopt;
-    for (const Terminal& end : job.ends)
-        if (end.tag) {
-            const Point point = &end == &job.ends[0] ? track.front() : track.back();
-            const Box tag = tag_box(point, -end.tag_side, all_.tag_width_mm);
-            for (const Obstacle& obstacle : obstacles_)
-                if (overlaps(tag, obstacle.box, 1.5))
-                    return std::nullopt;
-            for (const Box& other : tags_)
-                if (overlaps(tag, other, 2))
-                    return std::nullopt;
-            for (const Piece& piece : pieces_)
-                if (overlaps(tag, grown(box_around(piece.a, piece.b), piece.half_mm), 2))
-                    return std::nullopt;
-        }
+    for (int end = 0; end < 2; ++end)
+        if (job.ends[end].tag && !tag_free(track, end))
+            return std::nullopt;
     return cost;
 }
 
-void Router::bridges(const Job& job, std::vector<Track>& made) const {
-    const Terminal& a = job.ends[0];
-    const Terminal& b = job.ends[1];
-    for (double y = snapped(all_.sky_mm + job.half_mm + 1); y < all_.bed_mm; y += lane_step_mm) {
-        if (a.tag || b.tag) {
-            const Terminal& here = a.tag ? b : a;
-            const Terminal& gone = a.tag ? a : b;
-            Track track{here.at, {here.riser_x, here.at.y_mm}, {here.riser_x, y}, {gone.at.x_mm, y}};
-            if (a.tag)
-                std::reverse(track.begin(), track.end());
-            made.push_back(std::move(track));
-            continue;
-        }
-        made.push_back(
-            {a.at, {a.riser_x, a.at.y_mm}, {a.riser_x, y}, {b.riser_x, y}, {b.riser_x, b.at.y_mm}, b.at});
-    }
-}
-
-void Router::steps(const Job& job, std::vector<Track>& made) const {
-    const Terminal& a = job.ends[0];
-    const Terminal& b = job.ends[1];
-    if (a.tag || b.tag) {
-        Track track = a.tag ? Track{{a.at.x_mm, b.at.y_mm}, b.at} : Track{a.at, {b.at.x_mm, a.at.y_mm}};
-        made.push_back(std::move(track));
-        return;
-    }
-    if (std::abs(a.at.y_mm - b.at.y_mm) < 0.01)
-        made.push_back({a.at, b.at});
-    std::vector<double> middles{a.riser_x, b.riser_x, snapped((a.at.x_mm + b.at.x_mm) / 2)};
-    const double low = std::min(a.at.x_mm, b.at.x_mm) - 20;
-    const double high = std::max(a.at.x_mm, b.at.x_mm) + 20;
-    for (double x = snapped(low); x < high; x += 3)
-        middles.push_back(x);
-    for (const double x : middles)
-        made.push_back({a.at, {x, a.at.y_mm}, {x, b.at.y_mm}, b.at});
-}
-
-/// Middles of the gaps between boxes of the unit row, with places beside them.
-std::vector<double> Router::gaps() const {
-    std::vector<Box> boxes;
-    for (const PlacedUnit& unit : all_.units)
-        if (!unit.upper)
-            boxes.push_back(unit.box);
-    std::sort(boxes.begin(), boxes.end(), [](const Box& a, const Box& b) { return a.x_mm < b.x_mm; });
-    std::vector<double> places;
-    double from = all_.left_mm;
-    boxes.push_back({all_.right_mm, 0, 0, 0});
-    for (const Box& box : boxes) {
-        for (double x = snapped(from + 3); x < box.x_mm - 3; x += 2)
-            places.push_back(x);
-        from = std::max(from, box.right_mm());
-    }
-    return places;
-}
-
-void Router::passages(const Job& job, std::vector<Track>& made) const {
-    const Terminal& a = job.ends[0];
-    const Terminal& b = job.ends[1];
-    if (a.tag || b.tag)
-        return;
-    const double high_end = std::min(a.at.y_mm, b.at.y_mm);
-    const double low_end = std::max(a.at.y_mm, b.at.y_mm);
-    if (high_end > all_.row_mm || low_end < all_.row_mm)
-        return;
-    const std::vector<double> xs = gaps();
-    for (const double x : xs)
-        for (double y = snapped(all_.sky_mm + job.half_mm + 1); y < all_.bed_mm; y += 4) {
-            // Out of one stud straight to the gap, through it, along a lane to the other; and the other way
-            // round.
-            made.push_back({a.at, {x, a.at.y_mm}, {x, y}, {b.riser_x, y}, {b.riser_x, b.at.y_mm}, b.at});
-            made.push_back({a.at, {a.riser_x, a.at.y_mm}, {a.riser_x, y}, {x, y}, {x, b.at.y_mm}, b.at});
-        }
-    const Terminal& up = a.at.y_mm < b.at.y_mm ? a : b;
-    const Terminal& down = a.at.y_mm < b.at.y_mm ? b : a;
-    for (const double x : xs)
-        for (double over = snapped(all_.sky_mm + job.half_mm + 1); over < all_.row_mm; over += 4)
-            for (double under = snapped(all_.row_mm + all_.row_height_mm + 4); under < all_.bed_mm;
-                 under += 4) {
-                Track track{up.at,      {up.riser_x, up.at.y_mm}, {up.riser_x, over},           {x, over},
-                            {x, under}, {down.riser_x, under},    {down.riser_x, down.at.y_mm}, down.at};
-                if (&up == &b)
-                    std::reverse(track.begin(), track.end());
-                made.push_back(std::move(track));
-            }
-}
-
-/// Joins pieces that run on in one direction and drops empty ones.
-Track tidy(const Track& track) {
-    Track made;
-    for (const Point& point : track) {
-        if (!made.empty() && made.back().x_mm == point.x_mm && made.back().y_mm == point.y_mm)
-            continue;
-        if (made.size() >= 2) {
-            const Point& before = made[made.size() - 2];
-            const Point& last = made.back();
-            if ((before.x_mm == last.x_mm && last.x_mm == point.x_mm) ||
-                (before.y_mm == last.y_mm && last.y_mm == point.y_mm))
-                made.pop_back();
-        }
-        made.push_back(point);
-    }
-    return made;
-}
-
-bool doubles_back(const Track& track) {
-    for (std::size_t i = 2; i < track.size(); ++i)
-        if ((track[i].x_mm == track[i - 1].x_mm) == (track[i - 1].x_mm == track[i - 2].x_mm))
-            return true;
-    return false;
+bool Router::tag_free(const Track& track, int end) const {
+    const Box tag =
+        tag_box(end == 0 ? track.front() : track.back(), -tag_side_of(track, end), all_.tag_width_mm);
+    for (const Obstacle& obstacle : obstacles_)
+        if (overlaps(tag, obstacle.box, 1.5))
+            return false;
+    for (const Box& other : tags_)
+        if (overlaps(tag, other, 2))
+            return false;
+    for (const Box& column : pending_)
+        if (overlaps(tag, column, 2))
+            return false;
+    for (const Routed& other : done_)
+        if (meets_bends(other.track, other.radius_mm, other.half_mm + 1.5, tag))
+            return false;
+    return std::none_of(pieces_.begin(), pieces_.end(), [&](const Piece& piece) {
+        return overlaps(tag, grown(box_around(piece.a, piece.b), piece.half_mm), 2);
+    });
 }
 
 bool Router::room_free(const Box& box) const {
@@ -402,24 +248,6 @@ Box Router::label_room(const Job& job, const Track& track) const {
     return {};
 }
 
-std::vector<Track> Router::candidates(const Job& job) const {
-    std::vector<Track> raw;
-    steps(job, raw);
-    bridges(job, raw);
-    std::vector<Track> made;
-    for (const Track& each : raw) {
-        Track track = tidy(each);
-        if (track.size() >= 2 && !doubles_back(track))
-            made.push_back(std::move(track));
-    }
-    const auto cheap = [](const Track& track) {
-        return track_length_mm(track) + bend_cost * track_bends(track);
-    };
-    std::stable_sort(made.begin(), made.end(),
-                     [&](const Track& a, const Track& b) { return cheap(a) < cheap(b); });
-    return made;
-}
-
 void Router::note_pending(std::size_t from) {
     pending_.clear();
     for (std::size_t i = from; i < jobs_.size(); ++i)
@@ -436,6 +264,44 @@ void Router::note_pending(std::size_t from) {
         }
 }
 
+bool Router::lay(const Job& job, Routing& result) {
+    double best = 1e9;
+    Track chosen;
+    Box reserved;
+    const auto weigh = [&](const std::vector<Track>& tracks) {
+        for (const Track& track : tracks) {
+            const std::optional<double> cost = price(job, track, best);
+            if (!cost)
+                continue;
+            const Box room = label_room(job, track);
+            const double whole = *cost + (room.width_mm > 0 ? 0 : no_label_cost);
+            if (whole < best) {
+                best = whole;
+                chosen = track;
+                reserved = room;
+            }
+        }
+    };
+    weigh(candidates(job));
+    if (chosen.empty())
+        weigh(detours(job));
+    if (chosen.empty())
+        return false;
+    Routed made = routed(job, chosen);
+    made.reserved = reserved;
+    const std::vector<Piece> pieces = pieces_of(made);
+    for (const Piece& piece : pieces)
+        result.crossings += std::max(0, meets_cables(piece));
+    pieces_.insert(pieces_.end(), pieces.begin(), pieces.end());
+    for (int end = 0; end < 2; ++end)
+        if (job.ends[end].tag)
+            tags_.push_back(
+                tag_box(end == 0 ? chosen.front() : chosen.back(), -made.tag_side, all_.tag_width_mm));
+    result.cost += best;
+    done_.push_back(std::move(made));
+    return true;
+}
+
 std::optional<std::size_t> Router::attempt(Routing& result) {
     done_.clear();
     pieces_.clear();
@@ -443,77 +309,84 @@ std::optional<std::size_t> Router::attempt(Routing& result) {
     result.routes.clear();
     result.crossings = 0;
     result.cost = 0;
-    for (at_ = 0; at_ < jobs_.size(); ++at_) {
-        const Job& job = jobs_[at_];
-        note_pending(at_ + 1);
-        double best = 1e9;
-        Track chosen;
-        Box reserved;
-        const auto weigh = [&](const std::vector<Track>& tracks) {
-            for (const Track& track : tracks) {
-                const std::optional<double> cost = price(job, track, best);
-                if (!cost)
-                    continue;
-                const Box room = label_room(job, track);
-                const double whole = *cost + (room.width_mm > 0 ? 0 : no_label_cost);
-                if (whole < best) {
-                    best = whole;
-                    chosen = track;
-                    reserved = room;
-                }
-            }
-        };
-        weigh(candidates(job));
-        if (chosen.empty()) {
-            std::vector<Track> more;
-            passages(job, more);
-            for (Track& each : more)
-                each = tidy(each);
-            std::erase_if(more, [](const Track& track) { return track.size() < 2 || doubles_back(track); });
-            weigh(more);
-        }
-        if (chosen.empty())
-            return at_;
-        Routed made = routed(job, chosen);
-        made.reserved = reserved;
-        for (const Piece& piece : pieces_of(made))
-            result.crossings += std::max(0, meets_cables(piece));
-        for (const Piece& piece : pieces_of(made))
-            pieces_.push_back(piece);
-        for (const Terminal& end : job.ends)
-            if (end.tag)
-                tags_.push_back(tag_box(&end == &job.ends[0] ? chosen.front() : chosen.back(), -end.tag_side,
-                                        all_.tag_width_mm));
-        result.cost += best;
-        done_.push_back(std::move(made));
+    for (std::size_t at = 0; at < jobs_.size(); ++at) {
+        note_pending(at + 1);
+        if (!lay(jobs_[at], result))
+            return at;
     }
     result.routes = done_;
     return std::nullopt;
 }
 
-Routing Router::route() {
+/// Gives up the whole way of a cable: each of its ends on this sheet gets a stub with a tag instead.
+void Router::cut(std::size_t cable) {
+    std::vector<Job> stubs;
+    for (auto at = jobs_.begin(); at != jobs_.end();) {
+        if (at->cable != cable) {
+            ++at;
+            continue;
+        }
+        for (int end = 0; end < 2; ++end) {
+            if (at->ends[end].tag)
+                continue;
+            Job stub = *at;
+            stub.ends[1 - end] = {};
+            stub.ends[1 - end].tag = stub.ends[1 - end].loose = true;
+            stubs.push_back(stub);
+        }
+        at = jobs_.erase(at);
+    }
+    // Stubs come last: they find room where a cable that must arrive somewhere cannot.
+    jobs_.insert(jobs_.end(), stubs.begin(), stubs.end());
+}
+
+Routing Router::route(Cutting cutting) {
     Routing result;
     result.obstacles = obstacles_;
-    const std::size_t rounds = 6 + jobs_.size() / 4;
-    for (std::size_t round = 0; round < rounds; ++round) {
-        const std::optional<std::size_t> stuck = attempt(result);
-        if (!stuck)
-            return result;
-        result.stuck = all_.content->cables[jobs_[*stuck].cable].id;
-        if (*stuck == 0)
-            break; // it finds no way even alone
-        const auto place = static_cast<std::ptrdiff_t>(*stuck);
-        std::rotate(jobs_.begin(), jobs_.begin() + place, jobs_.begin() + place + 1);
+    const std::size_t most_cuts = cutting == Cutting::never ? 0 : jobs_.size();
+    for (std::size_t cuts = 0; cuts <= most_cuts; ++cuts) {
+        std::map<std::size_t, int> blame;
+        const std::size_t rounds = 4;
+        for (std::size_t round = 0; round < rounds; ++round) {
+            const std::optional<std::size_t> stuck = attempt(result);
+            if (!stuck) {
+                result.stuck.clear();
+                return result;
+            }
+            result.stuck = all_.content->cables[jobs_[*stuck].cable].id;
+            if (jobs_[*stuck].ends[0].loose || jobs_[*stuck].ends[1].loose)
+                result.stuck += " (even as a stub)";
+            blame[jobs_[*stuck].cable] += *stuck == 0 ? 100 : 1;
+            if (*stuck == 0)
+                break; // it finds no way even alone
+            const auto place = static_cast<std::ptrdiff_t>(*stuck);
+            std::rotate(jobs_.begin(), jobs_.begin() + place, jobs_.begin() + place + 1);
+        }
+        if (cuts == most_cuts)
+            break;
+        std::size_t worst = nowhere;
+        int most = 0;
+        for (const auto& [cable, times] : blame) {
+            const bool whole = std::any_of(jobs_.begin(), jobs_.end(), [&, c = cable](const Job& job) {
+                return job.cable == c && !job.ends[0].loose && !job.ends[1].loose;
+            });
+            if (whole && times > most) {
+                most = times;
+                worst = cable;
+            }
+        }
+        if (worst == nowhere)
+            break;
+        cut(worst);
+        ++result.cut;
     }
     result.routes.clear();
     return result;
 }
 
-} // namespace
-
 Routing route_sheet(const Arrangement& arrangement, const std::vector<LabelBox>& labels,
-                    const TextMeasure& measure) {
-    return Router(arrangement, labels, measure).route();
+                    const TextMeasure& measure, Cutting cutting) {
+    return Router(arrangement, labels, measure).route(cutting);
 }
 
 } // namespace stoutloom::layout

@@ -31,6 +31,7 @@ struct Routing {
     std::vector<Routed> routes;
     int crossings = 0;
     double cost = 0;
+    int cut = 0;       // cables whose way was given up for a tag at each end
     std::string stuck; // the cable that found no way, when there are no routes
 };
 struct LabelBox {
@@ -54,8 +55,10 @@ std::vector<Obstacle> obstacles_of(const Arrangement& arrangement, const TextMea
 Track off_sheet_track(const Arrangement& arrangement, const PlacedStud& stud, const PlacedLug& lug,
                       const TextMeasure& measure);
 
-/// Empty `routes` when a cable finds no way between the heights given.
+enum class Cutting { never, when_stuck };
+/// No routes, and `stuck` told, when a cable finds no way between the heights given; with
+/// `Cutting::when_stuck` such a cable gets a stub with a tag at each end instead.
 Routing route_sheet(const Arrangement& arrangement, const std::vector<LabelBox>& labels,
-                    const TextMeasure& measure);
+                    const TextMeasure& measure, Cutting cutting);
 
 } // namespace stoutloom::layout

@@ -15,7 +15,7 @@ double sheet_cost(const PlacedSheet& sheet) {
                   900 * static_cast<double>(sheet.notes.short_labels());
     for (const FlagNote& flag : sheet.notes.flags)
         cost += flag.placed ? 0.5 * (flag.dot.y_mm - flag.box.y_mm) : 60;
-    cost += 120.0 * sheet.routing.crossings;
+    cost += 120.0 * sheet.routing.crossings + 3000.0 * sheet.routing.cut;
     for (const Routed& route : sheet.routing.routes)
         cost += 0.5 * track_length_mm(route.track) + 12.0 * track_bends(route.track);
     for (const CableNote& note : sheet.notes.cables)
@@ -35,8 +35,8 @@ double sheet_cost(const PlacedSheet& sheet) {
 namespace {
 class SheetSearch {
   public:
-    SheetSearch(const DiagramContent& content, const TextMeasure& measure)
-        : content_(content), measure_(measure) {
+    SheetSearch(const DiagramContent& content, const TextMeasure& measure, Cutting cutting)
+        : content_(content), measure_(measure), cutting_(cutting) {
         for (const RunGlyph& run : content.cables)
             labels_.push_back(label_size(run, false, measure));
     }
@@ -57,22 +57,24 @@ class SheetSearch {
   private:
     const DiagramContent& content_;
     const TextMeasure& measure_;
+    Cutting cutting_;
     std::vector<LabelBox> labels_;
 
-    void attempt(Arrangement arrangement, const Heights& heights);
+    /// Whether everything found a place at these heights.
+    bool attempt(Arrangement arrangement, const Heights& heights);
 };
 
-void SheetSearch::attempt(Arrangement arrangement, const Heights& heights) {
+bool SheetSearch::attempt(Arrangement arrangement, const Heights& heights) {
     if (!arrange_down(arrangement, heights))
-        return;
+        return false;
     if (!stands_free(arrangement, measure_)) {
         in_the_way = "hardware meets hardware";
-        return;
+        return false;
     }
-    Routing routing = route_sheet(arrangement, labels_, measure_);
-    if (routing.routes.size() != arrangement.share.cables.size()) {
+    Routing routing = route_sheet(arrangement, labels_, measure_, cutting_);
+    if (!routing.stuck.empty()) {
         in_the_way = "no way for cable " + routing.stuck;
-        return;
+        return false;
     }
     PlacedSheet sheet{std::move(arrangement), std::move(routing), {}};
     sheet.notes = place_notes(sheet.arrangement, sheet.routing, measure_);
@@ -80,6 +82,7 @@ void SheetSearch::attempt(Arrangement arrangement, const Heights& heights) {
         least = cost;
         best = std::move(sheet);
     }
+    return true;
 }
 
 void SheetSearch::heights(const Arrangement& across) {
@@ -101,12 +104,23 @@ void SheetSearch::heights(const Arrangement& across) {
     std::vector<double> uppers{33};
     if (upper)
         uppers = {33, 38, 46, 28, 24};
+    if (cutting_ == Cutting::when_stuck) {
+        uppers = {33, 46};
+        returns = returns.size() > 1 ? std::vector<double>{40, 60} : returns;
+    }
     for (const bool with_volts : {true, false}) {
         if (with_volts && !volts)
             continue;
+        int failed = 0;
+        bool any = false;
         for (const double above : uppers)
-            for (const double below : returns)
-                attempt(across, {above, below, 0, with_volts});
+            for (const double below : returns) {
+                const bool placed = attempt(across, {above, below, 0, with_volts});
+                any = any || placed;
+                failed += placed ? 0 : 1;
+                if (!any && failed >= 9)
+                    break;
+            }
         if (best && labelled())
             return;
     }
@@ -115,8 +129,8 @@ void SheetSearch::heights(const Arrangement& across) {
 
 base::Outcome<PlacedSheet, NoPlace> search_sheet(const DiagramContent& content, const Ends& ends,
                                                  const SheetShare& share, const SheetSize& size,
-                                                 const TextMeasure& measure) {
-    SheetSearch search(content, measure);
+                                                 const TextMeasure& measure, Cutting cutting) {
+    SheetSearch search(content, measure, cutting);
     // Roomy first; where not even the least gap fits, neighbours may share their risers.
     int tried = 0;
     for (const bool tight : {false, true}) {
@@ -126,15 +140,18 @@ base::Outcome<PlacedSheet, NoPlace> search_sheet(const DiagramContent& content, 
             if (!across)
                 continue;
             search.heights(*across);
-            if (++tried >= 4 || search.content_with())
+            // Where nothing goes at two gaps, a third will not help.
+            if (++tried >= (search.best ? 4 : 2) || search.content_with())
                 break;
         }
-        if (search.labelled())
+        if (search.labelled() || (tight && !search.best))
             break;
+        tried = 0;
     }
     // Labels that found no place get room: one panel is widened, each in turn.
     for (const double room : {58.0, 30.0})
-        for (std::size_t panel = 0; panel < share.panels.size() && !search.labelled() && tried > 0; ++panel) {
+        for (std::size_t panel = 0; panel < share.panels.size() && !search.labelled() && search.best;
+             ++panel) {
             const auto across = arrange_across(content, ends, share, size, measure,
                                                {.label_room_mm = room, .label_panel = panel, .tight = true});
             if (across)

@@ -1,0 +1,179 @@
+// The shapes a cable may take: straight, step, bridge over a lane, through a gap of the unit row, stub to a
+// tag.
+#include "layout/hardware.h"
+#include "layout/pen.h"
+#include "layout/router.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace stoutloom::layout {
+
+void Router::bridges(const Job& job, std::vector<Track>& made) const {
+    const Terminal& a = job.ends[0];
+    const Terminal& b = job.ends[1];
+    for (double y = snapped(all_.sky_mm + job.half_mm + 1); y < all_.bed_mm; y += lane_step_mm) {
+        if (a.tag || b.tag) {
+            const Terminal& here = a.tag ? b : a;
+            const Terminal& gone = a.tag ? a : b;
+            Track track{here.at, {here.riser_x, here.at.y_mm}, {here.riser_x, y}, {gone.at.x_mm, y}};
+            if (a.tag)
+                std::reverse(track.begin(), track.end());
+            made.push_back(std::move(track));
+            continue;
+        }
+        made.push_back(
+            {a.at, {a.riser_x, a.at.y_mm}, {a.riser_x, y}, {b.riser_x, y}, {b.riser_x, b.at.y_mm}, b.at});
+    }
+}
+
+void Router::steps(const Job& job, std::vector<Track>& made) const {
+    const Terminal& a = job.ends[0];
+    const Terminal& b = job.ends[1];
+    if (a.tag || b.tag) {
+        Track track = a.tag ? Track{{a.at.x_mm, b.at.y_mm}, b.at} : Track{a.at, {b.at.x_mm, a.at.y_mm}};
+        made.push_back(std::move(track));
+        return;
+    }
+    if (std::abs(a.at.y_mm - b.at.y_mm) < 0.01)
+        made.push_back({a.at, b.at});
+    std::vector<double> middles{a.riser_x, b.riser_x, snapped((a.at.x_mm + b.at.x_mm) / 2)};
+    const double low = std::min(a.at.x_mm, b.at.x_mm) - 20;
+    const double high = std::max(a.at.x_mm, b.at.x_mm) + 20;
+    for (double x = snapped(low); x < high; x += 3)
+        middles.push_back(x);
+    for (const double x : middles)
+        made.push_back({a.at, {x, a.at.y_mm}, {x, b.at.y_mm}, b.at});
+}
+
+/// Middles of the gaps between boxes of the unit row, with places beside them.
+std::vector<double> Router::gaps() const {
+    std::vector<Box> boxes;
+    for (const PlacedUnit& unit : all_.units)
+        if (!unit.upper)
+            boxes.push_back(unit.box);
+    std::sort(boxes.begin(), boxes.end(), [](const Box& a, const Box& b) { return a.x_mm < b.x_mm; });
+    std::vector<double> places;
+    double from = all_.left_mm;
+    boxes.push_back({all_.right_mm, 0, 0, 0});
+    for (const Box& box : boxes) {
+        for (double x = snapped(from + 3); x < box.x_mm - 3; x += 2)
+            places.push_back(x);
+        from = std::max(from, box.right_mm());
+    }
+    return places;
+}
+
+void Router::passages(const Job& job, std::vector<Track>& made) const {
+    const Terminal& a = job.ends[0];
+    const Terminal& b = job.ends[1];
+    if (a.tag || b.tag)
+        return;
+    const double high_end = std::min(a.at.y_mm, b.at.y_mm);
+    const double low_end = std::max(a.at.y_mm, b.at.y_mm);
+    if (high_end > all_.row_mm || low_end < all_.row_mm)
+        return;
+    const std::vector<double> xs = gaps();
+    for (const double x : xs)
+        for (double y = snapped(all_.sky_mm + job.half_mm + 1); y < all_.bed_mm; y += 4) {
+            // Out of one stud straight to the gap, through it, along a lane to the other; and the other way
+            // round.
+            made.push_back({a.at, {x, a.at.y_mm}, {x, y}, {b.riser_x, y}, {b.riser_x, b.at.y_mm}, b.at});
+            made.push_back({a.at, {a.riser_x, a.at.y_mm}, {a.riser_x, y}, {x, y}, {x, b.at.y_mm}, b.at});
+        }
+    const Terminal& up = a.at.y_mm < b.at.y_mm ? a : b;
+    const Terminal& down = a.at.y_mm < b.at.y_mm ? b : a;
+    for (const double x : xs)
+        for (double over = snapped(all_.sky_mm + job.half_mm + 1); over < all_.row_mm; over += 4)
+            for (double under = snapped(all_.row_mm + all_.row_height_mm + 4); under < all_.bed_mm;
+                 under += 4) {
+                Track track{up.at,      {up.riser_x, up.at.y_mm}, {up.riser_x, over},           {x, over},
+                            {x, under}, {down.riser_x, under},    {down.riser_x, down.at.y_mm}, down.at};
+                if (&up == &b)
+                    std::reverse(track.begin(), track.end());
+                made.push_back(std::move(track));
+            }
+}
+
+namespace {
+/// Joins pieces that run on in one direction and drops empty ones.
+Track tidy(const Track& track) {
+    Track made;
+    for (const Point& point : track) {
+        if (!made.empty() && made.back().x_mm == point.x_mm && made.back().y_mm == point.y_mm)
+            continue;
+        if (made.size() >= 2) {
+            const Point& before = made[made.size() - 2];
+            const Point& last = made.back();
+            if ((before.x_mm == last.x_mm && last.x_mm == point.x_mm) ||
+                (before.y_mm == last.y_mm && last.y_mm == point.y_mm))
+                made.pop_back();
+        }
+        made.push_back(point);
+    }
+    return made;
+}
+
+bool doubles_back(const Track& track) {
+    for (std::size_t i = 2; i < track.size(); ++i)
+        if ((track[i].x_mm == track[i - 1].x_mm) == (track[i - 1].x_mm == track[i - 2].x_mm))
+            return true;
+    return false;
+}
+} // namespace
+
+/// A stub from the lug to a tag in some free place close by: the cable is told, its way is on no sheet.
+void Router::loose_ends(const Job& job, std::vector<Track>& made) const {
+    const bool first = !job.ends[0].tag;
+    const Terminal& here = first ? job.ends[0] : job.ends[1];
+    const auto take = [&](Track track) {
+        if (!first)
+            std::reverse(track.begin(), track.end());
+        made.push_back(std::move(track));
+    };
+    for (double out = 3; out < 60; out += 3)
+        take({here.at, {here.at.x_mm + here.side * out, here.at.y_mm}});
+    for (double y = snapped(all_.sky_mm + job.half_mm + 1); y < all_.bed_mm; y += 2 * lane_step_mm) {
+        for (const double way : {-1.0, 1.0})
+            for (double out = job.radius_mm + 2; out < 120; out += 6)
+                take({here.at,
+                      {here.riser_x, here.at.y_mm},
+                      {here.riser_x, y},
+                      {snapped(here.riser_x + way * out), y}});
+        if (y < here.at.y_mm)
+            take({here.at, {here.riser_x, here.at.y_mm}, {here.riser_x, y}});
+    }
+}
+
+std::vector<Track> Router::detours(const Job& job) const {
+    std::vector<Track> made;
+    passages(job, made);
+    for (Track& each : made)
+        each = tidy(each);
+    std::erase_if(made, [](const Track& track) { return track.size() < 2 || doubles_back(track); });
+    return made;
+}
+
+std::vector<Track> Router::candidates(const Job& job) const {
+    std::vector<Track> raw;
+    if (job.ends[0].loose || job.ends[1].loose) {
+        loose_ends(job, raw);
+    } else {
+        steps(job, raw);
+        bridges(job, raw);
+    }
+    std::vector<Track> made;
+    for (const Track& each : raw) {
+        Track track = tidy(each);
+        if (track.size() >= 2 && !doubles_back(track))
+            made.push_back(std::move(track));
+    }
+    const auto cheap = [](const Track& track) {
+        return track_length_mm(track) + bend_cost * track_bends(track);
+    };
+    std::stable_sort(made.begin(), made.end(),
+                     [&](const Track& a, const Track& b) { return cheap(a) < cheap(b); });
+    return made;
+}
+
+} // namespace stoutloom::layout

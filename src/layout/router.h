@@ -1,0 +1,79 @@
+// The router's parts: jobs, costs, and the rounds that try them. Private to route.cpp and route_shapes.cpp.
+#pragma once
+
+#include "layout/route.h"
+
+#include <optional>
+#include <vector>
+
+namespace stoutloom::layout {
+
+inline constexpr double bend_cost = 9;
+inline constexpr double crossing_cost = 45;
+inline constexpr double no_label_cost = 45;
+inline constexpr double through_label_cost = 30;
+inline constexpr double cable_clear_mm = 2;
+inline constexpr double lane_step_mm = 1;
+
+struct Terminal {
+    bool tag = false;   // the cable goes on elsewhere
+    bool loose = false; // and its tag may stand anywhere, not only at the sheet's edge
+    int tag_side = 0;
+    std::size_t stud = nowhere;
+    Point at; // end of the barrel, or the tag's point (x only)
+    int side = 1;
+    double riser_x = 0;
+};
+struct Job {
+    std::size_t cable = nowhere;
+    Terminal ends[2];
+    double half_mm = 1, radius_mm = 4, span_mm = 0;
+    LabelBox label;
+};
+
+class Router {
+  public:
+    Router(const Arrangement& all, const std::vector<LabelBox>& labels, const TextMeasure& measure)
+        : all_(all) {
+        obstacles_ = obstacles_of(all, measure);
+        for (const std::size_t cable : all.share.cables)
+            jobs_.push_back(job(cable, labels[cable]));
+        std::stable_sort(jobs_.begin(), jobs_.end(),
+                         [](const Job& a, const Job& b) { return a.span_mm < b.span_mm; });
+    }
+    Routing route(Cutting cutting);
+
+  private:
+    const Arrangement& all_;
+    std::vector<Obstacle> obstacles_;
+    std::vector<Job> jobs_;
+    std::vector<Routed> done_;
+    std::vector<Piece> pieces_;
+    std::vector<Box> tags_;
+    std::vector<Box> pending_; // columns that cables yet to come will need
+
+    Job job(std::size_t cable, const LabelBox& label) const;
+    std::optional<std::size_t> attempt(Routing& result);
+    bool lay(const Job& job, Routing& result);
+    void cut(std::size_t cable);
+    void note_pending(std::size_t from);
+
+    std::vector<Track> candidates(const Job& job) const;
+    /// Ways through the gaps of the unit row, for ends that lie on different sides of it.
+    std::vector<Track> detours(const Job& job) const;
+    void loose_ends(const Job& job, std::vector<Track>& made) const;
+    void bridges(const Job& job, std::vector<Track>& made) const;
+    void steps(const Job& job, std::vector<Track>& made) const;
+    void passages(const Job& job, std::vector<Track>& made) const;
+    std::vector<double> gaps() const;
+    std::optional<double> price(const Job& job, const Track& track, double best) const;
+    bool meets_obstacle(const Job& job, const Piece& piece, bool first, bool last) const;
+    /// Crossings with the cables laid so far; -1 when it touches one.
+    int meets_cables(const Piece& piece) const;
+    Box label_room(const Job& job, const Track& track) const;
+    bool tag_free(const Track& track, int end) const;
+    bool room_free(const Box& box) const;
+    Routed routed(const Job& job, const Track& track) const;
+};
+
+} // namespace stoutloom::layout
