@@ -136,7 +136,7 @@ std::vector<Allowed> ways_to_differ(const Puzzle& puzzle, const Allowed& allowed
 // A complete assembly within `allowed` that is not as intended in any orientation. Each step forces a
 // difference from the orientation just met, so no orientation is met twice on the way down.
 std::optional<Assembly> wrong_within(const Puzzle& puzzle, const Allowed& allowed) {
-    const std::optional<Assembly> assembly = complete(puzzle, allowed);
+    std::optional<Assembly> assembly = complete(puzzle, allowed);
     if (!assembly)
         return std::nullopt;
     const std::optional<unsigned> turned = intended_turn(puzzle, *assembly);

@@ -90,12 +90,11 @@ struct Telling {
 
     bool topology_had_battery(DeviceIndex unit) const {
         const auto plus = model::terminal_of(before, unit, Role::positive);
-        for (const DeviceIndex battery : devices_of(before, DeviceKind::battery)) {
+        const auto batteries = devices_of(before, DeviceKind::battery);
+        return std::any_of(batteries.begin(), batteries.end(), [&](DeviceIndex battery) {
             const auto live = model::terminal_of(before, battery, Role::positive);
-            if (plus && live && facts.topology.component(*plus) == facts.topology.component(*live))
-                return true;
-        }
-        return false;
+            return plus && live && facts.topology.component(*plus) == facts.topology.component(*live);
+        });
     }
 
     bool unfused(const Topology& paths, model::CableIndex cable) const {

@@ -280,6 +280,7 @@ bool on_starter_way(const Harness& harness, const Topology& topology, CableIndex
     const int from = topology.node(about.from.at), to = topology.node(about.to.at);
     const int middle = 2 * topology.node_count, goal = middle + 1;
     std::vector<Arc> arcs;
+    arcs.reserve(static_cast<std::size_t>(topology.node_count) + 2 * topology.links.size() + 5);
     for (int node = 0; node < topology.node_count; ++node)
         arcs.push_back({.from = 2 * node, .to = 2 * node + 1, .least = 0, .greatest = 1, .cost = 0});
     for (const Link& link : topology.links) {

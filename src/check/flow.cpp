@@ -45,10 +45,14 @@ std::vector<std::size_t> search(std::span<const Pipe> pipes, const std::vector<R
     return by;
 }
 
+struct Trip {
+    int from, to;
+};
+
 double push_along(std::span<const Pipe> pipes, std::vector<Rest>& rests, const std::vector<std::size_t>& by,
-                  int from, int to) {
+                  Trip trip) {
     const auto walk = [&](auto&& visit) {
-        for (int node = to; node != from;) {
+        for (int node = trip.to; node != trip.from;) {
             const std::size_t index = by[static_cast<std::size_t>(node)];
             const int before = pipes[index].a == node ? pipes[index].b : pipes[index].a;
             visit(index, before);
@@ -94,7 +98,7 @@ GreatestFlow greatest_flow(int node_count, std::span<const Pipe> pipes, int from
                     answer.cut.push_back(i);
             return answer;
         }
-        const double amount = push_along(pipes, rests, by, from, to);
+        const double amount = push_along(pipes, rests, by, {.from = from, .to = to});
         if (amount == endless)
             return {.value = endless, .cut = {}};
         answer.value += amount;

@@ -192,14 +192,14 @@ std::vector<bool> reached_from(const Topology& topology, int node,
     return reached;
 }
 
-std::optional<std::vector<std::size_t>> way_between(const Topology& topology, int from, int to,
+std::optional<std::vector<std::size_t>> way_between(const Topology& topology, Between nodes,
                                                     const std::function<bool(const Link&)>& passes) {
     std::vector<bool> reached;
-    const std::vector<std::size_t> by = first_links(topology, from, passes, reached);
-    if (!reached[static_cast<std::size_t>(to)])
+    const std::vector<std::size_t> by = first_links(topology, nodes.from, passes, reached);
+    if (!reached[static_cast<std::size_t>(nodes.to)])
         return std::nullopt;
     std::vector<std::size_t> links;
-    for (int node = to; node != from;) {
+    for (int node = nodes.to; node != nodes.from;) {
         const Link& link = topology.links[by[static_cast<std::size_t>(node)]];
         links.push_back(by[static_cast<std::size_t>(node)]);
         node = link.a == node ? link.b : link.a;
@@ -208,17 +208,17 @@ std::optional<std::vector<std::size_t>> way_between(const Topology& topology, in
     return links;
 }
 
-std::vector<std::size_t> unavoidable_links(const Topology& topology, int from, int to,
+std::vector<std::size_t> unavoidable_links(const Topology& topology, Between nodes,
                                            const std::function<bool(const Link&)>& passes) {
     std::vector<std::size_t> unavoidable;
-    const auto way = way_between(topology, from, to, passes);
+    const auto way = way_between(topology, nodes, passes);
     if (!way)
         return unavoidable;
     for (const std::size_t index : *way) {
         const Link* gone = &topology.links[index];
-        const auto rest =
-            reached_from(topology, from, [&](const Link& link) { return &link != gone && passes(link); });
-        if (!rest[static_cast<std::size_t>(to)])
+        const auto rest = reached_from(topology, nodes.from,
+                                       [&](const Link& link) { return &link != gone && passes(link); });
+        if (!rest[static_cast<std::size_t>(nodes.to)])
             unavoidable.push_back(index);
     }
     return unavoidable;

@@ -65,11 +65,14 @@ std::vector<Link> links_of(const model::Harness& harness, const std::vector<int>
 std::vector<bool> reached_from(const Topology& topology, int node,
                                const std::function<bool(const Link&)>& passes);
 
+struct Between {
+    int from, to; // nodes
+};
 /// Links of a way with the fewest links from one node to another, in order; nothing if there is none.
-std::optional<std::vector<std::size_t>> way_between(const Topology& topology, int from, int to,
+std::optional<std::vector<std::size_t>> way_between(const Topology& topology, Between nodes,
                                                     const std::function<bool(const Link&)>& passes);
 /// Links of that kind which every way between the two nodes must pass, in order from the first node.
-std::vector<std::size_t> unavoidable_links(const Topology& topology, int from, int to,
+std::vector<std::size_t> unavoidable_links(const Topology& topology, Between nodes,
                                            const std::function<bool(const Link&)>& passes);
 
 /// Batteries and generators, in file order.

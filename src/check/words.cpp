@@ -109,10 +109,9 @@ Judgement about(std::string subject, base::Span span, std::string message) {
     return judgement;
 }
 
-Judgement with_figures(Judgement judgement, double computed, double limit, std::string unit,
-                       std::string limit_source) {
-    judgement.computed = computed;
-    judgement.limit = limit;
+Judgement with_figures(Judgement judgement, Figures figures, std::string unit, std::string limit_source) {
+    judgement.computed = figures.computed;
+    judgement.limit = figures.limit;
     judgement.has_figures = true;
     judgement.unit = std::move(unit);
     judgement.limit_source = std::move(limit_source);

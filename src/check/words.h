@@ -42,8 +42,10 @@ std::string with_section(const model::Cable& cable);
 
 /// A judgement about one subject, its place and message; verdict and severity are filled in by Judgements.
 Judgement about(std::string subject, base::Span span, std::string message);
-Judgement with_figures(Judgement judgement, double computed, double limit, std::string unit,
-                       std::string limit_source);
+struct Figures {
+    double computed, limit;
+};
+Judgement with_figures(Judgement judgement, Figures figures, std::string unit, std::string limit_source);
 
 /// Marks an answer that is missing only because duties could not be solved: duty-solved tells them.
 Judgement for_want_of_duties(const Facts& facts, Judgement judgement);

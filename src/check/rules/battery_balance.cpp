@@ -73,8 +73,8 @@ void judge(const Facts& facts, Judgements& judgements) {
     }
     judgement.duty = duty_name(*facts.harness, *balance.duty);
     judgement.values = {{"unit_a", balance.unit_a}};
-    judgement =
-        with_figures(std::move(judgement), balance.given_a, 0, "A", "a battery must not pay for idling");
+    judgement = with_figures(std::move(judgement), {.computed = balance.given_a, .limit = 0}, "A",
+                             "a battery must not pay for idling");
     // Within the solver's dust of the unit's own current there is no deficit.
     if (balance.given_a <= settled_fraction * balance.unit_a) {
         judgement.message =

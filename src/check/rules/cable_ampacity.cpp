@@ -87,7 +87,8 @@ void judge_one_cable(const Facts& facts, CableIndex index, Judgements& judgement
     judgement.values = {{"temperature_degc", load.temperature_degc},
                         {"class_degc", cable.insulation.class_degc},
                         {"ampacity_a", rating.ampacity_a}};
-    judgement = with_figures(std::move(judgement), load.current_a, rating.usable_a, "A", margin_words(facts));
+    judgement = with_figures(std::move(judgement), {.computed = load.current_a, .limit = rating.usable_a},
+                             "A", margin_words(facts));
     if (!exceeds(load.current_a, rating.usable_a) && !load.runaway) {
         judgement.message =
             fmt::format("{} carries {} at most (duty {}) and may carry {}", with_section(cable),

@@ -81,8 +81,8 @@ void judge(const Facts& facts, Judgements& judgements) {
         const model::Duty& duty = harness.duty(*peak.duty);
         judgement.duty = duty.id;
         judgement.values = {{"current_a", peak.current_a}, {"start_degc", peak.start_degc}};
-        judgement = with_figures(std::move(judgement), peak.end_degc, class_degc, "degC",
-                                 fmt::format("insulation class {}", cable.insulation.text));
+        judgement = with_figures(std::move(judgement), {.computed = peak.end_degc, .limit = class_degc},
+                                 "degC", fmt::format("insulation class {}", cable.insulation.text));
         if (!exceeds(peak.end_degc, class_degc)) {
             judgement.message =
                 fmt::format("{} reaches {} in duty {}, insulation {} stands {}", with_section(cable),

@@ -63,7 +63,7 @@ void judge_bare(const Facts& facts, const FeedPath& feed, Judgement judgement, J
     if (source.kind() == DeviceKind::generator) {
         const auto& unit = std::get<model::Generator>(source.data);
         const double usable_a = facts.ratings[model::at(feed.cable)].usable_a;
-        judgement = with_figures(std::move(judgement), ceiling_a(unit), usable_a, "A",
+        judgement = with_figures(std::move(judgement), {.computed = ceiling_a(unit), .limit = usable_a}, "A",
                                  "what the cable may carry all day in its hottest stretch");
         if (unit.self_limiting && ceiling_a(unit) <= usable_a) {
             judgement.message = fmt::format(
@@ -84,7 +84,8 @@ void judge_bare(const Facts& facts, const FeedPath& feed, Judgement judgement, J
         return;
     }
     const Reach reach = allowed_reach(facts, feed);
-    judgement = with_figures(std::move(judgement), feed.bare_length_m, reach.length_m, "m", reach.source);
+    judgement = with_figures(std::move(judgement), {.computed = feed.bare_length_m, .limit = reach.length_m},
+                             "m", reach.source);
     if (feed.bare_length_m <= reach.length_m) {
         judgement.message =
             fmt::format("{} runs {} from {} before its fuse-link, within {}", cable.id,

@@ -57,7 +57,8 @@ void judge_part(const Facts& facts, DeviceIndex unit, const Drop& drop, const Pa
     judgement.subjects.push_back(harness.device(drop.battery).id);
     judgement.duty = duty_name(harness, drop.duty);
     judgement.values = {{"current_a", drop.current_a}, {"battery_v", drop.battery_v}};
-    judgement = with_figures(std::move(judgement), part.computed_v, limit.value, "V", limit.source);
+    judgement = with_figures(std::move(judgement), {.computed = part.computed_v, .limit = limit.value}, "V",
+                             limit.source);
     judgement.message =
         fmt::format("{} loses {} on {} at {} (duty {}); battery {} gets {}", device.id,
                     volts_up(part.computed_v), part.words, amps_up(drop.current_a), judgement.duty,

@@ -81,7 +81,8 @@ void judge(const Facts& facts, Judgements& judgements) {
         judgement.duty = duty_name(harness, drop->duty);
         judgement.values = {
             {"feed_v", drop->feed_v}, {"return_v", drop->return_v}, {"current_a", drop->current_a}};
-        judgement = with_figures(std::move(judgement), lost_v, limit_v, "V", share.source);
+        judgement =
+            with_figures(std::move(judgement), {.computed = lost_v, .limit = limit_v}, "V", share.source);
         judgement.message = fmt::format(
             "{} loses {} between battery and consumer at {} (duty {}): {} in the feed, {} in the return",
             named(device), volts_up(std::max(lost_v, 0.0)), amps_up(drop->current_a), judgement.duty,

@@ -48,7 +48,8 @@ void judge_part(const Facts& facts, DeviceIndex unit, const Drop& drop, const Pa
     judgement.values = {{"current_a", drop.current_a},
                         {"battery_v", drop.battery_v},
                         {"starter_v", drop.battery_v - drop.feed_v - drop.return_v}};
-    judgement = with_figures(std::move(judgement), part.computed_v, limit.value, "V", limit.source);
+    judgement = with_figures(std::move(judgement), {.computed = part.computed_v, .limit = limit.value}, "V",
+                             limit.source);
     judgement.message = fmt::format("{} turns at {} and loses {} on {} (duty {}); {} is left at the starter",
                                     device.id, amps_up(drop.current_a), volts_up(part.computed_v), part.words,
                                     judgement.duty, volts_down(drop.battery_v - drop.feed_v - drop.return_v));

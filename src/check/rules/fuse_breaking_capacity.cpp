@@ -59,10 +59,11 @@ std::vector<Source> batteries_of(const Facts& facts) {
 // current).
 double bound_a(const Facts& facts, const Source& source, DeviceIndex link, int goal) {
     const auto passes = [&](const Link& way) { return way.device != link; };
-    if (!way_between(facts.topology, source.node, goal, passes))
+    if (!way_between(facts.topology, {.from = source.node, .to = goal}, passes))
         return 0;
     double ohm = source.ohm;
-    for (const std::size_t index : unavoidable_links(facts.topology, source.node, goal, passes))
+    for (const std::size_t index :
+         unavoidable_links(facts.topology, {.from = source.node, .to = goal}, passes))
         if (const auto cable = facts.topology.links[index].cable)
             ohm += least_ohm(*facts.harness, *cable);
     return source.emf_v / ohm;
@@ -154,16 +155,17 @@ std::vector<std::string> backed_up_by(const Facts& facts, DeviceIndex index, con
     for (const Source& source : batteries_of(facts))
         for (const model::TerminalIndex side : {contact->first, contact->second}) {
             const int here = facts.topology.node(side);
-            if (way_between(facts.topology, source.node, here,
+            if (way_between(facts.topology, {.from = source.node, .to = here},
                             [&](const Link& way) { return way.device != index && !enough(way); }))
                 return {};
-            const auto links = way_between(facts.topology, source.node, here,
+            const auto links = way_between(facts.topology, {.from = source.node, .to = here},
                                            [&](const Link& way) { return way.device != index; });
             for (const std::size_t link : links.value_or(std::vector<std::size_t>{}))
                 if (enough(facts.topology.links[link]))
                     before.insert(*facts.topology.links[link].device);
         }
     std::vector<std::string> names;
+    names.reserve(before.size());
     for (const DeviceIndex link : before)
         names.push_back(facts.harness->device(link).id);
     return names;
@@ -202,7 +204,8 @@ void judge_link(const Facts& facts, DeviceIndex index, const Known& known, Judge
                         {"rated_capacity_a", capacity->at_rated_v_a}};
     if (boat)
         judgement.values["table_demand_a"] = demand_a;
-    judgement = with_figures(std::move(judgement), prospective.current_a, capacity->at_system_v_a, "A",
+    judgement = with_figures(std::move(judgement),
+                             {.computed = prospective.current_a, .limit = capacity->at_system_v_a}, "A",
                              capacity->source);
     judgement.message = fmt::format("{} may have to break {} and is good for {}", named(device),
                                     amps_up(prospective.current_a), amps_down(capacity->at_system_v_a));

@@ -92,7 +92,8 @@ void judge_link(const Facts& facts, DeviceIndex index, Judgements& judgements) {
     }
     judgement.duty = duty_name(harness, *load.duty);
     judgement.values = {{"rating_a", link.rating_a.value}, {"ambient_factor", allowed->factor}};
-    judgement = with_figures(std::move(judgement), load.current_a, allowed->current_a, "A", allowed->source);
+    judgement = with_figures(std::move(judgement), {.computed = load.current_a, .limit = allowed->current_a},
+                             "A", allowed->source);
     const std::string marked = rating(link.rating_a.value);
     judgement.message = fmt::format(
         "{} of {} carries {} in duty {}; at {} it holds {} all day ({} of {})", named(device), marked,

@@ -133,12 +133,12 @@ bool judge_unknown(const Links& links, const model::Cable& cable, Judgement& jud
     return true;
 }
 
-std::string link_and_cable(const Links& links, const model::Cable& cable, double cut_rating_a,
+std::string link_and_cable(const Links& links, const model::Cable& cable, const FeedPath& feed,
                            double usable_a) {
     const std::string names = listed(links.ids);
-    const std::string what = links.ids.size() == 1
-                                 ? fmt::format("fuse-link {} of {}", names, rating(cut_rating_a))
-                                 : fmt::format("fuse-links {} of {} together", names, rating(cut_rating_a));
+    const std::string what =
+        links.ids.size() == 1 ? fmt::format("fuse-link {} of {}", names, rating(feed.cut_rating_a))
+                              : fmt::format("fuse-links {} of {} together", names, rating(feed.cut_rating_a));
     return fmt::format("{} has {} and may carry {}", with_section(cable), what, amps_down(usable_a));
 }
 
@@ -154,10 +154,10 @@ void judge_feed(const Facts& facts, const FeedPath& feed, Judgements& judgements
     const double most_a = usable_a * (boat ? boat_allowance : 1.0);
     const double conventional_a = links.conventional_multiple * feed.cut_rating_a;
     judgement.values = {{"conventional_a", conventional_a}, {"usable_a", usable_a}};
-    judgement = with_figures(std::move(judgement), feed.cut_rating_a, most_a, "A",
+    judgement = with_figures(std::move(judgement), {.computed = feed.cut_rating_a, .limit = most_a}, "A",
                              boat ? "ABYC E-11: at most 150 % of ampacity"
                                   : "IEC 60364-4-43, 433.1: rating at most the ampacity");
-    judgement.message = link_and_cable(links, cable, feed.cut_rating_a, usable_a);
+    judgement.message = link_and_cable(links, cable, feed, usable_a);
     if (feed.cut_rating_a > most_a) {
         judgement.message += fmt::format(": the link is {} the cable, which can burn before the link opens",
                                          times_up(feed.cut_rating_a / usable_a));
@@ -165,8 +165,8 @@ void judge_feed(const Facts& facts, const FeedPath& feed, Judgements& judgements
         judgements.fails(std::move(judgement));
     } else if (!boat && conventional_a > conventional_allowance * usable_a) {
         judgement = with_figures(
-            std::move(judgement), conventional_a, conventional_allowance * usable_a, "A",
-            "IEC 60364-4-43, 433.1: conventional operating current at most 1.45 times the ampacity");
+            std::move(judgement), {.computed = conventional_a, .limit = conventional_allowance * usable_a},
+            "A", "IEC 60364-4-43, 433.1: conventional operating current at most 1.45 times the ampacity");
         judgement.message += fmt::format(
             ": the link is only sure to open at {}, more than 1.45 times the cable", amps_up(conventional_a));
         judgement.cure =

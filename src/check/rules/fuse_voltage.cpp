@@ -32,8 +32,8 @@ void judge(const Facts& facts, Judgements& judgements) {
             judgements.cannot_tell(std::move(judgement));
             continue;
         }
-        judgement = with_figures(std::move(judgement), system_v, type->rated_voltage_v, "V",
-                                 std::string(type->standard));
+        judgement = with_figures(std::move(judgement), {.computed = system_v, .limit = type->rated_voltage_v},
+                                 "V", std::string(type->standard));
         judgement.message =
             fmt::format("{} of type {} is rated {}; the kit stands at {}", named(device), type_name,
                         base::shown_down(type->rated_voltage_v, 0, "V"), volts_up(system_v));

@@ -73,8 +73,8 @@ void judge(const Facts& facts, Judgements& judgements) {
     }
     judgement.duty = duty_name(*facts.harness, *demand.duty);
     judgement.values = {{"cold_a", demand.cold_a}};
-    judgement =
-        with_figures(std::move(judgement), demand.consumers_a, demand.hot_a, "A", "hot output at that speed");
+    judgement = with_figures(std::move(judgement), {.computed = demand.consumers_a, .limit = demand.hot_a},
+                             "A", "hot output at that speed");
     judgement.message =
         fmt::format("consumers take {} in duty {}; {} {} {} hot ({} by the badge, cold)",
                     amps_up(demand.consumers_a), judgement.duty, names, units.size() == 1 ? "gives" : "give",

@@ -10,7 +10,6 @@ namespace stoutloom::check {
 namespace {
 
 using model::DeviceIndex;
-using model::DeviceKind;
 
 std::vector<std::string> subjects(const Facts& facts) {
     std::vector<std::string> ids;

@@ -98,8 +98,8 @@ void judge_unit(const Facts& facts, DeviceIndex unit, Judgements& judgements) {
     std::vector<std::string> names;
     for (const CableIndex cable : back.narrowest)
         names.push_back(facts.harness->cable(cable).id);
-    judgement = with_figures(std::move(judgement), back.section_mm2, feed.section_mm2, "mm2",
-                             "the feed's own section");
+    judgement = with_figures(std::move(judgement), {.computed = back.section_mm2, .limit = feed.section_mm2},
+                             "mm2", "the feed's own section");
     judgement.message = fmt::format("{} is fed by {} and returns by {} at {}", named(device),
                                     base::shown_section(feed.section_mm2),
                                     base::shown_section(back.section_mm2), listed(names));

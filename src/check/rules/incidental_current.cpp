@@ -43,7 +43,7 @@ void judge(const Facts& facts, Judgements& judgements) {
         }
         const double limit_a = path.rating_a ? path.rating_a->value : usual.value;
         judgement.duty = duty_name(harness, *load.duty);
-        judgement = with_figures(std::move(judgement), load.current_a, limit_a, "A",
+        judgement = with_figures(std::move(judgement), {.computed = load.current_a, .limit = limit_a}, "A",
                                  path.rating_a ? "this file, its rating" : usual.source);
         judgement.message = fmt::format("{} carries {} in duty {}; {} is what it stands", name,
                                         amps_up(load.current_a), judgement.duty, amps_down(limit_a));

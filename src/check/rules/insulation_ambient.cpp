@@ -26,8 +26,8 @@ void judge(const Facts& facts, Judgements& judgements) {
                                                   return warmth(one) < warmth(other);
                                               });
         const double class_degc = cable.insulation.class_degc;
-        judgement = with_figures(std::move(judgement), warmth(*hottest), class_degc, "degC",
-                                 fmt::format("insulation class {}", cable.insulation.text));
+        judgement = with_figures(std::move(judgement), {.computed = warmth(*hottest), .limit = class_degc},
+                                 "degC", fmt::format("insulation class {}", cable.insulation.text));
         const std::string zone = zone_name(harness, hottest->zone);
         if (warmth(*hottest) < class_degc) {
             judgement.message =

@@ -62,8 +62,9 @@ void judge(const Facts& facts, Judgements& judgements) {
         judgement.message =
             fmt::format("{} loses {} in duty {}; the file allows {}", judgement.subjects.front(),
                         volts_up(greatest.drop_v), judgement.duty, volts_down(limit.value.value));
-        judgement = with_figures(std::move(judgement), greatest.drop_v, limit.value.value, "V",
-                                 "this file's own limit");
+        judgement =
+            with_figures(std::move(judgement), {.computed = greatest.drop_v, .limit = limit.value.value}, "V",
+                         "this file's own limit");
         if (!exceeds(greatest.drop_v, limit.value.value))
             judgements.passes(std::move(judgement));
         else

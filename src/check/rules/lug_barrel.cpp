@@ -31,8 +31,9 @@ void judge_end(const Facts& facts, const model::Cable& cable, const model::Cable
     judgement.subjects.push_back(address);
     if (end.barrel_mm2 && !physics::barrel_takes(end.barrel_mm2->value, section_mm2)) {
         const bool tight = end.barrel_mm2->value < section_mm2;
-        judgement = with_figures(std::move(judgement), section_mm2, end.barrel_mm2->value, "mm2",
-                                 "the barrel's own section");
+        judgement =
+            with_figures(std::move(judgement), {.computed = section_mm2, .limit = end.barrel_mm2->value},
+                         "mm2", "the barrel's own section");
         judgement.message =
             fmt::format("{} ({}) at {} has a barrel for {}: {}", cable.id, section, address,
                         base::shown_section(end.barrel_mm2->value),

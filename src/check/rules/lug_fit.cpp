@@ -31,7 +31,8 @@ void judge_end(const Facts& facts, const model::Cable& cable, const model::Cable
         return;
     }
     if (!base::can_go_on(lug, stud)) {
-        judgement = with_figures(std::move(judgement), 1000 * stud.diameter_m, 1000 * lug.hole_high_m, "mm",
+        judgement = with_figures(std::move(judgement),
+                                 {.computed = 1000 * stud.diameter_m, .limit = 1000 * lug.hole_high_m}, "mm",
                                  "hole made for the lug's own size");
         judgement.message =
             fmt::format("{}: the hole of a lug for {}, {} at most, does not go over stud {}", place, lug.name,
@@ -41,7 +42,7 @@ void judge_end(const Facts& facts, const model::Cable& cable, const model::Cable
         return;
     }
     const double ratio = lug.hole_low_m / stud.diameter_m;
-    judgement = with_figures(std::move(judgement), ratio, 1.15, "times the stud",
+    judgement = with_figures(std::move(judgement), {.computed = ratio, .limit = 1.15}, "times the stud",
                              "bolted-joint practice: hole at most 1.15 times the stud");
     judgement.message = fmt::format(
         "{}: the hole of a lug for {} is {} the stud, {}: contact area is lost and the joint runs hot", place,

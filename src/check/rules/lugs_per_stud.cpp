@@ -25,7 +25,9 @@ void judge(const Facts& facts, Judgements& judgements) {
             terminal.span.end > terminal.span.begin ? terminal.span : harness.device(terminal.device).span;
         Judgement judgement = about(terminal.address, span, {});
         judgement.subjects.insert(judgement.subjects.end(), cables[t].begin(), cables[t].end());
-        judgement = with_figures(std::move(judgement), lugs[t], limit.value, "lugs", limit.source);
+        judgement = with_figures(std::move(judgement),
+                                 {.computed = static_cast<double>(lugs[t]), .limit = limit.value}, "lugs",
+                                 limit.source);
         judgement.message = fmt::format("{} carries {} lug{} ({}); {} is the most for one stud",
                                         terminal.address, lugs[t], lugs[t] == 1 ? "" : "s", listed(cables[t]),
                                         base::shown_number(limit.value, 0, base::Rounding::down));

@@ -83,7 +83,8 @@ void judge(const Facts& facts, Judgements& judgements) {
         const model::Device& other = facts.harness->device(shift.other);
         judgement.subjects.push_back(other.id);
         judgement.duty = duty_name(*facts.harness, *shift.duty);
-        judgement = with_figures(std::move(judgement), shift.volts_v, shift.limit_v, "V", shift.source);
+        judgement = with_figures(std::move(judgement), {.computed = shift.volts_v, .limit = shift.limit_v},
+                                 "V", shift.source);
         judgement.message =
             fmt::format("{} stands {} from {} in duty {}; {} is the limit", named(device),
                         volts_up(shift.volts_v), named(other), judgement.duty, volts_down(shift.limit_v));

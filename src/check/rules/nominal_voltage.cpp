@@ -27,7 +27,8 @@ void judge(const Facts& facts, Judgements& judgements) {
         const double set_point_v = std::get<model::Generator>(device.data).set_point_v.value;
         const bool low = set_point_v < usual.low_v;
         Judgement judgement = about(device.id, device.span, {});
-        judgement = with_figures(std::move(judgement), set_point_v, low ? usual.low_v : usual.high_v, "V",
+        judgement = with_figures(std::move(judgement),
+                                 {.computed = set_point_v, .limit = low ? usual.low_v : usual.high_v}, "V",
                                  "usual set points of regulators, from memory");
         judgement.message = fmt::format("{} holds {} on a {} system, where {} to {} is usual", named(device),
                                         base::shown(set_point_v, 1, base::Rounding::nearest, "V"),

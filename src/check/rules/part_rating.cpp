@@ -87,8 +87,9 @@ void judge_short(const Facts& facts, DeviceIndex index, const Ratings& ratings, 
         judgements.cannot_tell(std::move(judgement), Severity::warning);
         return;
     }
-    judgement = with_figures(std::move(judgement), load.current_a, *ratings.intermittent_a, "A",
-                             "this file, intermittent");
+    judgement =
+        with_figures(std::move(judgement), {.computed = load.current_a, .limit = *ratings.intermittent_a},
+                     "A", "this file, intermittent");
     judgement.message =
         fmt::format("{} carries {} in duty {} and is rated {} for short", named(device),
                     amps_up(load.current_a), judgement.duty, amps_down(*ratings.intermittent_a));
@@ -113,8 +114,9 @@ void judge(const Facts& facts, Judgements& judgements) {
             judgements.cannot_tell(std::move(judgement), Severity::note);
             continue;
         }
-        judgement = with_figures(std::move(judgement), load.current_a, *ratings.continuous_a, "A",
-                                 "this file, rating");
+        judgement =
+            with_figures(std::move(judgement), {.computed = load.current_a, .limit = *ratings.continuous_a},
+                         "A", "this file, rating");
         judgement.message =
             fmt::format("{} carries {} in duty {} and is rated {}", named(device), amps_up(load.current_a),
                         judgement.duty, amps_down(*ratings.continuous_a));

@@ -50,7 +50,8 @@ void judge(const Facts& facts, Judgements& judgements) {
             continue;
         }
         judgement.duty = duty_name(harness, *drain.duty);
-        judgement = with_figures(std::move(judgement), drain.current_a, limit.value, "A", limit.source);
+        judgement = with_figures(std::move(judgement), {.computed = drain.current_a, .limit = limit.value},
+                                 "A", limit.source);
         judgement.message = fmt::format("{} gives {} with the key off; {} is the limit", device.id,
                                         amps_up(std::max(drain.current_a, 0.0)), amps_down(limit.value));
         if (!exceeds(drain.current_a, limit.value)) {

@@ -149,10 +149,10 @@ TEST_CASE("the links that every way must pass") {
         return topology.node(*model::find_terminal(harness, address));
     };
     const auto any = [](const check::Link&) { return true; };
-    CHECK(check::unavoidable_links(topology, node("G2.+"), node("G1.B+"), any).size() == 3);
+    CHECK(check::unavoidable_links(topology, {node("G2.+"), node("G1.B+")}, any).size() == 3);
     const model::Harness doubled = kit(one_fuse + cable("W4", "35 mm2", "G2.+", "F1.a", "0.15 m"));
     const auto wider = check::topology_of(doubled);
     const auto at = [&](const char* address) { return wider.node(*model::find_terminal(doubled, address)); };
-    CHECK(check::unavoidable_links(wider, at("G2.+"), at("G1.B+"), any).size() == 2);
-    CHECK_FALSE(check::way_between(wider, at("G2.+"), at("G2.-"), any).has_value());
+    CHECK(check::unavoidable_links(wider, {at("G2.+"), at("G1.B+")}, any).size() == 2);
+    CHECK_FALSE(check::way_between(wider, {at("G2.+"), at("G2.-")}, any).has_value());
 }
