@@ -1,0 +1,82 @@
+// `stoutloom size FILE`: chooses what is marked auto, tells why, and writes a new file when asked to.
+#include "base/whole_file.h"
+#include "cli/commands.h"
+#include "read/edit.h"
+#include "report/size_text.h"
+
+#include <fmt/format.h>
+
+#include <filesystem>
+
+namespace stoutloom::cli {
+
+const Grammar size_grammar{
+    .command = "size",
+    .purpose = "chooses the lightest stock that clears every rule, for what is marked auto, and proves it",
+    .words = "FILE",
+    .least_words = 1,
+    .most_words = 1,
+    .options =
+        {{.name = "--write",
+          .value = "NEW.xml",
+          .help =
+              "writes the file with the chosen values in place of auto; all else byte for byte as it was"},
+         {.name = "--in-place",
+          .value = "",
+          .help = "lets --write name the file itself, which is then replaced whole"},
+         {.name = "--too-small", .value = "", .help = "also chooses anew what the check finds too small"},
+         {.name = "--json", .value = "PATH", .help = "the answer as JSON; - prints it instead of the text"},
+         {.name = "--brief",
+          .value = "",
+          .help = "leaves out what a metre, ten degrees or a consumer more would do"}},
+    .epilogue = "exit code: 0 chosen, 1 no choice clears the rules, 2 a file cannot be read or wrong usage"};
+
+namespace {
+
+int write_new(const base::SourceText& source, const size::Sizing& sizing, const std::string& path,
+              bool in_place) {
+    std::vector<read::Edit> edits;
+    for (const size::Chosen& chosen : sizing.chosen)
+        edits.push_back({.span = chosen.span, .text = chosen.text});
+    const auto text = read::with_edits(source, std::move(edits));
+    if (!text)
+        return trouble(fmt::format("{}: error: {}", source.path(), text.error().message));
+    std::error_code none;
+    const bool itself = path == source.path() || std::filesystem::equivalent(path, source.path(), none);
+    if (!itself || !in_place)
+        return deliver(path, *text, {source.path()});
+    const auto written = base::write_whole_file(path, *text);
+    return written ? exit_clean : trouble(written.error().message);
+}
+
+} // namespace
+
+int run_size(const Arguments& arguments) {
+    if (arguments.has("--in-place") && !arguments.has("--write"))
+        return wrong_usage(size_grammar, "--in-place needs --write");
+    const std::string& path = arguments.words.front();
+    const auto got = read::read_file(path);
+    if (!got) {
+        say(refusal_text(got.error().source, got.error().mistakes));
+        return exit_trouble;
+    }
+    const size::SizeOptions options{.too_small = arguments.has("--too-small"),
+                                    .sensitivity = !arguments.has("--brief"),
+                                    .relaxations = true,
+                                    .limits = {}};
+    const auto sizing = size::size_kit(got->harness, options);
+    const report::Sized sized{.source = &got->source,
+                              .harness = &got->harness,
+                              .sizing = sizing ? &*sizing : nullptr,
+                              .none = sizing ? nullptr : &sizing.error()};
+    int code = sizing ? exit_clean : exit_errors;
+    if (const auto json = arguments.value("--json"))
+        code = std::max(code, deliver(*json, report::size_json(sized), arguments.words));
+    if (arguments.value("--json") != "-")
+        code = std::max(code, deliver("-", report::size_text(sized), {}));
+    if (const auto target = arguments.value("--write"); target && sizing)
+        code = std::max(code, write_new(got->source, *sizing, *target, arguments.has("--in-place")));
+    return code;
+}
+
+} // namespace stoutloom::cli

@@ -1,0 +1,105 @@
+// The sizing as JSON, numbers in SI with the unit in the key.
+#include "report/json_words.h"
+#include "report/size_text.h"
+
+#include <nlohmann/json.hpp>
+
+#include <cmath>
+
+namespace stoutloom::report {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+Json number(double value) {
+    return std::isfinite(value) ? Json(rounded_for_json(value)) : Json(nullptr);
+}
+
+Json figures(const std::vector<size::Figure>& list) {
+    Json all = Json::array();
+    for (const size::Figure& figure : list) {
+        Json one = {{"rule", figure.rule},
+                    {"subject", figure.subject},
+                    {"duty", figure.duty},
+                    {"message", figure.message}};
+        if (!figure.unit.empty()) {
+            one["computed"] = number(figure.computed);
+            one["limit"] = number(figure.limit);
+            one["unit"] = figure.unit;
+        }
+        all.push_back(std::move(one));
+    }
+    return all;
+}
+
+Json proof(const size::SearchProof& proof, bool proven) {
+    return {{"proven", proven},
+            {"judged", proof.questions},
+            {"rows_at_start", proof.rows_at_start},
+            {"rows_learnt", proof.rows_learnt},
+            {"trees", proof.trees},
+            {"nodes", proof.effort.nodes},
+            {"closed_by_bound", proof.effort.bounded},
+            {"closed_by_row", proof.effort.impossible}};
+}
+
+Json standing(const std::vector<size::Standing>& list) {
+    Json all = Json::array();
+    for (const size::Standing& one : list)
+        all.push_back({{"rule", one.rule}, {"subject", one.subject}, {"message", one.message}});
+    return all;
+}
+
+Json chosen(const size::Chosen& one) {
+    const bool cable = one.kind == size::ChoiceKind::section;
+    Json made = {{"id", one.id},
+                 {"kind", cable ? "cable" : "fuse-link"},
+                 {"text", one.text},
+                 {"before", one.before.empty() ? "auto" : one.before},
+                 {"order_code", one.order_code}};
+    made[cable ? "section_mm2" : "rating_a"] = number(one.value);
+    if (cable)
+        made["copper_kg"] = number(one.copper_kg);
+    made["binding"] = figures(one.binding);
+    made["next_smaller"] = {{"text", one.smaller_text}, {"breaks", figures(one.smaller_breaks)}};
+    made["left_out"] = one.left_out;
+    return made;
+}
+
+Json answer(const size::Sizing& sizing) {
+    Json all = {{"found", true}, {"copper_kg", number(sizing.copper_kg)}, {"by_price", sizing.by_price}};
+    if (sizing.by_price)
+        all["price"] = number(sizing.price);
+    all["stock"] = sizing.stock;
+    all["chosen"] = Json::array();
+    for (const size::Chosen& one : sizing.chosen)
+        all["chosen"].push_back(chosen(one));
+    all["proof"] = proof(sizing.proof, sizing.proven);
+    all["standing"] = standing(sizing.standing);
+    all["sensitivity"] = Json::array();
+    for (const size::Sensitivity& line : sizing.sensitivity)
+        all["sensitivity"].push_back({{"what", line.what}, {"holds", line.holds}, {"breaks", line.breaks}});
+    return all;
+}
+
+Json refusal(const size::NoKit& none) {
+    Json all = {{"found", false},
+                {"message", none.message},
+                {"conflict", none.conflict},
+                {"relaxations", Json::array()}};
+    for (const size::Relaxation& one : none.relaxations)
+        all["relaxations"].push_back({{"what", one.what}, {"copper_kg", number(one.copper_kg)}});
+    all["proof"] = proof(none.proof, none.proven);
+    all["standing"] = standing(none.standing);
+    return all;
+}
+
+} // namespace
+
+std::string size_json(const Sized& sized) {
+    Json all = {{"program", "stoutloom"}, {"file", sized.source->path()}, {"title", sized.harness->title}};
+    all.update(sized.sizing != nullptr ? answer(*sized.sizing) : refusal(*sized.none));
+    return all.dump(2) + "\n";
+}
+
+} // namespace stoutloom::report

@@ -1,0 +1,163 @@
+#include "report/size_text.h"
+
+#include "report/words.h"
+
+#include <fmt/format.h>
+
+#include <cmath>
+
+namespace stoutloom::report {
+namespace {
+
+constexpr std::size_t page_width = 100;
+
+std::string heading(std::string_view title) {
+    return fmt::format("\n{}\n", title);
+}
+
+std::string kilograms(double kg) {
+    return base::shown_up(kg, 2, "kg");
+}
+
+std::string share_left(const size::Figure& figure) {
+    if (figure.unit.empty() || figure.limit == 0)
+        return "-";
+    return base::shown_down(100 * (1 - figure.computed / figure.limit), 0, "%");
+}
+
+std::string header(const Sized& sized) {
+    return wrapped(sized.harness->title, page_width, "", "  ") + "  " + sized.source->path() + "\n";
+}
+
+std::string choices_table(const size::Sizing& sizing) {
+    Table table(
+        {{"part"}, {"was"}, {"chosen"}, {"order code"}, {"copper", true}, {"what binds"}, {"left", true}});
+    for (const size::Chosen& chosen : sizing.chosen) {
+        const bool cable = chosen.kind == size::ChoiceKind::section;
+        std::string binds = chosen.smaller_text.empty() ? "least in stock" : "-";
+        std::string left = "-";
+        if (!chosen.smaller_breaks.empty())
+            binds = fmt::format("{} {}", chosen.smaller_breaks.front().rule,
+                                chosen.smaller_breaks.front().subject);
+        if (!chosen.binding.empty())
+            left = share_left(chosen.binding.front());
+        table.row({chosen.id, chosen.before.empty() ? "auto" : chosen.before, chosen.text,
+                   chosen.order_code.empty() ? "-" : chosen.order_code,
+                   cable ? kilograms(chosen.copper_kg) : "-", binds, left});
+    }
+    return table.text("  ");
+}
+
+std::string smaller_text(const size::Sizing& sizing) {
+    std::string text;
+    for (const size::Chosen& chosen : sizing.chosen) {
+        if (chosen.smaller_breaks.empty())
+            continue;
+        text +=
+            wrapped(fmt::format("{} of {} instead of {}: {}: {}", chosen.id, chosen.smaller_text, chosen.text,
+                                chosen.smaller_breaks.front().rule, chosen.smaller_breaks.front().message),
+                    page_width, "  - ", "    ");
+        if (chosen.smaller_breaks.size() > 1)
+            text += fmt::format("    and {} more\n", chosen.smaller_breaks.size() - 1);
+    }
+    return text;
+}
+
+std::string left_out_text(const size::Sizing& sizing) {
+    std::string text;
+    for (const size::Chosen& chosen : sizing.chosen)
+        if (!chosen.left_out.empty())
+            text += wrapped(fmt::format("{}: not offered: {}", chosen.id, joined(chosen.left_out, "; ")),
+                            page_width, "  - ", "    ");
+    return text;
+}
+
+std::string proof_words(const size::SearchProof& proof, const size::ExplainEffort& effort) {
+    return fmt::format(
+        "{} choices were judged by all rules; {} rows were known beforehand and {} learnt from bad choices "
+        "({} of them proven by intervals, {} by rules without currents, {} of one choice alone); "
+        "{} trees of branch and bound opened {} nodes, closed {} by their bound and {} by a row.",
+        proof.questions, proof.rows_at_start, proof.rows_learnt, effort.by_bounds, effort.by_rule,
+        effort.single, proof.trees, proof.effort.nodes, proof.effort.bounded, proof.effort.impossible);
+}
+
+std::string standing_text(const std::vector<size::Standing>& standing) {
+    if (standing.empty())
+        return {};
+    std::string text = heading("Findings that stand whatever is chosen (sizes do not cure them)");
+    for (const size::Standing& one : standing)
+        text += wrapped(fmt::format("{}: {}", one.rule, one.message), page_width, "  - ", "    ");
+    return text;
+}
+
+std::string sensitivity_text(const size::Sizing& sizing) {
+    if (sizing.sensitivity.empty())
+        return {};
+    std::string text = heading("What would change it");
+    std::vector<std::string> hold;
+    for (const size::Sensitivity& line : sizing.sensitivity) {
+        if (line.holds)
+            hold.push_back(line.what);
+        else
+            text += wrapped(fmt::format("{}: {}", line.what, line.breaks), page_width, "  - ", "    ");
+    }
+    if (!hold.empty())
+        text += wrapped("still fit: " + joined(hold, "; "), page_width, "  - ", "    ");
+    return text;
+}
+
+std::string answer_text(const Sized& sized) {
+    const size::Sizing& sizing = *sized.sizing;
+    if (sizing.chosen.empty())
+        return wrapped(
+            "Nothing is marked auto, so nothing was chosen. Mark a section or a rating with \"auto\", or let "
+            "--too-small choose what the check finds too small.",
+            page_width, "  ", "  ");
+    std::string text = heading(sizing.by_price ? "Chosen: least price" : "Chosen: least copper");
+    text += choices_table(sizing);
+    std::string total = fmt::format("copper of the chosen cables {}", kilograms(sizing.copper_kg));
+    if (sizing.by_price)
+        total += fmt::format(", price {}", base::shown_number(sizing.price, 2, base::Rounding::up));
+    text += wrapped(total + "; from " + sizing.stock, page_width, "  ", "  ");
+    if (const std::string smaller = smaller_text(sizing); !smaller.empty())
+        text += heading("Why no smaller") + smaller;
+    if (const std::string left_out = left_out_text(sizing); !left_out.empty())
+        text += heading("Left out of the choice") + left_out;
+    text += heading("Proof");
+    text += wrapped(sizing.proven ? fmt::format("Nothing {} clears every rule: proven.",
+                                                sizing.by_price ? "cheaper" : "lighter")
+                                  : "The search was ended by its limit: a lighter choice may exist.",
+                    page_width, "  ", "  ");
+    text += wrapped(proof_words(sizing.proof, sizing.effort), page_width, "  ", "  ");
+    return text + standing_text(sizing.standing) + sensitivity_text(sizing);
+}
+
+std::string refusal(const Sized& sized) {
+    const size::NoKit& none = *sized.none;
+    std::string text = wrapped("NO KIT: " + none.message, page_width, "  ", "    ");
+    if (!none.conflict.empty()) {
+        text += heading("Rules that cannot be kept together (without any one of them a choice exists)");
+        for (const std::string& rule : none.conflict)
+            text += wrapped(rule, page_width, "  - ", "    ");
+    }
+    if (!none.relaxations.empty()) {
+        text += heading("What would free it, least copper first");
+        for (const size::Relaxation& one : none.relaxations)
+            text += wrapped(fmt::format("{} (then {} of copper)", one.what, kilograms(one.copper_kg)),
+                            page_width, "  - ", "    ");
+    } else if (none.proven) {
+        text += wrapped("No single change that was tried frees it: two in parallel, a larger section, a "
+                        "shorter run, a cooler "
+                        "route, a better insulation.",
+                        page_width, "  ", "  ");
+    }
+    return text + standing_text(none.standing);
+}
+
+} // namespace
+
+std::string size_text(const Sized& sized) {
+    return header(sized) + (sized.sizing != nullptr ? answer_text(sized) : refusal(sized));
+}
+
+} // namespace stoutloom::report

@@ -1,0 +1,26 @@
+// `stoutloom size`: what was chosen from stock and why, as text and as JSON.
+#pragma once
+
+#include "base/source.h"
+#include "size/size.h"
+
+#include <string>
+
+namespace stoutloom::report {
+
+/// One sized file: the answer, or why there is none.
+struct Sized {
+    const base::SourceText* source = nullptr;
+    const model::Harness* harness = nullptr; // as the file has it
+    const size::Sizing* sizing = nullptr;    // one of these two
+    const size::NoKit* none = nullptr;
+};
+
+/// Choices with the binding rule and the next smaller size, copper, proof, what stands whatever is chosen,
+/// sensitivity; for an impossible kit the conflicting rules and what would free it. Masses and loads rounded
+/// up, margins down.
+std::string size_text(const Sized& sized);
+/// After schemas/size.schema.json.
+std::string size_json(const Sized& sized);
+
+} // namespace stoutloom::report

@@ -1,0 +1,110 @@
+#include "size/account.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace stoutloom::size {
+namespace {
+
+Figure figure_of(const check::Judgement& judgement) {
+    return {.rule = std::string(judgement.rule->slug),
+            .subject = judgement.subjects.empty() ? std::string() : judgement.subjects.front(),
+            .duty = judgement.duty,
+            .unit = judgement.has_figures ? judgement.unit : std::string(),
+            .computed = judgement.computed,
+            .limit = judgement.limit,
+            .message = judgement.message};
+}
+
+/// How far a figure is over its limit, as a share; a finding without figures comes first.
+double excess(const Figure& figure) {
+    if (figure.unit.empty() || figure.limit == 0)
+        return 1e9;
+    return std::abs(figure.computed - figure.limit) / std::abs(figure.limit);
+}
+
+void tell_smaller(Chosen& chosen, const Choices& choices, std::size_t i, const Assignment& best, Judge& judge,
+                  const Judged& as_chosen) {
+    if (best[i] == 0)
+        return;
+    Assignment smaller = best;
+    --smaller[i];
+    chosen.smaller_text = choices.list[i].options[smaller[i]].text;
+    const auto judged = judge.judge(smaller);
+    for (const check::Judgement* obstacle : judged->obstacles)
+        chosen.smaller_breaks.push_back(figure_of(*obstacle));
+    // The finding that is worst by share binds; own findings before those of others.
+    std::stable_sort(chosen.smaller_breaks.begin(), chosen.smaller_breaks.end(),
+                     [&](const Figure& a, const Figure& b) {
+                         if ((a.subject == chosen.id) != (b.subject == chosen.id))
+                             return a.subject == chosen.id;
+                         return excess(a) > excess(b);
+                     });
+    for (const Figure& broken : chosen.smaller_breaks)
+        for (const check::Judgement& judgement : as_chosen.record.judgements)
+            if (judgement.rule->slug == broken.rule && !judgement.subjects.empty() &&
+                judgement.subjects.front() == broken.subject && judgement.unit == broken.unit &&
+                judgement.limit_source.empty() == false)
+                chosen.binding.push_back(figure_of(judgement));
+}
+
+Chosen chosen_of(const model::Harness& harness, const Choice& choice, std::size_t option) {
+    Chosen chosen{.kind = choice.kind,
+                  .id = choice.id,
+                  .text = choice.options[option].text,
+                  .order_code = choice.options[option].order_code,
+                  .value = choice.options[option].value,
+                  .before = {},
+                  .left_out = choice.left_out,
+                  .smaller_text = {},
+                  .smaller_breaks = {},
+                  .binding = {},
+                  .copper_kg = 0,
+                  .span = {}};
+    if (choice.kind == ChoiceKind::section) {
+        const model::Cable& cable = harness.cables[choice.index];
+        chosen.span = cable.section_span;
+        if (!cable.automatic)
+            chosen.before = cable.section_mm2.text;
+        model::Cable sized = cable;
+        sized.section_mm2.value = choice.options[option].value;
+        chosen.copper_kg = copper_kg(sized);
+    } else {
+        const auto& link = std::get<model::FuseLink>(harness.devices[choice.index].data);
+        chosen.span = link.rating_a.span;
+        if (!link.automatic)
+            chosen.before = link.rating_a.text;
+    }
+    return chosen;
+}
+
+} // namespace
+
+Sizing account_of(const model::Harness& harness, const Choices& choices, const Solution& solution,
+                  const SizeOptions& options) {
+    Sizing sizing;
+    sizing.assignment = *solution.best;
+    sizing.by_price = choices.by_price;
+    if (choices.by_price)
+        sizing.price = std::round(static_cast<double>(solution.cost) / cost_scale) / 100;
+    sizing.proven = solution.proof.complete;
+    sizing.proof = solution.proof;
+    sizing.effort = solution.effort;
+    sizing.standing = solution.standing;
+    sizing.stock = stock_source(harness);
+    Judge judge(harness, choices);
+    const auto as_chosen = judge.judge(*solution.best);
+    for (std::size_t i = 0; i < choices.list.size(); ++i) {
+        sizing.chosen.push_back(chosen_of(harness, choices.list[i], (*solution.best)[i]));
+        sizing.copper_kg += sizing.chosen.back().copper_kg;
+        tell_smaller(sizing.chosen.back(), choices, i, *solution.best, judge, *as_chosen);
+    }
+    sizing.harness = as_chosen->harness;
+    if (options.sensitivity)
+        sizing.sensitivity = sensitivity_of(as_chosen->harness, choices, judge);
+    return sizing;
+}
+
+} // namespace stoutloom::size

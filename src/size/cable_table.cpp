@@ -1,0 +1,126 @@
+#include "size/cable_table.h"
+
+#include "physics/fuselink.h"
+#include "size/requirements.h"
+#include "solve/assumed.h"
+#include "solve/ratings.h"
+#include "solve/temperatures.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace stoutloom::size {
+namespace {
+
+bool class_under_zone(const model::Harness& harness, const model::Cable& cable) {
+    return std::any_of(cable.segments.begin(), cable.segments.end(), [&](const model::Segment& segment) {
+        const model::Zone& zone = harness.zone(segment.zone);
+        return cable.insulation.class_degc <= zone.ambient_degc.value + std::max(zone.radiant_k.value, 0.0);
+    });
+}
+
+double link_resistance_ohm(const model::FuseLink& link, double rating_a) {
+    if (link.resistance_ohm)
+        return link.resistance_ohm->value;
+    const physics::FuseType* type = physics::fuse_type_by_name(link.type);
+    if (type == nullptr || !(rating_a > 0))
+        return solve::unrated_fuse_link_ohm;
+    return physics::fuse_resistance(*type, rating_a).hot_ohm;
+}
+
+} // namespace
+
+CableTable::CableTable(const model::Harness& harness, const Choices& choices)
+    : harness_(harness), cable_choice_(harness.cables.size()), link_choice_(harness.devices.size()),
+      cables_(harness.cables.size()), links_(harness.devices.size()), link_allowed_(harness.devices.size()) {
+    for (std::size_t i = 0; i < choices.list.size(); ++i)
+        (choices.list[i].kind == ChoiceKind::section ? cable_choice_ : link_choice_)[choices.list[i].index] =
+            i;
+    model::Harness one = harness;
+    for (std::size_t c = 0; c < cables_.size(); ++c) {
+        std::vector<double> sections = {harness.cables[c].section_mm2.value};
+        if (cable_choice_[c]) {
+            sections.clear();
+            for (const Option& option : choices.list[*cable_choice_[c]].options)
+                sections.push_back(option.value);
+        }
+        for (const double section_mm2 : sections) {
+            one.cables[c].section_mm2.value = section_mm2;
+            const auto index = static_cast<model::CableIndex>(c);
+            Sized sized;
+            sized.class_degc = one.cables[c].insulation.class_degc;
+            if (auto parts = solve::cable_parts(one, index, {}))
+                sized.parts = std::move(*parts);
+            const bool asked = sized.parts && !class_under_zone(one, one.cables[c]);
+            if (asked && !accepted(harness, "cable-ampacity", one.cables[c].id))
+                sized.usable_a = solve::cable_rating(one, index).usable_a;
+            sized.asked_short = asked && !accepted(harness, "cable-short-duty", one.cables[c].id);
+            cables_[c].push_back(std::move(sized));
+        }
+        one.cables[c].section_mm2.value = harness.cables[c].section_mm2.value;
+    }
+    for (std::size_t d = 0; d < links_.size(); ++d) {
+        const auto* link = std::get_if<model::FuseLink>(&harness.devices[d].data);
+        if (link == nullptr)
+            continue;
+        if (!link_choice_[d])
+            links_[d].push_back(link_resistance_ohm(*link, link->rating_a.value));
+        else
+            for (const Option& option : choices.list[*link_choice_[d]].options)
+                links_[d].push_back(link_resistance_ohm(*link, option.value));
+    }
+}
+
+double CableTable::hottest_ohm(std::size_t cable, std::size_t option) const {
+    const Sized& sized = cables_[cable][option];
+    if (!sized.parts)
+        return 0;
+    const std::vector<double> degc(sized.parts->stretches.size(), solve::runaway_degc);
+    return solve::copper_ohm(*sized.parts, degc) + sized.parts->end_ohm[0] + sized.parts->end_ohm[1];
+}
+
+bool CableTable::starts_cold(std::size_t duty) const {
+    const model::Engine engine = harness_.duties[duty].engine;
+    return engine == model::Engine::off || engine == model::Engine::cranking;
+}
+
+std::vector<double> CableTable::temperatures(const Sized& sized, std::size_t duty, double current_a) const {
+    if (!harness_.duties[duty].duration_s)
+        return solve::heat_at(*sized.parts, current_a, nullptr, 0).segment_degc;
+    const solve::ShortDuty pulse{.duration_s = harness_.duties[duty].duration_s->value,
+                                 .start_degc = {solve::ambient_of(*sized.parts)}};
+    return solve::heat_at(*sized.parts, current_a, &pulse, 0).segment_degc;
+}
+
+double CableTable::cable_ohm(std::size_t cable, std::size_t option, std::size_t duty,
+                             double current_a) const {
+    const Key key{cable, option, duty, current_a};
+    if (const auto found = known_.find(key); found != known_.end())
+        return found->second;
+    const Sized& sized = cables_[cable][option];
+    double ohm = 0;
+    if (sized.parts)
+        ohm = solve::copper_ohm(*sized.parts, temperatures(sized, duty, current_a)) +
+              sized.parts->end_ohm[0] + sized.parts->end_ohm[1];
+    if (known_.size() > 2'000'000)
+        known_.clear();
+    known_.emplace(key, ohm);
+    return ohm;
+}
+
+bool CableTable::overheats(std::size_t cable, std::size_t option, std::size_t duty, double current_a) const {
+    const Sized& sized = cables_[cable][option];
+    if (!sized.asked_short)
+        return false;
+    const std::vector<double> reached = temperatures(sized, duty, current_a);
+    // Half a kelvin: the rule lets a cable be that stood at its class before and is warmed by less.
+    return *std::max_element(reached.begin(), reached.end()) > sized.class_degc + 0.51;
+}
+
+std::optional<double> CableTable::link_allowed_a(std::size_t device, std::size_t option) const {
+    if (option >= link_allowed_[device].size() || !std::isfinite(link_allowed_[device][option]))
+        return std::nullopt;
+    return link_allowed_[device][option];
+}
+
+} // namespace stoutloom::size

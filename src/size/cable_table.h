@@ -1,0 +1,78 @@
+// Every cable and fuse-link in every size that is open to it: resistance at a current, what it may carry.
+// Room-internal.
+#pragma once
+
+#include "model/harness.h"
+#include "size/choices.h"
+#include "size/interval.h"
+#include "solve/cable_parts.h"
+
+#include <optional>
+#include <unordered_map>
+#include <vector>
+
+namespace stoutloom::size {
+
+class CableTable {
+  public:
+    CableTable(const model::Harness& harness, const Choices& choices);
+
+    /// Which choice a cable or fuse-link is; nothing if it is fixed (then its only option is 0).
+    std::optional<std::size_t> choice_of_cable(std::size_t cable) const { return cable_choice_[cable]; }
+    std::optional<std::size_t> choice_of_link(std::size_t device) const { return link_choice_[device]; }
+    std::size_t cable_options(std::size_t cable) const { return cables_[cable].size(); }
+
+    /// Stud to stud, at the temperature that a whole-cable current brings in a duty (steady, or after its
+    /// duration).
+    double cable_ohm(std::size_t cable, std::size_t option, std::size_t duty, double current_a) const;
+    /// The greatest it can have: at the temperature at which the solver gives a cable up.
+    double hottest_ohm(std::size_t cable, std::size_t option) const;
+    /// Whether a duty begins with every cable at its ambient; a short duty with the engine running begins
+    /// warm.
+    bool starts_cold(std::size_t duty) const;
+    /// All-day current by the rule cable-ampacity; nothing where that rule does not ask (class under the
+    /// zone, accepted).
+    std::optional<double> usable_a(std::size_t cable, std::size_t option) const {
+        return cables_[cable][option].usable_a;
+    }
+    /// Whether a short duty at this current takes the cable over its class for certain (rule
+    /// cable-short-duty).
+    bool overheats(std::size_t cable, std::size_t option, std::size_t duty, double current_a) const;
+
+    Interval link_ohm(std::size_t device, std::size_t option) const {
+        return {links_[device][option], links_[device][option]};
+    }
+    std::optional<double> link_allowed_a(std::size_t device, std::size_t option) const;
+    void set_link_limits(std::size_t device, std::vector<double> allowed_a) {
+        link_allowed_[device] = std::move(allowed_a);
+    }
+
+  private:
+    struct Sized {
+        std::optional<solve::CableParts> parts; // nothing: beyond the tables
+        std::optional<double> usable_a;
+        double class_degc = 0;
+        bool asked_short = false; // rule cable-short-duty asks for it
+    };
+    struct Key {
+        std::size_t cable, option, duty;
+        double current_a;
+        bool operator==(const Key&) const = default;
+    };
+    struct Hash {
+        std::size_t operator()(const Key& key) const {
+            const std::size_t mixed = (key.cable * 64 + key.option) * 16 + key.duty;
+            return std::hash<double>{}(key.current_a) ^ (mixed * 0x9e3779b97f4a7c15ULL);
+        }
+    };
+    std::vector<double> temperatures(const Sized& sized, std::size_t duty, double current_a) const;
+
+    const model::Harness& harness_;
+    std::vector<std::optional<std::size_t>> cable_choice_, link_choice_;
+    std::vector<std::vector<Sized>> cables_;
+    std::vector<std::vector<double>> links_;
+    std::vector<std::vector<double>> link_allowed_;
+    mutable std::unordered_map<Key, double, Hash> known_; // looked up, never walked
+};
+
+} // namespace stoutloom::size

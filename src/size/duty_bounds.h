@@ -1,0 +1,97 @@
+// Intervals of one duty: currents, volts and resistances over a box of options, narrowed by the network's
+// laws. Room-internal.
+#pragma once
+
+#include "size/appliance_law.h"
+#include "size/block_flow.h"
+#include "size/cable_table.h"
+#include "size/duty_graph.h"
+#include "size/interval.h"
+#include "size/requirements.h"
+
+#include <map>
+#include <optional>
+#include <set>
+#include <string>
+#include <vector>
+
+namespace stoutloom::size {
+
+/// What the box leaves open; narrowed by several duties in turn.
+struct OpenOptions {
+    std::vector<std::uint64_t> bits = {}; // by choice
+    bool changed = false;
+    std::set<std::string> left_out = {}; // rules, with their subject, that are not asked for
+    std::map<std::pair<std::size_t, std::size_t>, std::string> because =
+        {}; // choice, option -> rule that closed it
+};
+
+/// A drop requirement in one duty: its ways as legs.
+struct DutyDrop {
+    std::size_t requirement = 0;
+    std::vector<Way> ways, ranked_by;
+    double limit_v = 0;
+    bool always = true;                           // holds in this duty whatever the others do
+    std::optional<std::size_t> high_end, low_end; // a loop: appliances whose volts differ by just this drop
+};
+
+class DutyBounds {
+  public:
+    DutyBounds(const model::Harness& harness, std::size_t duty, const CableTable& table,
+               const std::vector<DropRequirement>& requirements);
+
+    /// Nothing but what is true of every kit.
+    void reset();
+    /// One pass over all laws. False: no open choice can be good; `why` tells by which.
+    bool narrow_once(OpenOptions& open, std::string& why);
+    /// How far the intervals have moved since the last call, relative.
+    double movement();
+
+    const std::vector<DutyDrop>& drops() const { return drops_; }
+    Interval drop_v(const std::vector<Way>& ways) const;
+    /// Terms of a row for a drop: per choice and option the least volts its wires can lose, and what the rest
+    /// loses at least.
+    void drop_terms(const std::vector<Way>& ways, const OpenOptions& open,
+                    std::map<std::size_t, std::vector<double>>& by_choice, double& rest_v) const;
+    const DutyGraph& graph() const { return graph_; }
+    Interval cable_a(std::size_t cable) const;
+
+  private:
+    struct VoltsBy { // volts of an appliance: along wires, or by way of the reference source
+        std::optional<Way> direct;
+        std::optional<Way> to_plus, to_minus; // reference plus to its plus, its minus to reference minus
+    };
+    bool narrow_balances(std::string& why);
+    bool narrow_wires(OpenOptions& open, std::string& why);
+    bool narrow_resistance(std::size_t wire, OpenOptions& open, std::string& why);
+    bool narrow_blocks(std::string& why);
+    bool narrow_volts(std::string& why);
+    bool narrow_drops(OpenOptions& open, std::string& why);
+    bool narrow_row(std::size_t d, OpenOptions& open) const;
+    bool narrow_ends(const DutyDrop& drop);
+    void find_ends(const DropRequirement& asked, DutyDrop& drop) const;
+    Interval leg_v(const Leg& leg) const;
+    Interval way_v(const Way& way) const;
+    Interval sum_of(const std::vector<Share>& shares) const;
+    Interval wire_v(std::size_t wire) const;
+    Interval wire_v_at(std::size_t wire, std::size_t option) const;
+    void note_pairs(const Way& way);
+    void prepare_volts();
+    std::string name_of(std::size_t wire) const;
+    std::string rule_of_path(const Wire& wire) const;
+
+    const model::Harness& harness_;
+    const CableTable& table_;
+    std::size_t duty_;
+    DutyGraph graph_;
+    std::optional<std::size_t> reference_;
+    std::vector<VoltsBy> volts_by_;
+    std::vector<DutyDrop> drops_;
+    std::vector<std::string> drop_names_;
+    std::vector<std::vector<std::pair<int, int>>> pairs_; // by block
+    std::vector<std::vector<Interval>> pair_v_;           // by block
+    std::vector<Interval> wire_a_, wire_ohm_, appliance_a_, volts_v_;
+    std::vector<Interval> last_;
+};
+
+} // namespace stoutloom::size

@@ -1,0 +1,109 @@
+#include "size/explain.h"
+
+#include <algorithm>
+#include <numeric>
+
+namespace stoutloom::size {
+namespace {
+
+std::string name_of(const check::Judgement& judgement) {
+    return std::string(judgement.rule->slug) +
+           (judgement.subjects.empty() ? "" : " " + judgement.subjects.front());
+}
+
+} // namespace
+
+bool Explainer::bad(const std::vector<Range>& box, std::string& why) {
+    Open open;
+    for (const Range& range : box)
+        open.push_back(((std::uint64_t{2} << range.high) - 1) & ~((std::uint64_t{1} << range.low) - 1));
+    ++effort_.proofs;
+    Bounds bounds = prover_.prove(open, false);
+    if (!bounds.possible)
+        why = std::move(bounds.why);
+    return !bounds.possible;
+}
+
+/// Frees as many of these choices altogether as the proof allows, half by half.
+void Explainer::free_some(std::vector<Range>& box, std::size_t begin, std::size_t end,
+                          const std::vector<std::size_t>& order, std::string& why) {
+    if (begin == end)
+        return;
+    std::vector<Range> wider = box;
+    for (std::size_t i = begin; i < end; ++i)
+        wider[order[i]] = {order[i], 0, choices_.list[order[i]].options.size() - 1};
+    if (bad(wider, why)) {
+        box = std::move(wider);
+        return;
+    }
+    if (end - begin == 1) {
+        widen(box, order[begin], why);
+        return;
+    }
+    const std::size_t middle = begin + (end - begin) / 2;
+    free_some(box, begin, middle, order, why);
+    free_some(box, middle, end, order, why);
+}
+
+/// All smaller options as well, or all larger ones; then as far the other way as goes.
+void Explainer::widen(std::vector<Range>& box, std::size_t variable, std::string& why) {
+    const std::size_t last = choices_.list[variable].options.size() - 1;
+    const auto bad_with = [&](Range range) {
+        std::vector<Range> wider = box;
+        wider[variable] = range;
+        if (!bad(wider, why))
+            return false;
+        box = std::move(wider);
+        return true;
+    };
+    const Range own = box[variable];
+    if (own.low > 0)
+        bad_with({variable, 0, own.high});
+    while (box[variable].high < last && bad_with({variable, box[variable].low, box[variable].high + 1})) {
+    }
+    while (box[variable].low > 0 && bad_with({variable, box[variable].low - 1, box[variable].high})) {
+    }
+}
+
+std::optional<Row> Explainer::by_bounds(const Assignment& assignment, bool backwards) {
+    std::vector<Range> box;
+    for (std::size_t i = 0; i < assignment.size(); ++i)
+        box.push_back({i, assignment[i], assignment[i]});
+    std::string why;
+    if (!bad(box, why))
+        return std::nullopt;
+    std::vector<std::size_t> order(assignment.size());
+    std::iota(order.begin(), order.end(), std::size_t{0});
+    if (backwards)
+        std::reverse(order.begin(), order.end());
+    free_some(box, 0, order.size(), order, why);
+    return row_against(variables_, box, why);
+}
+
+std::vector<Row> Explainer::rows_against(const Judged& judged, const Assignment& assignment) {
+    std::vector<Row> rows;
+    for (const check::Judgement* judgement : judged.obstacles) {
+        if (!StaticRules::knows(judgement->rule->slug))
+            continue;
+        const auto box = rules_.bad_box(*judgement, assignment);
+        if (!box)
+            continue;
+        ++effort_.by_rule;
+        rows.push_back(row_against(variables_, *box, name_of(*judgement)));
+    }
+    for (const bool backwards : {false, true})
+        if (auto row = by_bounds(assignment, backwards)) {
+            ++effort_.by_bounds;
+            rows.push_back(std::move(*row));
+        }
+    if (!rows.empty())
+        return rows;
+    ++effort_.single;
+    std::vector<Range> alone;
+    for (std::size_t i = 0; i < assignment.size(); ++i)
+        alone.push_back({i, assignment[i], assignment[i]});
+    rows.push_back(row_against(variables_, alone, name_of(*judged.obstacles.front())));
+    return rows;
+}
+
+} // namespace stoutloom::size

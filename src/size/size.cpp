@@ -1,0 +1,46 @@
+#include "size/size.h"
+
+#include "size/account.h"
+#include "size/relax.h"
+#include "size/solution.h"
+
+#include <fmt/format.h>
+
+namespace stoutloom::size {
+namespace {
+
+NoKit no_kit(std::string message) {
+    NoKit none;
+    none.message = std::move(message);
+    return none;
+}
+
+} // namespace
+
+base::Outcome<Sizing, NoKit> size_kit(const model::Harness& harness, const SizeOptions& options) {
+    const Automatic automatic = options.too_small ? marked_or_too_small(harness) : marked(harness);
+    auto choices = choices_of(harness, automatic);
+    if (!choices)
+        return base::failure(no_kit(choices.error().message));
+    if (options.too_small)
+        drop_smaller(harness, *choices);
+    Solution solution = solve_choices(harness, *choices, options.limits);
+    if (solution.best)
+        return account_of(harness, *choices, solution, options);
+    NoKit none;
+    none.proven = solution.proof.complete;
+    none.proof = solution.proof;
+    none.conflict = solution.conflict;
+    none.standing = solution.standing;
+    none.message =
+        none.proven
+            ? "no choice from stock clears all rules"
+            : fmt::format("no choice was found within {} questions to the rules; none costs less than "
+                          "the proven bound",
+                          solution.proof.questions);
+    if (none.proven && options.relaxations)
+        none.relaxations = relaxations(harness, *choices, solution, options.limits);
+    return base::failure(std::move(none));
+}
+
+} // namespace stoutloom::size

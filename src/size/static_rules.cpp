@@ -1,0 +1,124 @@
+#include "size/static_rules.h"
+
+#include "check/check.h"
+#include "size/verdict.h"
+#include "solve/ratings.h"
+
+#include <algorithm>
+
+namespace stoutloom::size {
+namespace {
+
+// fuse-over-ampacity: In <= Iz; Iz grows with the section, and the rating that cuts a cable off is a least
+// cut of
+//   ratings, which never falls as a rating grows.
+// cable-unprotected: of choices only the cable's own ampacity counts (a self-limiting unit against it).
+// fuse-breaking-capacity: prospective current over a bound that falls as resistance grows; thinner is better.
+// ground-return-weak: a greatest flow through return sections against one through feed sections.
+// lug-barrel: the cable's own section, in no direction: its box is its own option.
+constexpr std::string_view known[] = {"fuse-over-ampacity", "cable-unprotected", "fuse-breaking-capacity",
+                                      "ground-return-weak"};
+
+} // namespace
+
+bool StaticRules::knows(std::string_view rule) {
+    return std::find(std::begin(known), std::end(known), rule) != std::end(known);
+}
+
+StaticRules::StaticRules(const model::Harness& harness, const Choices& choices, const check::Facts& facts)
+    : harness_(harness), choices_(choices), facts_(facts) {
+    has_automatic_links_ = std::any_of(choices.list.begin(), choices.list.end(), [](const Choice& choice) {
+        return choice.kind == ChoiceKind::rating;
+    });
+}
+
+Direction StaticRules::direction(std::string_view rule, std::size_t choice) const {
+    const Choice& about = choices_.list[choice];
+    if (about.kind == ChoiceKind::rating)
+        return rule == "fuse-over-ampacity" ? Direction::smaller_helps : Direction::none;
+    if (rule == "fuse-breaking-capacity")
+        return Direction::smaller_helps;
+    if (rule != "ground-return-weak")
+        return Direction::larger_helps;
+    const check::Side side = facts_.topology.side_of_cable[about.index];
+    if (side == check::Side::feed)
+        return Direction::smaller_helps;
+    return side == check::Side::back ? Direction::larger_helps : Direction::none;
+}
+
+bool StaticRules::fails(const check::Rule& rule, const std::string& subject,
+                        const Assignment& assignment) const {
+    const model::Harness made = applied(harness_, choices_, assignment);
+    check::Facts facts;
+    facts.harness = &made;
+    for (std::size_t c = 0; c < made.cables.size(); ++c)
+        facts.ratings.push_back(solve::cable_rating(made, static_cast<model::CableIndex>(c)));
+    facts.worst.resize(made.cables.size());
+    facts.topology = has_automatic_links_ ? check::topology_of(made) : facts_.topology;
+    const std::vector<check::Judgement> answers = check::judge_one(rule, facts);
+    return std::any_of(answers.begin(), answers.end(), [&](const check::Judgement& answer) {
+        return answer.verdict == check::Verdict::fails && answer.severity != check::Severity::note &&
+               answer.subjects.front() == subject;
+    });
+}
+
+std::optional<std::vector<Range>> StaticRules::bad_box(const check::Judgement& judgement,
+                                                       const Assignment& assignment) const {
+    const check::Rule& rule = *judgement.rule;
+    const std::string& subject = judgement.subjects.front();
+    if (!fails(rule, subject, assignment))
+        return std::nullopt;
+    const auto best_of = [&](std::size_t i) {
+        return direction(rule.slug, i) == Direction::larger_helps ? choices_.list[i].options.size() - 1
+                                                                  : std::size_t{0};
+    };
+    // First every choice that the judgement does not name at its best, then the named ones in turn.
+    Assignment at = assignment;
+    std::vector<bool> free(at.size(), false);
+    const auto try_free = [&](const std::vector<std::size_t>& these) {
+        Assignment tried = at;
+        for (const std::size_t i : these)
+            tried[i] = best_of(i);
+        if (!fails(rule, subject, tried))
+            return false;
+        at = tried;
+        for (const std::size_t i : these)
+            free[i] = true;
+        return true;
+    };
+    std::vector<std::size_t> others, each;
+    for (std::size_t i = 0; i < at.size(); ++i) {
+        const bool named = std::find(judgement.subjects.begin(), judgement.subjects.end(),
+                                     choices_.list[i].id) != judgement.subjects.end();
+        if (direction(rule.slug, i) == Direction::none)
+            free[i] = true;
+        else
+            (named ? each : others).push_back(i);
+    }
+    if (!try_free(others))
+        each.insert(each.end(), others.begin(), others.end());
+    for (const std::size_t i : each) {
+        if (try_free({i}))
+            continue;
+        // As far towards its best as the rule still fails.
+        const bool up = direction(rule.slug, i) == Direction::larger_helps;
+        while (at[i] != best_of(i)) {
+            Assignment tried = at;
+            tried[i] = up ? at[i] + 1 : at[i] - 1;
+            if (!fails(rule, subject, tried))
+                break;
+            at = tried;
+        }
+    }
+    std::vector<Range> box;
+    for (std::size_t i = 0; i < at.size(); ++i) {
+        if (free[i])
+            continue;
+        const std::size_t last = choices_.list[i].options.size() - 1;
+        box.push_back(direction(rule.slug, i) == Direction::larger_helps ? Range{i, 0, at[i]}
+                                                                         : Range{i, at[i], last});
+    }
+    return box;
+}
+
+} // namespace stoutloom::size

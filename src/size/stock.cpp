@@ -1,0 +1,83 @@
+#include "size/stock.h"
+
+#include "physics/conductor.h"
+#include "physics/fuselink.h"
+#include "physics/joint.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace stoutloom::size {
+namespace {
+
+std::string section_text(double section_mm2) {
+    const std::string gauge = base::awg_name(section_mm2);
+    if (!gauge.empty())
+        return gauge;
+    const bool whole = section_mm2 == std::floor(section_mm2);
+    return base::shown(section_mm2, whole ? 0 : 2, base::Rounding::nearest, "mm2");
+}
+
+bool same_section(double a, double b) {
+    return std::abs(a - b) <= 5e-4 * std::max(a, b);
+}
+
+template <class Item, class Key> void sort_and_thin(std::vector<Item>& items, Key key) {
+    std::stable_sort(items.begin(), items.end(),
+                     [&](const Item& a, const Item& b) { return key(a) < key(b); });
+    const auto same = [&](const Item& a, const Item& b) { return same_section(key(a), key(b)); };
+    items.erase(std::unique(items.begin(), items.end(), same), items.end());
+}
+
+} // namespace
+
+std::vector<StockSection> sections_of(const model::Harness& harness) {
+    std::vector<StockSection> sections;
+    for (const base::Written& written : harness.stock.sections_mm2)
+        sections.push_back({.section_mm2 = written.value, .text = written.text});
+    if (sections.empty()) {
+        const auto built_in =
+            harness.units == model::UnitSystem::us ? physics::awg_stock_mm2() : physics::metric_stock_mm2();
+        for (const double section_mm2 : built_in)
+            sections.push_back({.section_mm2 = section_mm2, .text = section_text(section_mm2)});
+    }
+    sort_and_thin(sections, [](const StockSection& section) { return section.section_mm2; });
+    return sections;
+}
+
+std::vector<StockRating> ratings_of(const model::Harness& harness, std::string_view type) {
+    std::vector<StockRating> ratings;
+    for (const auto& [listed_type, rating] : harness.stock.fuse_links)
+        if (listed_type == type)
+            ratings.push_back({.rating_a = rating.value, .text = rating.text});
+    if (harness.stock.fuse_links.empty())
+        if (const physics::FuseType* known = physics::fuse_type_by_name(type))
+            for (const double rating_a : known->ratings_a) {
+                const int decimals = rating_a == std::floor(rating_a) ? 0 : 1;
+                ratings.push_back({.rating_a = rating_a,
+                                   .text = base::shown(rating_a, decimals, base::Rounding::nearest, "A")});
+            }
+    sort_and_thin(ratings, [](const StockRating& rating) { return rating.rating_a; });
+    return ratings;
+}
+
+bool lug_in_stock(const model::Harness& harness, double section_mm2, const base::Fastener& lug) {
+    if (lug.kind != base::FastenerKind::stud)
+        return true;
+    if (harness.stock.lugs.empty())
+        return physics::lug_exists(section_mm2, lug);
+    return std::any_of(harness.stock.lugs.begin(), harness.stock.lugs.end(), [&](const auto& listed) {
+        return same_section(listed.first, section_mm2) && listed.second == lug.name;
+    });
+}
+
+std::string stock_source(const model::Harness& harness) {
+    if (harness.stock.given)
+        return "the stock of this file";
+    return harness.units == model::UnitSystem::us ? "the built-in stock: gauges of ASTM B258, fuse-links on "
+                                                    "general sale after ISO 8820, lugs by barrel"
+                                                  : "the built-in stock: sections of IEC 60228 as sold to "
+                                                    "ISO 6722, fuse-links after ISO 8820, lugs by barrel";
+}
+
+} // namespace stoutloom::size

@@ -1,0 +1,58 @@
+// Whether one choice clears the rules: asked of check/ itself, so that there is no second opinion on what
+// "enough" means.
+//
+// A choice is good when no rule fails at error or warning level or cannot tell, in any duty of the file,
+// unless the file accepts the finding. One exception: a finding that both the largest and the smallest choice
+// have, by a rule that sizes do not decide (lugs on a stud, keyed landings, a missing return, more load than
+// the unit gives ...), stands whatever is chosen. It is told beside the answer and keeps no choice from being
+// good.
+#pragma once
+
+#include "check/check.h"
+#include "size/choices.h"
+
+#include <map>
+#include <memory>
+#include <set>
+#include <string>
+#include <utility>
+#include <vector>
+
+namespace stoutloom::size {
+
+/// Rules that sections and ratings decide, by slug: their findings always count.
+bool decided_by_choice(std::string_view rule);
+/// Fails or cannot tell at error or warning level, not accepted by the file.
+bool counts(const check::Judgement& judgement);
+
+struct Judged {
+    model::Harness harness; // with the choice written in
+    check::Facts facts;     // points into `harness`
+    check::CheckRecord record;
+    std::vector<const check::Judgement*> obstacles; // into `record`
+    bool good = false;
+};
+
+class Judge {
+  public:
+    /// Judges the largest and the smallest choice once, to know what stands whatever is chosen.
+    Judge(const model::Harness& harness, const Choices& choices);
+    /// Held by pointer, since the facts point into it.
+    std::unique_ptr<Judged> judge(const Assignment& assignment);
+    std::int64_t asked() const { return asked_; }
+    /// Rule and subject of the findings that stand whatever is chosen.
+    const std::set<std::pair<std::string, std::string>>& standing() const { return standing_; }
+
+    const std::string& standing_message(const std::string& rule, const std::string& subject) const {
+        return standing_messages_.at({rule, subject});
+    }
+
+  private:
+    const model::Harness& harness_;
+    const Choices& choices_;
+    std::set<std::pair<std::string, std::string>> standing_;
+    std::map<std::pair<std::string, std::string>, std::string> standing_messages_;
+    std::int64_t asked_ = 0;
+};
+
+} // namespace stoutloom::size

@@ -1,0 +1,17 @@
+// Random small kits with something to choose, for the properties of sizing: a unit, a battery, returns in
+// loops, consumers of all three kinds, a starter now and then.
+#pragma once
+
+#include <random>
+#include <string>
+
+namespace stoutloom::testing {
+
+struct KitOptions {
+    int automatic = 3; // things to choose, about
+    int sections = 3;  // in stock
+};
+/// A harness file.
+std::string random_size_kit(std::mt19937_64& source, const KitOptions& options);
+
+} // namespace stoutloom::testing
