@@ -17,6 +17,8 @@ std::vector<Page> build_sections(const SectionedPaper& paper, const SheetForm& f
             flow.table(table);
             flow.advance(1.5);
         }
+        for (const std::string& words : section.remarks)
+            flow.paragraph(words);
     }
     return flow.done();
 }

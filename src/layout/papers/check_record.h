@@ -12,6 +12,7 @@ struct Section {
     std::vector<std::string> paragraphs;
     std::vector<std::string> bullets;
     std::vector<TableBlock> tables;
+    std::vector<std::string> remarks = {}; // under the tables
 };
 struct SectionedPaper {
     std::string id; // of the first page

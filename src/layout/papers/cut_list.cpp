@@ -8,7 +8,7 @@
 namespace stoutloom::layout::papers {
 namespace {
 
-constexpr double reel_pitch_mm = 11.5, reel_caption_mm = 66;
+constexpr double reel_caption_mm = 88;
 
 /// Column heads over the four boxes and the rule under them.
 double draw_columns(PaperFlow& flow, const CutListWords& words) {
@@ -25,62 +25,113 @@ double draw_columns(PaperFlow& flow, const CutListWords& words) {
     return 0;
 }
 
+/// Right end of the print check: left of the heads over the boxes.
+double print_check_end_mm(const Box& content) {
+    return cut_columns(content).box_centre_mm[0] - box_pitch_mm / 2 - 4;
+}
+
 void draw_heading_bar(PaperFlow& flow, const CutListWords& words) {
     Pen pen(flow.next_id("print-check"), Role::rule_line, flow.measure());
-    const double right = cut_columns(flow.content()).box_centre_mm[0] - box_pitch_mm / 2 - 4;
+    const double right = print_check_end_mm(flow.content());
     draw_print_check(pen, {.at = {right - 50, flow.content().y_mm + 5.2}, .words = words.print_check});
     pen.put_on(flow.page());
 }
 
-void draw_reel(PaperFlow& flow, const Reel& reel) {
-    Pen pen(flow.next_id("reel"), Role::rule_line, flow.measure());
-    const Box& area = flow.content();
-    const double y = flow.y_mm() + 4, tall = 5.4, left = area.x_mm + reel_caption_mm,
-                 full = area.right_mm() - left;
-    const double used =
-        std::accumulate(reel.pieces.begin(), reel.pieces.end(), 0.0,
-                        [](double so_far, const ReelPiece& piece) { return so_far + piece.length_m; });
-    const double left_wide = pen.width_mm(reel.left, text_height_mm) + 3;
-    const bool left_inside = left_wide + 2 < full * (1 - used / reel.length_m);
-    const std::string words =
-        left_inside || reel.left.empty() ? reel.caption : reel.caption + "; " + reel.left;
-    const auto caption =
-        wrapped(words, {.width_mm = reel_caption_mm - 4, .weight = Weight::bold}, flow.measure());
-    pen.lines(
-        {.at = {area.x_mm, y + tall / 2 + text_height_mm / 2 -
-                               (static_cast<double>(caption.size()) - 1) * line_pitch * text_height_mm / 2},
-         .words = {},
-         .weight = Weight::bold},
-        caption);
-    double x = left;
-    const double per_m = full / reel.length_m;
-    double clear_from = 0;
+/// How one bought length is written: where each piece's number stands, or a list where the pieces are too
+/// many for that.
+struct ReelLayout {
+    Box bar;                     // relative to the top of the reel's place
+    std::vector<double> middles; // of the numbers
+    std::vector<bool> inside;
+    std::vector<std::string> caption, list;
+    bool left_inside = false;
+    double height_mm = 0;
+};
+
+double used_length_m(const Reel& reel) {
+    return std::accumulate(reel.pieces.begin(), reel.pieces.end(), 0.0,
+                           [](double so_far, const ReelPiece& piece) { return so_far + piece.length_m; });
+}
+
+/// Numbers of narrow pieces stand above them, pushed aside where they would touch; false if that carries one
+/// off.
+bool place_numbers(ReelLayout& layout, const Reel& reel, const TextMeasure& measure) {
+    constexpr double furthest_mm = 5;
+    double x = layout.bar.x_mm, clear_from = 0;
+    bool near = true;
     for (const ReelPiece& piece : reel.pieces) {
-        const double wide = piece.length_m * per_m;
-        pen.box({x, y, wide, tall}, {.width_mm = thin_mm, .fill = Paint::white});
-        const double need = pen.width_mm(piece.number, text_height_mm, Weight::bold) + 1.6;
+        const double wide = piece.length_m / reel.length_m * layout.bar.width_mm;
+        const double need = measure.width_mm(piece.number, text_height_mm, Weight::bold) + 1.6;
         const bool inside = need <= wide;
-        const double middle = std::max(x + wide / 2, inside ? 0.0 : clear_from + need / 2);
-        pen.text({.at = {middle, inside ? y + 4.0 : y - 1.2},
-                  .words = piece.number,
-                  .weight = Weight::bold,
-                  .anchor = Anchor::middle});
+        const double own = x + wide / 2, middle = inside ? own : std::max(own, clear_from + need / 2);
         if (!inside)
             clear_from = middle + need / 2 + 0.4;
+        near = near && middle - own < furthest_mm && middle + need / 2 < layout.bar.right_mm() + 2;
+        layout.inside.push_back(inside);
+        layout.middles.push_back(middle);
         x += wide;
     }
-    const Box rest{x, y, left + full - x, tall};
-    if (rest.width_mm > 0.3) {
-        pen.box(rest, {.width_mm = thin_mm});
-        const Box gap{rest.x_mm + (rest.width_mm - left_wide) / 2, y, left_wide, tall};
-        pen.hatch(rest, {.pitch_mm = 1.6, .width_mm = hair_mm},
-                  left_inside ? std::vector<Box>{gap} : std::vector<Box>{});
-        if (left_inside)
-            pen.text(
-                {.at = {gap.x_mm + left_wide / 2, y + 4.0}, .words = reel.left, .anchor = Anchor::middle});
+    return near;
+}
+
+ReelLayout lay_reel(const Reel& reel, const Box& area, const TextMeasure& measure) {
+    ReelLayout layout;
+    const double left = area.x_mm + reel_caption_mm;
+    layout.bar = {left, 0, area.right_mm() - left, 5.4};
+    layout.left_inside = measure.width_mm(reel.left, text_height_mm, Weight::regular) + 5 <
+                         layout.bar.width_mm * (1 - used_length_m(reel) / reel.length_m);
+    const bool named = layout.left_inside || reel.left.empty();
+    layout.caption = wrapped(named ? reel.caption : reel.caption + "; " + reel.left,
+                             {.width_mm = reel_caption_mm - 4, .weight = Weight::bold}, measure);
+    if (!place_numbers(layout, reel, measure)) {
+        std::string order;
+        for (const ReelPiece& piece : reel.pieces)
+            order += (order.empty() ? "" : ", ") + piece.number;
+        layout.list = wrapped(order, {.width_mm = layout.bar.width_mm}, measure);
     }
+    const bool above = layout.list.empty() &&
+                       std::find(layout.inside.begin(), layout.inside.end(), false) != layout.inside.end();
+    layout.bar.y_mm = above ? 4.4 : 1.0;
+    const double pitch = line_pitch * text_height_mm;
+    layout.height_mm =
+        std::max(layout.bar.bottom_mm() + 2.2 + pitch * static_cast<double>(layout.list.size()),
+                 layout.bar.y_mm + 2.7 + pitch * static_cast<double>(layout.caption.size()));
+    return layout;
+}
+
+void draw_reel(PaperFlow& flow, const Reel& reel) {
+    const ReelLayout layout = lay_reel(reel, flow.content(), flow.measure());
+    flow.need(layout.height_mm);
+    Pen pen(flow.next_id("reel"), Role::rule_line, flow.measure());
+    pen.told(reel.caption, reel.left);
+    Box bar = layout.bar;
+    bar.y_mm += flow.y_mm();
+    pen.lines({.at = {flow.content().x_mm, bar.y_mm + 3.9}, .words = {}, .weight = Weight::bold},
+              layout.caption);
+    double x = bar.x_mm;
+    for (std::size_t i = 0; i < reel.pieces.size(); ++i) {
+        const double wide = reel.pieces[i].length_m / reel.length_m * bar.width_mm;
+        pen.box({x, bar.y_mm, wide, bar.height_mm}, {.width_mm = thin_mm, .fill = Paint::white});
+        if (layout.inside[i] || layout.list.empty())
+            pen.text({.at = {layout.middles[i], layout.inside[i] ? bar.y_mm + 4.0 : bar.y_mm - 1.2},
+                      .words = reel.pieces[i].number,
+                      .weight = Weight::bold,
+                      .anchor = Anchor::middle});
+        x += wide;
+    }
+    if (const Box rest{x, bar.y_mm, bar.right_mm() - x, bar.height_mm}; rest.width_mm > 0.3) {
+        pen.box(rest, {.width_mm = thin_mm});
+        const double wide = pen.width_mm(reel.left, text_height_mm) + 3;
+        const Box gap{rest.x_mm + (rest.width_mm - wide) / 2, bar.y_mm, wide, bar.height_mm};
+        pen.hatch(rest, {.pitch_mm = 1.6, .width_mm = hair_mm},
+                  layout.left_inside ? std::vector<Box>{gap} : std::vector<Box>{});
+        if (layout.left_inside)
+            pen.text(
+                {.at = {gap.x_mm + wide / 2, bar.y_mm + 4.0}, .words = reel.left, .anchor = Anchor::middle});
+    }
+    pen.lines({.at = {bar.x_mm, bar.bottom_mm() + 3.8}, .words = {}}, layout.list);
     pen.put_on(flow.page());
-    flow.advance(reel_pitch_mm);
+    flow.advance(layout.height_mm);
 }
 
 } // namespace
@@ -88,7 +139,7 @@ void draw_reel(PaperFlow& flow, const Reel& reel) {
 void draw_print_check(Pen& pen, const PrintCheck& check) {
     const double x = check.at.x_mm, y = check.at.y_mm;
     pen.text({.at = {x - 3, y + text_height_mm / 2}, .words = check.words, .anchor = Anchor::right});
-    // The ends are measured at the outer edges of nothing: at the middle of the end strokes.
+    // 50 mm between the middles of the end strokes.
     pen.line({x, y}, {x + 50, y}, thin_mm);
     for (int i = 0; i <= 5; ++i) {
         const double tall = i % 5 == 0 ? 1.8 : 1.0;
@@ -96,11 +147,18 @@ void draw_print_check(Pen& pen, const PrintCheck& check) {
     }
 }
 
+double print_check_width_mm(const std::string& words, const TextMeasure& measure) {
+    return 50 + 3 + measure.width_mm(words, text_height_mm, Weight::regular);
+}
+
 std::vector<Page> build_cut_list(const CutListContent& content, PaperSize size, const TextMeasure& measure) {
     const CutListWords& words = content.words;
+    const Box area = content_box({.size = size, .portrait = false});
+    const double free =
+        area.right_mm() - print_check_end_mm(area) + print_check_width_mm(words.print_check, measure) + 4;
     PaperFlow flow({.sheet = {.size = size, .portrait = false},
                     .id = "cut-list",
-                    .heading = {.words = words.heading, .remark = words.remark},
+                    .heading = {.words = words.heading, .remark = words.remark, .keep_free_mm = free},
                     .continued = words.continued},
                    measure);
     const auto head = [&words](PaperFlow& page) {
@@ -122,14 +180,12 @@ std::vector<Page> build_cut_list(const CutListContent& content, PaperSize size, 
     }
     flow.drop_head();
     if (!content.reels.empty()) {
-        flow.subheading(words.reel_plan, reel_pitch_mm);
-        for (const Reel& reel : content.reels) {
-            flow.need(reel_pitch_mm);
+        flow.subheading(words.reel_plan, 12);
+        for (const Reel& reel : content.reels)
             draw_reel(flow, reel);
-        }
     }
     if (!words.notes.empty())
-        flow.need(4);
+        flow.advance(1.5);
     for (const std::string& note : words.notes)
         flow.paragraph(note);
     return flow.done();

@@ -54,5 +54,6 @@ struct PrintCheck {
     std::string words; // written before it, ending 3 left of the bar
 };
 void draw_print_check(Pen& pen, const PrintCheck& check);
+double print_check_width_mm(const std::string& words, const TextMeasure& measure);
 
 } // namespace stoutloom::layout::papers

@@ -27,7 +27,7 @@ double tallest_mm(const CutRow& row) {
 
 /// From the top of the row to the middle of the cable: room for the dimension, then half the widest lug.
 double axis_drop_mm(const CutRow& row) {
-    return std::max(14.7, 5.2 + tallest_mm(row) / 2);
+    return std::max(14.7, 4.4 + tallest_mm(row) / 2);
 }
 
 RowGeometry geometry(const CutRow& row, const RowPlace& place) {
@@ -187,6 +187,14 @@ void draw_dimension(Pen& pen, const CutRow& row, const RowGeometry& at) {
     }
 }
 
+std::vector<std::string> detail_lines(const CutRow& row, const TextMeasure& measure) {
+    std::vector<std::string> lines;
+    for (const std::string& detail : row.details)
+        for (const std::string& line : wrapped(detail, {.width_mm = text_column_mm}, measure))
+            lines.push_back(line);
+    return lines;
+}
+
 void draw_facts(Pen& pen, const CutRow& row, const CutColumns& columns, const RowPlace& place) {
     const double room = columns.text_right_mm - columns.text_mm;
     double y = place.top_mm + axis_drop_mm(row) - 8.3;
@@ -198,15 +206,8 @@ void draw_facts(Pen& pen, const CutRow& row, const CutColumns& columns, const Ro
                   .weight = Weight::bold});
     };
     strong(row.section + "  " + row.colour);
-    std::vector<std::string> details;
-    for (const std::string& detail : row.details)
-        for (const std::string& line : wrapped(detail, {.width_mm = room}, pen.measure()))
-            details.push_back(line);
+    const std::vector<std::string> details = detail_lines(row, pen.measure());
     // One line of details above the length, the rest below it: what is cut stands in the middle.
-    const std::size_t most =
-        static_cast<std::size_t>((place.height_mm - 14) / (line_pitch * text_height_mm)) + 1;
-    if (details.size() > most)
-        details.resize(most);
     y += 4.7;
     if (!details.empty())
         pen.text({.at = {columns.text_mm, y}, .words = details.front()});
@@ -248,18 +249,58 @@ CutColumns cut_columns(const Box& content) {
     return columns;
 }
 
+namespace {
+
+/// What does not fit on the cable at one end, and where it begins under it.
+struct BelowWords {
+    std::string words;
+    double x_mm = 0;
+};
+BelowWords below_of(const CutRow& row, const CutEnd& end, Point at, double inward, bool on_cable,
+                    const TextMeasure& measure) {
+    std::string words;
+    if (!on_cable)
+        words = row.id + "  " + end.terminal;
+    if (!thread_fits(end, measure))
+        words += (words.empty() ? "" : "  ") + end.size;
+    const double along = below_palm(end) ? -overhang_mm(end.shape) : neck_length_mm(end.shape);
+    return {.words = words, .x_mm = at.x_mm + inward * along};
+}
+/// Both ends' words, and whether they need a line each.
+struct Below {
+    BelowWords from, to;
+    bool two_lines = false;
+    bool any() const { return !from.words.empty() || !to.words.empty(); }
+};
+Below below(const CutRow& row, const RowGeometry& at, bool on_cable, const TextMeasure& measure) {
+    Below words{.from = below_of(row, row.from, at.from_at, 1, on_cable, measure),
+                .to = below_of(row, row.to, at.to_at, -1, on_cable, measure)};
+    const double need = measure.width_mm(words.from.words, text_height_mm, Weight::bold) +
+                        measure.width_mm(words.to.words, text_height_mm, Weight::bold) + 4;
+    words.two_lines =
+        !words.from.words.empty() && !words.to.words.empty() && need > words.to.x_mm - words.from.x_mm;
+    return words;
+}
+
+} // namespace
+
 double cut_row_height_mm(const CutRow& row, const Box& content, const TextMeasure& measure) {
     const double axis = axis_drop_mm(row);
-    double height = std::max(row_mm, axis + tallest_mm(row) / 2 + 1.2);
-    const Halves halves = halves_of(geometry(row, {.content = content, .top_mm = 0, .height_mm = height}));
-    const bool below = !sleeves_hold(row, halves, measure) || !thread_fits(row.from, measure) ||
-                       !thread_fits(row.to, measure);
-    // Words under the cable stand clear of the barrels; under a wide palm nothing is written.
+    double height = std::max(row_mm, axis + tallest_mm(row) / 2 + 0.8);
+    const auto details = static_cast<double>(detail_lines(row, measure).size());
+    height = std::max(height, axis + 8.2 + line_pitch * text_height_mm * (details - 2));
+    const RowGeometry at = geometry(row, {.content = content, .top_mm = 0, .height_mm = height});
+    const Below words = below(row, at, sleeves_hold(row, halves_of(at), measure), measure);
+    if (!words.any())
+        return height;
+    // Words under the cable stand clear of the barrels; of a wide palm only when they may run under it.
     const double barrel = std::max(row.from.shape.barrel_mm, row.to.shape.barrel_mm) / 2;
-    const double palm = std::max(below_palm(row.from) ? row.from.shape.palm_mm / 2 : 0.0,
-                                 below_palm(row.to) ? row.to.shape.palm_mm / 2 : 0.0);
-    if (below)
-        height = std::max(height, axis + std::max({barrel, palm, row.outside_mm / 2 + 0.4}) + 6.6);
+    double palm = 0;
+    for (const CutEnd* end : {&row.from, &row.to})
+        if (words.two_lines || below_palm(*end))
+            palm = std::max(palm, end->shape.palm_mm / 2);
+    height = std::max(height, axis + std::max({barrel, palm, row.outside_mm / 2 + 0.4}) + 5.4 +
+                                  (words.two_lines ? line_pitch * text_height_mm : 0));
     return height;
 }
 
@@ -272,25 +313,14 @@ struct Side {
 };
 
 /// Marker sleeve and thread: on the cable where they fit, in words under it where they do not.
-void draw_marking(Pen& pen, const CutRow& row, const Side& side, bool on_cable, double baseline_mm) {
+void draw_marking(Pen& pen, const CutRow& row, const Side& side, bool on_cable) {
     const CutEnd& end = *side.end;
     if (on_cable)
         draw_sleeve(pen, row, end, side.span, side.place.at.y_mm);
     else
         draw_bare_sleeve(pen, row, side.span, side.place.at.y_mm);
-    const bool thread = thread_fits(end, pen.measure());
-    if (thread)
+    if (thread_fits(end, pen.measure()))
         draw_thread(pen, end, side.place);
-    std::string below;
-    if (!on_cable)
-        below = row.id + "  " + end.terminal;
-    if (!thread)
-        below += (below.empty() ? "" : "  ") + end.size;
-    if (below.empty())
-        return;
-    const double along = below_palm(end) ? -overhang_mm(end.shape) : neck_length_mm(end.shape);
-    draw_words_below(pen, below, side.place.at.x_mm + side.place.inward * along, baseline_mm,
-                     side.place.inward > 0 ? Anchor::left : Anchor::right);
 }
 
 } // namespace
@@ -315,8 +345,13 @@ void draw_cut_row(Page& page, const RowPlace& place, const CutRow& row, const Te
     const bool on_cable = sleeves_hold(row, halves, measure);
     for (const Side& side : {from, to}) {
         draw_end(pen, side.end->shape, side.place);
-        draw_marking(pen, row, side, on_cable, place.top_mm + place.height_mm - 2.2);
+        draw_marking(pen, row, side, on_cable);
     }
+    const Below words = below(row, at, on_cable, measure);
+    const double baseline = place.top_mm + place.height_mm - 1.7;
+    draw_words_below(pen, words.from.words, words.from.x_mm,
+                     words.two_lines ? baseline - line_pitch * text_height_mm : baseline, Anchor::left);
+    draw_words_below(pen, words.to.words, words.to.x_mm, baseline, Anchor::right);
     pen.put_on(page);
 }
 

@@ -54,15 +54,18 @@ void draw_cut_marks(Page& page, const LabelGrid& grid, const TextMeasure& measur
     const double right =
         grid.left_mm + grid.pitch_x_mm * static_cast<double>(grid.columns - 1) + grid.width_mm;
     const double bottom = grid.top_mm + grid.pitch_y_mm * static_cast<double>(grid.rows - 1) + grid.height_mm;
+    // Printers leave about 3 mm of the paper's edge white.
+    const double across = std::clamp(grid.left_mm - 3, 0.9, 2.5),
+                 along = std::clamp(grid.top_mm - 3, 0.9, 2.5);
     for (std::size_t c = 0; c <= grid.columns; ++c) {
         const double x = c == grid.columns ? right : grid.left_mm + grid.pitch_x_mm * static_cast<double>(c);
-        pen.line({x, grid.top_mm - 2.5}, {x, grid.top_mm - 0.5}, hair_mm);
-        pen.line({x, bottom + 0.5}, {x, bottom + 2.5}, hair_mm);
+        pen.line({x, grid.top_mm - along}, {x, grid.top_mm - 0.3}, hair_mm);
+        pen.line({x, bottom + 0.3}, {x, bottom + along}, hair_mm);
     }
     for (std::size_t r = 0; r <= grid.rows; ++r) {
         const double y = r == grid.rows ? bottom : grid.top_mm + grid.pitch_y_mm * static_cast<double>(r);
-        pen.line({grid.left_mm - 2.5, y}, {grid.left_mm - 0.5, y}, hair_mm);
-        pen.line({right + 0.5, y}, {right + 2.5, y}, hair_mm);
+        pen.line({grid.left_mm - across, y}, {grid.left_mm - 0.3, y}, hair_mm);
+        pen.line({right + 0.3, y}, {right + across, y}, hair_mm);
     }
     pen.put_on(page);
 }

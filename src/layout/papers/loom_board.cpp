@@ -1,6 +1,7 @@
 #include "layout/papers/loom_board.h"
 
-#include "layout/papers/cut_list.h"
+#include "base/quantity.h"
+#include "layout/papers/loom_flags.h"
 
 #include <algorithm>
 #include <array>
@@ -9,83 +10,41 @@
 namespace stoutloom::layout::papers {
 namespace {
 
-constexpr double flag_room_mm = 64, left_room_mm = 6, foot_mm = 24, flag_pad_mm = 1.6, flag_gap_mm = 2.2,
-                 least_flags_mm = 34;
+constexpr double flag_room_mm = 64, left_room_mm = 6, foot_mm = 32, least_flags_mm = 20;
 constexpr double pitch_mm = line_pitch * text_height_mm;
-
-/// A breakout as a flag on its pole; heights count from the trunk upwards.
-struct Flag {
-    double x_mm = 0, wide_mm = 0, tall_mm = 0, foot_mm = 0;
-    std::vector<std::string> lines; // the first one bold
-};
-
-Flag flag_for(const Breakout& breakout, std::size_t number, double x, bool brief,
-              const TextMeasure& measure) {
-    Flag flag;
-    flag.x_mm = x;
-    const Measured bold{.width_mm = flag_room_mm - 6, .weight = Weight::bold};
-    flag.lines.push_back(shortened(std::to_string(number) + "  " + breakout.unit, bold, measure));
-    if (!brief)
-        for (const Breakout::Tail& tail : breakout.tails)
-            flag.lines.push_back(shortened(tail.cable + "  " + tail.terminal + "  " + tail.length,
-                                           {.width_mm = flag_room_mm - 6}, measure));
-    for (std::size_t i = 0; i < flag.lines.size(); ++i)
-        flag.wide_mm = std::max(flag.wide_mm, measure.width_mm(flag.lines[i], text_height_mm,
-                                                               i == 0 ? Weight::bold : Weight::regular));
-    flag.tall_mm = lines_height_mm(flag.lines.size(), text_height_mm) + 1;
-    return flag;
-}
-
-/// From the right: a flag stands above every pole that its words would reach.
-double raise(std::vector<Flag>& flags) {
-    double top = 0;
-    for (std::size_t i = flags.size(); i-- > 0;) {
-        Flag& flag = flags[i];
-        flag.foot_mm = 5;
-        for (std::size_t j = i + 1; j < flags.size(); ++j)
-            if (flags[j].x_mm < flag.x_mm + flag_pad_mm + flag.wide_mm + 2)
-                flag.foot_mm = std::max(flag.foot_mm, flags[j].foot_mm + flags[j].tall_mm + flag_gap_mm);
-        top = std::max(top, flag.foot_mm + flag.tall_mm);
-    }
-    return top;
-}
-
-std::vector<Flag> flags_of(const LoomBoard& board, double left, double per_m, double room,
-                           const TextMeasure& measure) {
-    std::vector<Flag> flags;
-    for (const bool brief : {false, true}) {
-        flags.clear();
-        for (std::size_t i = 0; i < board.breakouts.size(); ++i) {
-            double x = left + board.breakouts[i].at_m * per_m;
-            // Two breakouts at one place: their poles stand side by side.
-            if (!flags.empty())
-                x = std::max(x, flags.back().x_mm + 1.6);
-            flags.push_back(flag_for(board.breakouts[i], i + 1, x, brief, measure));
-        }
-        if (raise(flags) <= room)
-            break;
-    }
-    return flags;
-}
-
-void draw_flags(Pen& pen, const std::vector<Flag>& flags, double trunk_top) {
-    for (const Flag& flag : flags) {
-        const double foot = trunk_top - flag.foot_mm, top = foot - flag.tall_mm;
-        pen.line({flag.x_mm, trunk_top}, {flag.x_mm, top}, thin_mm);
-        double y = top + text_height_mm;
-        for (std::size_t i = 0; i < flag.lines.size(); ++i, y += pitch_mm)
-            pen.text({.at = {flag.x_mm + flag_pad_mm, y},
-                      .words = flag.lines[i],
-                      .weight = i == 0 ? Weight::bold : Weight::regular});
-    }
-}
 
 double shown_bundle_mm(const TrunkPart& part) {
     return std::clamp(part.bundle_mm * 0.2, 1.6, 9.0);
 }
 
+/// Words under the dimension chain: each in the first line where it is free of its neighbours.
+class UnderLines {
+  public:
+    explicit UnderLines(const Box& area) : area_(area) {}
+    void put(Pen& pen, double middle, double y, const std::string& words, Weight weight) {
+        const double wide = pen.width_mm(words, text_height_mm, weight);
+        const double left = std::clamp(middle - wide / 2, area_.x_mm, area_.right_mm() - wide);
+        std::size_t line = 0;
+        while (line < ends_.size() && ends_[line] > left - 2)
+            ++line;
+        if (line == most_lines)
+            return; // told in the table below
+        if (line == ends_.size())
+            ends_.push_back(0);
+        ends_[line] = left + wide;
+        pen.text(
+            {.at = {left, y + 4.4 + pitch_mm * static_cast<double>(line)}, .words = words, .weight = weight});
+    }
+
+  private:
+    static constexpr std::size_t most_lines = 4;
+    Box area_;
+    std::vector<double> ends_;
+};
+
 /// Trunk, dimension chain and zone names.
-void draw_trunk(Pen& pen, const LoomBoard& board, Point start, double per_m) {
+void draw_trunk(Pen& pen, const LoomBoard& board, Point start, double per_m, const Box& area) {
+    UnderLines under(area);
     for (const TrunkPart& part : board.parts) {
         const double from = start.x_mm + part.from_m * per_m, to = start.x_mm + part.to_m * per_m;
         const double half = shown_bundle_mm(part) / 2;
@@ -98,15 +57,8 @@ void draw_trunk(Pen& pen, const LoomBoard& board, Point start, double per_m) {
             pen.arrow_head({from, y}, -1);
             pen.arrow_head({to, y}, 1);
         }
-        const double wide = to - from - 1;
-        const double middle = (from + to) / 2;
-        const auto put = [&](const std::string& words, double drop, Weight weight) {
-            if (pen.width_mm(words, text_height_mm, weight) > wide)
-                return;
-            pen.text({.at = {middle, y + drop}, .words = words, .weight = weight, .anchor = Anchor::middle});
-        };
-        put(part.length, 4.4, Weight::bold);
-        put(part.zone, 8.8, Weight::regular);
+        under.put(pen, (from + to) / 2, y, part.length, Weight::bold);
+        under.put(pen, (from + to) / 2, y, part.zone, Weight::regular);
     }
 }
 
@@ -127,20 +79,29 @@ void draw_board(PaperFlow& flow, const LoomBoard& board, const LoomWords& words)
     const double room = area.width_mm - flag_room_mm - left_room_mm,
                  scale = board_scale(board.length_m, room);
     const double per_m = 1000 / scale, left = area.x_mm + left_room_mm;
-    flow.paragraph(filled(words.scale, {"1 : " + std::to_string(static_cast<int>(scale))}) + " " +
-                   words.scale_remark);
-    const double flag_room = flow.left_mm() - foot_mm - 6;
-    const std::vector<Flag> flags = flags_of(board, left, per_m, flag_room, flow.measure());
+    flow.paragraph(filled(words.scale,
+                          {"1 : " + base::shown_number(scale, scale < 10 ? 1 : 0, base::Rounding::nearest)}) +
+                   " " + words.scale_remark);
+    std::vector<FlagWish> wishes;
+    for (std::size_t i = 0; i < board.breakouts.size(); ++i)
+        wishes.push_back({.breakout = &board.breakouts[i],
+                          .number = i + 1,
+                          .x_mm = left + board.breakouts[i].at_m * per_m});
+    const std::vector<LoomFlag> flags = loom_flags(wishes,
+                                                   {.height_mm = flow.left_mm() - foot_mm - 12,
+                                                    .right_mm = area.right_mm(),
+                                                    .widest_mm = flag_room_mm - 6},
+                                                   flow.measure());
     double top = least_flags_mm;
-    for (const Flag& flag : flags)
-        top = std::max(top, flag.foot_mm + flag.tall_mm + 3);
+    for (const LoomFlag& flag : flags)
+        top = std::max(top, flag.foot_mm + flag.tall_mm + 6);
     Pen pen(board.id, Role::cable, flow.measure());
     pen.told(board.heading, {});
     const double trunk = flow.y_mm() + top + 4;
-    draw_trunk(pen, board, {left, trunk}, per_m);
-    draw_flags(pen, flags, trunk - 5.0);
-    for (const Flag& flag : flags)
-        pen.line({flag.x_mm, trunk - 5.0}, {flag.x_mm, trunk}, thin_mm);
+    draw_trunk(pen, board, {left, trunk}, per_m, area);
+    draw_loom_flags(pen, flags, trunk - 4.5);
+    for (const LoomFlag& flag : flags)
+        pen.line({flag.x_mm, trunk - 4.5}, {flag.x_mm, trunk}, thin_mm);
     pen.put_on(flow.page());
     flow.advance(top + 4 + foot_mm);
     for (const std::string& remark : board.remarks)
@@ -186,28 +147,22 @@ void draw_tile(PaperFlow& flow, const Tile& tile, const LoomWords& words) {
         pen.box({from, trunk - half, to - from, 2 * half}, {.width_mm = thin_mm, .fill = Paint::white});
         pen.line({from, trunk}, {to, trunk}, hair_mm, Dash::dash_dot);
     }
-    std::vector<Flag> flags;
+    std::vector<FlagWish> wishes;
     for (std::size_t i = 0; i < tile.board->breakouts.size(); ++i) {
         const double at = tile.board->breakouts[i].at_m;
         if (at < tile.from_m - 1e-6 || at > tile.from_m + tile.span_m - 0.010 + 1e-6)
             continue;
-        double x = std::min(x_of(at), area.right_mm() - flag_room_mm);
-        if (!flags.empty())
-            x = std::max(x, flags.back().x_mm + 1.6);
-        flags.push_back(flag_for(tile.board->breakouts[i], i + 1, x, false, flow.measure()));
+        wishes.push_back({.breakout = &tile.board->breakouts[i], .number = i + 1, .x_mm = x_of(at)});
         pen.circle({x_of(at), trunk}, 2, {.width_mm = medium_mm, .fill = Paint::white});
     }
-    const double room = trunk - 36 - top;
-    if (raise(flags) > room) {
-        for (Flag& flag : flags) {
-            flag.lines.resize(1);
-            flag.tall_mm = text_height_mm + 1;
-        }
-        raise(flags);
-    }
-    draw_flags(pen, flags, trunk - 32);
-    for (const Flag& flag : flags)
-        pen.line({flag.x_mm, trunk - 32}, {flag.x_mm, trunk - 30.5}, thin_mm);
+    // The thickest bundle drawn reaches 30 above the middle.
+    const double poles = trunk - 32;
+    const std::vector<LoomFlag> flags = loom_flags(
+        wishes, {.height_mm = poles - top - 2, .right_mm = area.right_mm(), .widest_mm = flag_room_mm},
+        flow.measure());
+    draw_loom_flags(pen, flags, poles);
+    for (const LoomFlag& flag : flags)
+        pen.line({flag.x_mm, poles}, {flag.x_mm, trunk - 2.4}, thin_mm);
     draw_ruler(pen, area, tile, foot);
     if (tile.number > 1)
         draw_cut_line(pen, area.x_mm + 5, trunk + 32, foot - 5);
@@ -222,7 +177,8 @@ void draw_tile(PaperFlow& flow, const Tile& tile, const LoomWords& words) {
 } // namespace
 
 double board_scale(double length_m, double room_mm) {
-    static constexpr std::array<double, 10> scales = {1, 2, 5, 10, 20, 25, 50, 100, 200, 500};
+    static constexpr std::array<double, 15> scales = {1,  2,  2.5, 5,  7.5, 10,  15, 20,
+                                                      25, 30, 40,  50, 75,  100, 200};
     for (const double scale : scales)
         if (length_m * 1000 / scale <= room_mm)
             return scale;

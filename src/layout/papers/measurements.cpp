@@ -5,7 +5,7 @@
 namespace stoutloom::layout::papers {
 namespace {
 
-constexpr double row_mm = 11.6, step_pad_mm = 2.2, box_mm = 7, number_box_mm = 6.2, map_mm = 62,
+constexpr double row_mm = 11.4, step_pad_mm = 2.0, box_mm = 6.6, number_box_mm = 6.2, map_mm = 54,
                  bar_wide_mm = 42, bar_tall_mm = 3.6;
 constexpr double pitch_mm = line_pitch * text_height_mm;
 
@@ -185,7 +185,7 @@ void draw_steps(PaperFlow& flow, const MeasurementsContent& content) {
         flow.subheading(content.words.steps);
     for (const MeasureStep& step : content.steps) {
         const auto lines = wrapped(step.words, {.width_mm = area.width_mm - 28}, flow.measure());
-        const double tall = std::max(9.4, lines_height_mm(lines.size(), text_height_mm) + 2 * step_pad_mm);
+        const double tall = std::max(8.6, lines_height_mm(lines.size(), text_height_mm) + 2 * step_pad_mm);
         flow.need(tall);
         Pen pen(flow.next_id("step-" + step.number), Role::rule_line, flow.measure());
         const double middle = flow.y_mm() + tall / 2,

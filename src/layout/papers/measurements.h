@@ -61,7 +61,7 @@ std::vector<Page> build_measurements(const MeasurementsContent& content, PaperSi
 
 /// A probe point: diamond with its letter.
 void draw_probe(Pen& pen, Point centre, const std::string& letter);
-/// The map alone, in `area`; `area.height_mm` must be at least 58.
+/// The map alone, in `area`; `area.height_mm` must be at least 50.
 void draw_probe_map(Pen& pen, const Box& area, const ProbeMap& map);
 
 } // namespace stoutloom::layout::papers

@@ -88,6 +88,8 @@ struct Measured {
     Weight weight = Weight::regular;
 };
 std::vector<std::string> wrapped(std::string_view words, const Measured& room, const TextMeasure& measure);
+/// Width of the longest piece that a line cannot break.
+double longest_piece_mm(std::string_view words, double height_mm, Weight weight, const TextMeasure& measure);
 /// One line that fits: cut with an ellipsis if need be.
 std::string shortened(const std::string& words, const Measured& room, const TextMeasure& measure);
 /// Height of `count` lines, from the top of the first capital to the last baseline.

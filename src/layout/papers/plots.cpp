@@ -8,7 +8,7 @@
 namespace stoutloom::layout::papers {
 namespace {
 
-constexpr double row_mm = 6.4, label_mm = 62, words_mm = 66, bar_mm = 3.2, axis_mm = 7;
+constexpr double row_mm = 6.4, label_mm = 66, words_mm = 86, bar_mm = 3.2, axis_mm = 7;
 
 /// The chart's frame on the page: where a value stands.
 struct Field {
@@ -69,11 +69,14 @@ void draw_bar(PaperFlow& flow, const BarChart& chart, const Bar& bar, const Fiel
     pen.text({.at = {area.x_mm, middle + text_height_mm / 2},
               .words = shortened(bar.label, {.width_mm = label_mm - 4, .weight = weight}, flow.measure()),
               .weight = weight});
-    const Box words =
-        pen.text({.at = {field.right_mm + 6, middle + text_height_mm / 2},
-                  .words = shortened(bar.words, {.width_mm = words_mm - 6, .weight = weight}, flow.measure()),
-                  .weight = weight});
-    (void)words;
+    pen.text({.at = {field.right_mm + 6, middle + text_height_mm / 2},
+              .words = shortened(bar.words, {.width_mm = words_mm - 6, .weight = weight}, flow.measure()),
+              .weight = weight});
+    const int steps = static_cast<int>(std::lround((field.scale.high - field.scale.low) / field.scale.step));
+    for (int i = 0; i <= steps; ++i) {
+        const double x = field.x(field.scale.low + field.scale.step * i);
+        pen.line({x, y}, {x, y + row_mm}, hair_mm, Dash::dots, Paint::grey);
+    }
     const double from = field.x(std::min(bar.from, bar.to)), to = field.x(std::max(bar.from, bar.to));
     const Box box{from, middle - bar_mm / 2, std::max(0.3, to - from), bar_mm};
     pen.box(box, {.width_mm = thin_mm, .fill = bar.hatched ? Paint::white : Paint::ink});

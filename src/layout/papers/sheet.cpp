@@ -8,7 +8,7 @@
 namespace stoutloom::layout::papers {
 namespace {
 
-constexpr double binding_mm = 20, margin_mm = 10, clear_mm = 4;
+constexpr double binding_mm = 20, margin_mm = 10, clear_mm = 4, side_mm = 5;
 constexpr double block_width_mm = 180, block_landscape_mm = 33.6, block_portrait_mm = 36,
                  caution_strip_mm = 12.4;
 
@@ -24,7 +24,7 @@ void draw_cell(Pen& pen, const Cell& cell) {
     const double room = cell.box.width_mm - 2.4;
     const auto caption =
         shortened(cell.caption, {.width_mm = room, .height_mm = caption_height_mm}, pen.measure());
-    pen.text({.at = {cell.box.x_mm + 1.2, cell.box.y_mm + 2.9},
+    pen.text({.at = {cell.box.x_mm + 1.2, cell.box.y_mm + 2.6},
               .words = caption,
               .height_mm = caption_height_mm,
               .paint = Paint::grey});
@@ -33,7 +33,7 @@ void draw_cell(Pen& pen, const Cell& cell) {
         height = text_height_mm;
     const auto value =
         shortened(cell.value, {.width_mm = room, .height_mm = height, .weight = cell.weight}, pen.measure());
-    pen.text({.at = {cell.box.x_mm + 1.2, cell.box.bottom_mm() - 1.6},
+    pen.text({.at = {cell.box.x_mm + 1.2, cell.box.bottom_mm() - 1.2},
               .words = value,
               .height_mm = height,
               .weight = cell.weight});
@@ -162,7 +162,7 @@ Box content_box(const SheetForm& form) {
     const Box frame = frame_box(form);
     const double foot =
         form.portrait ? block_portrait_mm + caution_strip_mm + 2 * clear_mm : block_landscape_mm + clear_mm;
-    return {frame.x_mm + clear_mm, frame.y_mm + clear_mm, frame.width_mm - 2 * clear_mm,
+    return {frame.x_mm + side_mm, frame.y_mm + clear_mm, frame.width_mm - 2 * side_mm,
             frame.height_mm - clear_mm - foot};
 }
 
@@ -187,10 +187,10 @@ void dress(Page& page, const SheetForm& form, const Dress& dress, const TextMeas
     const Box block{frame.right_mm() - wide, frame.bottom_mm() - tall, wide, tall};
     Pen caution("caution", Role::panel, measure);
     caution.told(dress.caution.word, dress.caution.text);
-    const Box place = form.portrait ? Box{frame.x_mm + clear_mm, block.y_mm - clear_mm - caution_strip_mm,
-                                          frame.width_mm - 2 * clear_mm, caution_strip_mm}
-                                    : Box{frame.x_mm + clear_mm, block.y_mm + clear_mm,
-                                          block.x_mm - frame.x_mm - 2 * clear_mm, tall - 2 * clear_mm};
+    const Box place = form.portrait ? Box{frame.x_mm + side_mm, block.y_mm - clear_mm - caution_strip_mm,
+                                          frame.width_mm - 2 * side_mm, caution_strip_mm}
+                                    : Box{frame.x_mm + side_mm, block.y_mm + clear_mm,
+                                          block.x_mm - frame.x_mm - clear_mm - side_mm, tall - 2 * clear_mm};
     draw_caution(caution, place, dress.caution, form.portrait);
     caution.put_on(page);
     Pen title("title-block", Role::title, measure);
@@ -219,9 +219,17 @@ double draw_heading(Page& page, const Box& content, const Heading& heading, cons
                                 .words = heading.words,
                                 .height_mm = heading_height_mm,
                                 .weight = Weight::bold});
+    // Beside the heading, in two lines where one does not hold it.
     const double left = words.right_mm() + 4;
-    pen.text({.at = {left, content.y_mm + 6.2},
-              .words = shortened(heading.remark, {.width_mm = content.right_mm() - left}, measure)});
+    const Measured room{.width_mm = content.right_mm() - heading.keep_free_mm - left};
+    std::vector<std::string> lines = wrapped(heading.remark, room, measure);
+    if (lines.size() > 2) {
+        std::string rest = lines[1];
+        for (std::size_t i = 2; i < lines.size(); ++i)
+            rest += " " + lines[i];
+        lines = {lines[0], shortened(rest, room, measure)};
+    }
+    pen.lines({.at = {left, content.y_mm + (lines.size() == 2 ? 3.2 : 6.2)}, .words = {}}, lines);
     pen.put_on(page);
     return content.y_mm + 10.5;
 }

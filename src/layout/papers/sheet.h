@@ -15,7 +15,8 @@ struct SheetForm {
 double sheet_width_mm(const SheetForm& form);
 double sheet_height_mm(const SheetForm& form);
 Box frame_box(const SheetForm& form);
-/// Where content may stand: 4 inside the frame, above title block and caution.
+/// Where content may stand: 5 beside the frame (clear of its centring marks), 4 under it, above title block
+/// and caution.
 Box content_box(const SheetForm& form);
 /// An empty page of that form.
 Page blank_page(const SheetForm& form, std::string id, std::string title);
@@ -46,6 +47,7 @@ void tell_sheet_count(Page& page, const std::string& words, const TextMeasure& m
 /// Sheet heading at the top of the content with a remark beside it; returns the y where content goes on.
 struct Heading {
     std::string words, remark;
+    double keep_free_mm = 0; // at the right of the line, for what the paper puts there itself
 };
 double draw_heading(Page& page, const Box& content, const Heading& heading, const TextMeasure& measure);
 

@@ -9,7 +9,8 @@ namespace stoutloom::layout::papers {
 namespace {
 
 constexpr double card_gap_mm = 4, pad_mm = 2.4, facts_mm = 42, face_mm = 4, bush_mm = 3, number_mm = 5,
-                 stub_mm = 7, tick_mm = 4.6, fact_gap_mm = 1.1;
+                 stub_mm = 7, tick_mm = 4.6, fact_gap_mm = 1.1, torque_pitch_mm = 6.0, tallest_stack_mm = 92,
+                 least_pitch_mm = 4.2;
 constexpr double pitch_mm = line_pitch * text_height_mm;
 
 double nut_mm(const StudCard& card) {
@@ -37,7 +38,10 @@ double level_pitch_mm(const StudCard& card, double card_wide, const TextMeasure&
         pitch =
             std::max({pitch, plate.thickness_mm + 2.2, lines_height_mm(lines.size(), text_height_mm) + 2.9});
     }
-    return pitch;
+    // A stud with far too many lugs still has to stand on one page: the levels close up, a line of words
+    // each.
+    const double room = tallest_stack_mm / std::max(1.0, static_cast<double>(card.plates.size()));
+    return std::min(pitch, std::max(least_pitch_mm, room));
 }
 
 /// From the stud's end down to the underside of the face.
@@ -46,8 +50,13 @@ double stack_height_mm(const StudCard& card, double pitch) {
            face_mm;
 }
 
+std::vector<std::string> torque_lines(const StudCard& card, const TextMeasure& measure) {
+    return wrapped(card.torque, {.width_mm = facts_mm, .height_mm = strong_height_mm, .weight = Weight::bold},
+                   measure);
+}
+
 double facts_height_mm(const StudCard& card, const TextMeasure& measure) {
-    double tall = card.torque.empty() ? 0 : 6.0;
+    double tall = torque_pitch_mm * static_cast<double>(torque_lines(card, measure).size());
     for (const std::string& fact : card.facts)
         tall += pitch_mm * static_cast<double>(wrapped(fact, {.width_mm = facts_mm}, measure).size()) +
                 fact_gap_mm;
@@ -115,12 +124,12 @@ void draw_cable_stub(Pen& pen, const StackPlate& plate, Point at) {
                                                                                  : Paint::ink});
 }
 
-void draw_plate(Pen& pen, const StudCard& card, const StackPlate& plate, Point middle) {
-    const double top = middle.y_mm - plate.thickness_mm / 2, hole = plate.hole_mm / 2,
-                 palm = plate.palm_mm / 2;
+void draw_plate(Pen& pen, const StudCard& card, const StackPlate& plate, Point middle, double thickest_mm) {
+    const double thickness = std::min(plate.thickness_mm, thickest_mm), top = middle.y_mm - thickness / 2,
+                 hole = plate.hole_mm / 2, palm = plate.palm_mm / 2;
     const Outline solid{.width_mm = 0, .fill = Paint::ink};
-    pen.box({middle.x_mm - palm, top, palm - hole, plate.thickness_mm}, solid);
-    pen.box({middle.x_mm + hole, top, palm - hole + 2.4, plate.thickness_mm}, solid);
+    pen.box({middle.x_mm - palm, top, palm - hole, thickness}, solid);
+    pen.box({middle.x_mm + hole, top, palm - hole + 2.4, thickness}, solid);
     draw_cable_stub(pen, plate, {middle.x_mm + palm + 2.4, middle.y_mm});
     if (plate.too_small)
         pen.circle(middle, card.diameter_mm * 0.75 + 1.5, {.width_mm = medium_mm, .dash = Dash::dashed});
@@ -163,8 +172,11 @@ void draw_stack(Pen& pen, const StudCard& card, const Box& area, double pitch) {
     double middle = foot - pitch / 2;
     const double label = at.centre_mm + wide / 2 + stub_mm + 1.6;
     for (const StackPlate& plate : card.plates) {
-        draw_plate(pen, card, plate, {at.centre_mm, middle});
-        const auto lines = wrapped(plate.words, {.width_mm = area.right_mm() - label}, pen.measure());
+        draw_plate(pen, card, plate, {at.centre_mm, middle}, pitch - 1.2);
+        const Measured room{.width_mm = area.right_mm() - label};
+        auto lines = wrapped(plate.words, room, pen.measure());
+        if (lines_height_mm(lines.size(), text_height_mm) > pitch - 1)
+            lines = {shortened(plate.words, room, pen.measure())};
         const double tall = lines_height_mm(lines.size(), text_height_mm);
         pen.lines({.at = {label, middle - tall / 2 + text_height_mm}, .words = {}}, lines);
         middle -= pitch;
@@ -175,12 +187,12 @@ void draw_stack(Pen& pen, const StudCard& card, const Box& area, double pitch) {
 
 void draw_facts(Pen& pen, const StudCard& card, const Box& area) {
     double y = area.y_mm;
-    if (!card.torque.empty()) {
+    for (const std::string& line : torque_lines(card, pen.measure())) {
         pen.text({.at = {area.x_mm, y + strong_height_mm},
-                  .words = card.torque,
+                  .words = line,
                   .height_mm = strong_height_mm,
                   .weight = Weight::bold});
-        y += 6.0;
+        y += torque_pitch_mm;
     }
     for (const std::string& fact : card.facts)
         y = pen.lines({.at = {area.x_mm, y + text_height_mm}, .words = {}},
@@ -220,7 +232,9 @@ std::vector<Page> build_stud_stacks(const StacksContent& content, PaperSize size
                                     const TextMeasure& measure) {
     PaperFlow flow({.sheet = {.size = size, .portrait = false},
                     .id = "stud-stacks",
-                    .heading = {.words = content.heading, .remark = content.remark},
+                    .heading = {.words = content.heading,
+                                .remark = content.remark,
+                                .keep_free_mm = print_check_width_mm(content.print_check, measure) + 6},
                     .continued = content.continued},
                    measure);
     const auto head = [&content](PaperFlow& page) {

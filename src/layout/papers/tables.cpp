@@ -6,7 +6,7 @@
 namespace stoutloom::layout::papers {
 namespace {
 
-constexpr double cell_gap_mm = 2, row_pad_mm = 1.5, tick_mm = 4.6;
+constexpr double cell_gap_mm = 3, row_pad_mm = 1.5, tick_mm = 3.8;
 constexpr double pitch_mm = line_pitch * text_height_mm;
 
 struct Laid {
@@ -49,12 +49,38 @@ void draw_cells(Pen& pen, const Laid& laid, const std::vector<Column>& columns, 
 
 } // namespace
 
-void stretch(std::vector<Column>& columns, double width_mm) {
-    const double sum =
-        std::accumulate(columns.begin(), columns.end(), 0.0,
+void fit_columns(TableBlock& block, double width_mm, const TextMeasure& measure) {
+    // No word is cut if that can be had: a column is at least as wide as its longest word, up to a third of
+    // the table.
+    std::vector<double> least;
+    for (std::size_t i = 0; i < block.columns.size(); ++i) {
+        const Column& column = block.columns[i];
+        double need = longest_piece_mm(column.title, text_height_mm, Weight::bold, measure);
+        for (const TableRow& row : block.rows)
+            if (i < row.cells.size())
+                need = std::max(need, longest_piece_mm(row.cells[i], text_height_mm,
+                                                       row.strong ? Weight::bold : column.weight, measure));
+        least.push_back(std::min(need + cell_gap_mm + 0.1, width_mm / 3));
+    }
+    const double asked =
+        std::accumulate(block.columns.begin(), block.columns.end(), 0.0,
                         [](double so_far, const Column& column) { return so_far + column.width_mm; });
-    for (Column& column : columns)
-        column.width_mm *= width_mm / sum;
+    double missing = 0, slack = 0;
+    for (std::size_t i = 0; i < block.columns.size(); ++i) {
+        double& wide = block.columns[i].width_mm;
+        wide *= width_mm / asked;
+        missing += std::max(0.0, least[i] - wide);
+        slack += std::max(0.0, wide - least[i]);
+    }
+    if (missing <= 0 || slack <= 0)
+        return;
+    const double share = std::min(1.0, missing / slack);
+    for (std::size_t i = 0; i < block.columns.size(); ++i) {
+        double& wide = block.columns[i].width_mm;
+        // What is given is what is taken, also where not all can be had.
+        wide +=
+            wide < least[i] ? (least[i] - wide) * std::min(1.0, slack / missing) : -(wide - least[i]) * share;
+    }
 }
 
 PaperFlow::PaperFlow(Form form, const TextMeasure& measure)
@@ -106,28 +132,60 @@ void PaperFlow::subheading(const std::string& words, double keep_mm) {
 
 void PaperFlow::paragraph(const std::string& words, double indent_mm) {
     const auto lines = wrapped(words, {.width_mm = content_.width_mm - indent_mm}, *measure_);
-    const double tall = lines_height_mm(lines.size(), text_height_mm) + 1.8;
-    need(tall);
-    Pen pen(next_id("text"), Role::label, *measure_);
-    pen.lines({.at = {content_.x_mm + indent_mm, y_mm_ + text_height_mm}, .words = {}}, lines);
-    pen.put_on(page());
-    y_mm_ += tall;
+    flow_lines(lines, indent_mm, false);
 }
 
 void PaperFlow::bullet(const std::string& words) {
-    const auto lines = wrapped(words, {.width_mm = content_.width_mm - 4}, *measure_);
-    const double tall = lines_height_mm(lines.size(), text_height_mm) + 1.8;
-    need(tall);
-    Pen pen(next_id("text"), Role::label, *measure_);
-    pen.text({.at = {content_.x_mm, y_mm_ + text_height_mm}, .words = "–"});
-    pen.lines({.at = {content_.x_mm + 4, y_mm_ + text_height_mm}, .words = {}}, lines);
-    pen.put_on(page());
-    y_mm_ += tall;
+    flow_lines(wrapped(words, {.width_mm = content_.width_mm - 4}, *measure_), 4, true);
+}
+
+/// Kept together unless longer than a page.
+void PaperFlow::flow_lines(std::vector<std::string> lines, double indent_mm, bool dash) {
+    while (!lines.empty()) {
+        const double tall = lines_height_mm(lines.size(), text_height_mm) + 1.8;
+        need(std::min(tall, content_.height_mm - (top_mm_ - content_.y_mm)));
+        const auto fitting =
+            static_cast<std::size_t>(std::max(1.0, (left_mm() - 1.8 - text_height_mm) / pitch_mm + 1));
+        const std::size_t count = std::min(lines.size(), fitting);
+        Pen pen(next_id("text"), Role::label, *measure_);
+        if (dash)
+            pen.text({.at = {content_.x_mm, y_mm_ + text_height_mm}, .words = "–"});
+        pen.lines({.at = {content_.x_mm + indent_mm, y_mm_ + text_height_mm}, .words = {}},
+                  {lines.begin(), lines.begin() + static_cast<long>(count)});
+        pen.put_on(page());
+        y_mm_ += lines_height_mm(count, text_height_mm) + 1.8;
+        lines.erase(lines.begin(), lines.begin() + static_cast<long>(count));
+        dash = false;
+    }
+}
+
+/// A row never splits, unless it is taller than a page: then it goes on as a second row.
+std::vector<TableRow> PaperFlow::page_sized(const TableRow& row, const std::vector<Column>& columns) const {
+    const auto most = static_cast<std::size_t>((content_.height_mm - 30) / pitch_mm);
+    const Laid laid = lay(row.cells, columns, row.strong, *measure_);
+    std::size_t tallest = 0;
+    for (const auto& lines : laid.cells)
+        tallest = std::max(tallest, lines.size());
+    if (tallest <= most)
+        return {row};
+    std::vector<TableRow> rows;
+    for (std::size_t from = 0; from < tallest; from += most) {
+        TableRow part = row;
+        if (from > 0)
+            part.id.clear();
+        for (std::size_t i = 0; i < part.cells.size() && i < laid.cells.size(); ++i) {
+            part.cells[i].clear();
+            for (std::size_t k = from; k < std::min(from + most, laid.cells[i].size()); ++k)
+                part.cells[i] += laid.cells[i][k] + " ";
+        }
+        rows.push_back(std::move(part));
+    }
+    return rows;
 }
 
 void PaperFlow::table(TableBlock block) {
     const double tick_room = block.boxes ? tick_mm + 4 : 0;
-    stretch(block.columns, content_.width_mm - tick_room);
+    fit_columns(block, content_.width_mm - tick_room, *measure_);
     std::vector<std::string> titles;
     for (const Column& column : block.columns)
         titles.push_back(column.title);
@@ -158,20 +216,22 @@ void PaperFlow::table(TableBlock block) {
         paragraph(block.empty_words);
         return;
     }
-    for (const TableRow& row : block.rows) {
-        const Laid laid = lay(row.cells, block.columns, row.strong, *measure_);
-        need(laid.height_mm);
-        Pen pen(row.id.empty() ? next_id("row") : row.id, Role::rule_line, *measure_);
-        if (!row.desc.empty())
-            pen.told(row.cells.empty() ? row.id : row.cells.front(), row.desc);
-        draw_cells(pen, laid, block.columns, {content_.x_mm, y_mm_}, row.strong);
-        if (block.boxes)
-            pen.box({content_.right_mm() - tick_mm, y_mm_ + (laid.height_mm - tick_mm) / 2, tick_mm, tick_mm},
+    for (const TableRow& whole : block.rows)
+        for (const TableRow& row : page_sized(whole, block.columns)) {
+            const Laid laid = lay(row.cells, block.columns, row.strong, *measure_);
+            need(laid.height_mm);
+            Pen pen(row.id.empty() ? next_id("row") : row.id, Role::rule_line, *measure_);
+            if (!row.desc.empty())
+                pen.told(row.cells.empty() ? row.id : row.cells.front(), row.desc);
+            draw_cells(pen, laid, block.columns, {content_.x_mm, y_mm_}, row.strong);
+            if (block.boxes && !row.strong)
+                pen.box(
+                    {content_.right_mm() - tick_mm, y_mm_ + (laid.height_mm - tick_mm) / 2, tick_mm, tick_mm},
                     {.width_mm = thin_mm});
-        y_mm_ += laid.height_mm;
-        pen.line({content_.x_mm, y_mm_}, {content_.right_mm(), y_mm_}, rule_mm);
-        pen.put_on(page());
-    }
+            y_mm_ += laid.height_mm;
+            pen.line({content_.x_mm, y_mm_}, {content_.right_mm(), y_mm_}, rule_mm);
+            pen.put_on(page());
+        }
     drop_head();
 }
 

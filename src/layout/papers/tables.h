@@ -27,8 +27,9 @@ struct TableBlock {
     std::string empty_words = {}; // printed instead of no rows
     bool boxes = false;           // a tick box at the end of every row
 };
-/// Columns stretched in proportion so that together they are `width_mm`.
-void stretch(std::vector<Column>& columns, double width_mm);
+/// Columns stretched in proportion so that together they are `width_mm`; one that would have to cut a word
+/// takes room from those that have some.
+void fit_columns(TableBlock& block, double width_mm, const TextMeasure& measure);
 
 /// A paper being written from top to foot, page after page.
 class PaperFlow {
@@ -65,6 +66,8 @@ class PaperFlow {
     std::string next_id(const std::string& stem);
 
   private:
+    void flow_lines(std::vector<std::string> lines, double indent_mm, bool dash);
+    std::vector<TableRow> page_sized(const TableRow& row, const std::vector<Column>& columns) const;
     Form form_;
     const TextMeasure* measure_;
     Box content_;

@@ -38,10 +38,19 @@ bool is_unit(std::string_view word) {
     while (!word.empty() &&
            (word.back() == ',' || word.back() == '.' || word.back() == ';' || word.back() == ')'))
         word.remove_suffix(1);
-    static constexpr std::array<std::string_view, 26> units = {
-        "V", "A", "W", "m",   "mm", "mm²", "mm2", "Ω",   "mΩ", "ohm", "mohm", "°C",      "degC",
-        "K", "s", "h", "min", "Ah", "%",   "AWG", "N·m", "ft", "in",  "rpm",  "rev/min", "kA"};
+    static constexpr std::array<std::string_view, 27> units = {
+        "V", "A", "W",   "m",  "mm", "mm²", "mm2", "Ω",     "mΩ", "ohm", "mohm", "°C",      "degC", "K",
+        "s", "h", "min", "Ah", "%",  "AWG", "N·m", "lb·ft", "ft", "in",  "rpm",  "rev/min", "kA"};
     return std::find(units.begin(), units.end(), word) != units.end();
+}
+
+bool is_letter(char c) {
+    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z');
+}
+/// "fuse-continuous-load" may part after its hyphens, "IEC 60364-4-43" may not.
+bool parts_after_hyphen(std::string_view word, std::size_t at) {
+    return word[at] == '-' && at > 0 && at + 1 < word.size() && is_letter(word[at - 1]) &&
+           is_letter(word[at + 1]);
 }
 
 /// Pieces between which a line may break; `blank_before` tells that a space stood there.
@@ -85,6 +94,8 @@ void add_word(std::vector<Piece>& pieces, std::string_view word, bool blank) {
             }
         } else
             run += character;
+        if (parts_after_hyphen(word, i))
+            flush();
         i += character.size();
     }
     flush();
@@ -150,6 +161,13 @@ std::vector<std::string> wrapped(std::string_view words, const Measured& room, c
     if (!line.empty())
         lines.push_back(line);
     return lines;
+}
+
+double longest_piece_mm(std::string_view words, double height_mm, Weight weight, const TextMeasure& measure) {
+    double longest = 0;
+    for (const Piece& piece : pieces_of(words))
+        longest = std::max(longest, measure.width_mm(piece.words, height_mm, weight));
+    return longest;
 }
 
 std::string shortened(const std::string& words, const Measured& room, const TextMeasure& measure) {

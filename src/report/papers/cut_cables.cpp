@@ -39,8 +39,8 @@ double blade_mm(const std::string& name) {
 }
 
 // Taper posts across the top: positive 19.5, negative 17.9 (common practice, no source); the clamp's ring
-// stands 5 mm round it.
-constexpr double positive_post_mm = 19.5, negative_post_mm = 17.9, clamp_wall_mm = 5;
+// stands 4 mm round it.
+constexpr double positive_post_mm = 19.5, negative_post_mm = 17.9, clamp_wall_mm = 4;
 
 /// The tail of a clamp, receptacle or plug is drawn as the barrel of the cable's own lug.
 void set_barrel(EndShape& shape, const std::optional<physics::Barrel>& barrel, double conductor_mm) {

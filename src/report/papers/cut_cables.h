@@ -21,7 +21,7 @@ struct CutCable {
     bool section_known = true;
 };
 /// Every cable of origin "new", in file order.
-///   cut = hole centre to hole centre - what the two ends take + allowance, rounded up to 5 mm
+///   cut = hole centre to hole centre - what the two ends take + allowance, rounded up to 10 mm
 ///   allowance = 1 % of the length, at least 5 mm: bends and trimming; common practice, no source
 /// What an end takes is the distance from its hole to the bottom of its barrel, drawn from the palm's width:
 /// a little short of most makers' lugs, so that a cable comes out long rather than short.
@@ -29,6 +29,6 @@ std::vector<CutCable> cut_cables(const Voice& voice, const std::vector<std::stri
 /// One end of any cable, new or kept.
 CutEndFigures cut_end(const model::Cable& cable, const model::CableEnd& end, bool negative_post);
 
-constexpr double cut_step_m = 0.005, cut_allowance_fraction = 0.01, least_cut_allowance_m = 0.005;
+constexpr double cut_step_m = 0.010, cut_allowance_fraction = 0.01, least_cut_allowance_m = 0.005;
 
 } // namespace stoutloom::report

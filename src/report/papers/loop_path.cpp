@@ -46,6 +46,15 @@ std::vector<Step> steps_of(const model::Harness& harness, const solve::Operating
                                   .current_a = std::abs(point.devices.at(i).current_a),
                                   .cable = {},
                                   .device = index});
+        // A case-return unit sits on its mass: from its own case to the metal.
+        if (device.seat)
+            for (const model::TerminalIndex terminal : device.terminals)
+                if (harness.terminal(terminal).implicit)
+                    add_both_ways(steps, {.from = model::at(terminal),
+                                          .to = model::at(model::metal_of(harness, *device.seat)),
+                                          .current_a = any,
+                                          .cable = {},
+                                          .device = device.seat});
         const bool one_metal =
             device.kind() == model::DeviceKind::post || device.kind() == model::DeviceKind::mass;
         for (std::size_t t = 1; one_metal && t < device.terminals.size(); ++t)
@@ -87,6 +96,22 @@ std::vector<Reached> reach(const std::vector<Step>& steps, std::size_t count, st
     return reached;
 }
 
+/// Steps inside one part told as one; a post loses nothing and is left out.
+std::vector<WayPart> merged(const std::vector<WayPart>& way, const model::Harness& harness) {
+    std::vector<WayPart> parts;
+    for (const WayPart& part : way) {
+        if (part.device && harness.device(*part.device).kind() == model::DeviceKind::post)
+            continue;
+        if (part.device && !parts.empty() && parts.back().device == part.device) {
+            parts.back().to = part.to;
+            parts.back().drop_v += part.drop_v;
+            continue;
+        }
+        parts.push_back(part);
+    }
+    return parts;
+}
+
 } // namespace
 
 std::vector<WayPart> way_between(const model::Harness& harness, const solve::OperatingPoint& point,
@@ -111,7 +136,7 @@ std::vector<WayPart> way_between(const model::Harness& harness, const solve::Ope
         at = step->from;
     }
     std::reverse(way.begin(), way.end());
-    return way;
+    return merged(way, harness);
 }
 
 std::optional<model::CableIndex> heaviest_cable_on(const model::Harness& harness,

@@ -9,8 +9,10 @@ namespace stoutloom::report {
 struct MeasuredRow {
     std::string number;
     model::TerminalIndex red{}, black{};
-    std::string state;     // the duty and the current
-    double expected_v = 0; // at running temperature, red above black
+    std::string state;          // filled last: the duty and the current, or "as 2"
+    std::string duty;           // in words
+    std::string current, cable; // "160 A" on "W1"; empty where none is told
+    double expected_v = 0;      // at running temperature, red above black
     std::optional<double> low_v, high_v;
     std::string why; // where the band comes from
 };

@@ -58,16 +58,7 @@ void add_way(const Voice& voice, ProbeMap& map, const std::vector<WayPart>& way,
             piece.name = voice.harness().cable(*part.cable).id;
             piece.length_m = voice.harness().cable(*part.cable).length_m.value;
         } else {
-            const model::Device& device = voice.harness().device(*part.device);
-            // Through a post nothing is lost, and half of a mass is drawn with its other half.
-            if (device.kind() == model::DeviceKind::post)
-                continue;
-            const bool same = !map.pieces.empty() && map.pieces.back().name == device.id;
-            if (same) {
-                map.pieces.back().drop_v += part.drop_v;
-                continue;
-            }
-            piece.name = device.id;
+            piece.name = voice.harness().device(*part.device).id;
         }
         map.pieces.push_back(piece);
     }
@@ -197,9 +188,9 @@ MeasurementsContent measurements_content(const Voice& voice, ProbeLetters& lette
     std::size_t number = rows.size();
     for (const model::Note& note : voice.harness().notes)
         if (note.step)
-            content.steps.push_back(
-                {.number = std::to_string(++number),
-                 .words = (note.subject.empty() ? "" : "−" + note.subject + ": ") + one_line(note.text)});
+            content.steps.push_back({.number = std::to_string(++number),
+                                     .words = (note.subject.empty() ? "" : "−" + note.subject + ": ") +
+                                              with_signs(one_line(note.text))});
     content.words = words_of(voice);
     return content;
 }

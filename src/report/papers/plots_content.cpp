@@ -67,8 +67,6 @@ BarChart temperatures(const Voice& voice) {
 void add_fall(const Voice& voice, BarChart& chart, const std::vector<WayPart>& way, const std::string& stem,
               double& at_v) {
     for (const WayPart& part : way) {
-        if (part.device && voice.harness().device(*part.device).kind() == model::DeviceKind::post)
-            continue;
         Bar bar;
         bar.id = fmt::format("{}-{}", stem, chart.bars.size() + 1);
         bar.label = part.cable ? voice.harness().cable(*part.cable).id + "  " +
@@ -87,7 +85,7 @@ BarChart waterfall(const Voice& voice, const MeasuredLoop& loop, std::size_t num
     const std::string battery = voice.device(loop.battery), unit = voice.device(loop.unit);
     chart.heading = loop.charging ? voice.say(Phrase::plot_drop, {unit, battery})
                                   : voice.say(Phrase::plot_drop, {battery, unit});
-    chart.remark = voice.say(loop.charging ? Phrase::map_charging : Phrase::map_cranking,
+    chart.remark = voice.say(loop.charging ? Phrase::plot_charging : Phrase::plot_cranking,
                              {base::shown(loop.current_a, 0, base::Rounding::nearest, "A")});
     chart.unit = "V";
     const std::string stem = "fall-" + std::to_string(number);

@@ -134,7 +134,7 @@ Section limits_section(const Voice& voice) {
             table.rows.push_back({.id = {},
                                   .cells = {voice.terminal(*limit.from) + " – " + voice.terminal(*limit.to),
                                             base::shown(limit.value.value, 2, base::Rounding::nearest, "V"),
-                                            "", "this file"}});
+                                            "", voice.say(Phrase::this_file)}});
     return {.heading = {}, .paragraphs = {}, .bullets = {}, .tables = {table}};
 }
 
@@ -174,34 +174,37 @@ Section duties_section(const Voice& voice) {
 Section cables_section(const Voice& voice) {
     TableBlock table{
         .caption = voice.say(Phrase::record_cables),
-        .columns = {{.title = voice.say(Phrase::column_cable), .width_mm = 13},
-                    {.title = voice.say(Phrase::column_cable_kind), .width_mm = 38},
-                    {.title = voice.say(Phrase::column_length), .width_mm = 20, .anchor = Anchor::right},
-                    {.title = voice.say(Phrase::column_load), .width_mm = 20, .anchor = Anchor::right},
-                    {.title = voice.say(Phrase::column_usable), .width_mm = 20, .anchor = Anchor::right},
-                    {.title = voice.say(Phrase::column_temperature), .width_mm = 24, .anchor = Anchor::right},
-                    {.title = voice.say(Phrase::column_duty), .width_mm = 30}},
+        .columns = {{.title = voice.say(Phrase::column_cable), .width_mm = 24},
+                    {.title = voice.say(Phrase::column_section), .width_mm = 35},
+                    {.title = voice.say(Phrase::column_length), .width_mm = 19, .anchor = Anchor::right},
+                    {.title = voice.say(Phrase::column_load), .width_mm = 18, .anchor = Anchor::right},
+                    {.title = voice.say(Phrase::column_usable), .width_mm = 18, .anchor = Anchor::right},
+                    {.title = voice.say(Phrase::column_temperature), .width_mm = 25, .anchor = Anchor::right},
+                    {.title = voice.say(Phrase::column_duty), .width_mm = 44}},
         .rows = {},
-        .empty_words = {}};
+        .empty_words = voice.say(Phrase::none)};
+    bool any_kept = false;
     for (std::size_t i = 0; i < voice.harness().cables.size(); ++i) {
         const model::Cable& cable = voice.harness().cables[i];
         const check::WorstDuty& worst = voice.facts().worst.at(i);
-        const std::string keep =
-            cable.origin == model::Origin::original ? " " + voice.say(Phrase::keep_inspect) : "";
+        const bool kept = cable.origin == model::Origin::original;
+        any_kept = any_kept || kept;
         const std::string temperature =
             worst.runaway
                 ? voice.say(Phrase::burns)
                 : fmt::format("{} / {}", base::shown_number(worst.temperature_degc, 0, base::Rounding::up),
                               base::shown_down(cable.insulation.class_degc, 0, "°C"));
         table.rows.push_back(
-            {.id = {},
-             .cells = {cable.id, voice.cable_words(cable) + keep, voice.length(cable.length_m.value),
-                       base::shown_up(worst.current_a, 1, "A"),
+            {.cells = {kept ? cable.id + " " + voice.say(Phrase::kept) : cable.id, voice.cable_words(cable),
+                       voice.length(cable.length_m.value), base::shown_up(worst.current_a, 1, "A"),
                        base::shown_down(voice.facts().ratings.at(i).usable_a, 0, "A"),
                        worst.duty ? temperature : "–",
                        worst.duty ? voice.duty(voice.harness().duty(*worst.duty)) : "–"}});
     }
-    return {.heading = {}, .paragraphs = {}, .bullets = {}, .tables = {table}};
+    Section section{.heading = {}, .paragraphs = {}, .bullets = {}, .tables = {table}, .remarks = {}};
+    if (any_kept)
+        section.remarks = {voice.say(Phrase::kept_remark)};
+    return section;
 }
 
 struct Verdicts {
@@ -261,7 +264,8 @@ std::vector<std::string> notes_of(const model::Harness& harness) {
     std::vector<std::string> lines;
     for (const model::Note& note : harness.notes)
         if (!note.step)
-            lines.push_back((note.subject.empty() ? "" : note.subject + ": ") + one_line(note.text));
+            lines.push_back((note.subject.empty() ? "" : note.subject + ": ") +
+                            with_signs(one_line(note.text)));
     return lines;
 }
 
@@ -274,7 +278,7 @@ layout::papers::SectionedPaper record_content(const Voice& voice) {
     paper.continued = voice.say(Phrase::continued);
     paper.sections = {inputs_section(voice), findings_section(voice)};
     if (voice.language() != Language::english)
-        paper.sections.back().paragraphs = {voice.say(Phrase::findings_in_english)};
+        paper.sections.back().remarks = {voice.say(Phrase::findings_in_english)};
     if (const auto notes = notes_of(voice.harness()); !notes.empty())
         paper.sections.push_back(list_section(voice.say(Phrase::record_notes), notes));
     paper.sections.push_back(cables_section(voice));

@@ -60,7 +60,8 @@ std::vector<layout::papers::Reel> reel_plan(const Voice& voice, const std::vecto
     for (const ReelKind& kind : reel_kinds(voice, cuts))
         for (const BoughtLength& bought : bought_lengths(kind)) {
             layout::papers::Reel reel;
-            reel.caption = voice.say(Phrase::reel_caption, {voice.length(bought.length_m), kind.words});
+            reel.caption =
+                voice.say(Phrase::reel_caption, {base::shown_up(bought.length_m, 0, "m"), kind.words});
             reel.length_m = bought.length_m;
             for (const auto& [cut, length_m] : bought.pieces)
                 reel.pieces.push_back({.number = cut->number, .length_m = length_m});

@@ -18,6 +18,7 @@ using layout::papers::StackPlate;
 using layout::papers::StudCard;
 using layout::papers::TableBlock;
 
+constexpr std::size_t most_plates = 22;           // on one stud, as many as a page holds
 constexpr std::size_t most_wrong_assemblies = 12; // of one landing, on the sheet; the rest is counted
 
 physics::StudPlace place_of(const model::Device& device, const model::Terminal& terminal) {
@@ -58,16 +59,16 @@ struct TorqueWords {
 TorqueWords torque_words(const Voice& voice, const model::Terminal& terminal) {
     const model::Device& device = voice.harness().device(terminal.device);
     if (terminal.torque_newton_m)
-        return {.large = voice.torque(terminal.torque_newton_m->value, base::Rounding::nearest),
+        return {.large = voice.torque(terminal.torque_newton_m->value),
                 .remark = voice.say(Phrase::torque_from_file),
                 .newton_m = terminal.torque_newton_m->value};
     const auto torque = physics::tightening_torque(place_of(device, terminal), terminal.stud);
     if (!torque)
         return {.large = {}, .remark = voice.say(Phrase::torque_unknown)};
-    const std::string low = voice.torque(torque->low_newton_m, base::Rounding::nearest);
-    const std::string high = voice.torque(torque->high_newton_m, base::Rounding::nearest);
-    return {.large = voice.torque(torque->typical_newton_m, base::Rounding::nearest),
-            .remark = voice.say(Phrase::torque_range, {low, high, std::string(torque->source)}),
+    return {.large = voice.torque(torque->typical_newton_m),
+            .remark = voice.say(Phrase::torque_range,
+                                {voice.torque_range(torque->low_newton_m, torque->high_newton_m),
+                                 std::string(torque->source)}),
             .newton_m = torque->typical_newton_m};
 }
 
@@ -109,13 +110,20 @@ std::vector<std::string> facts_of(const Voice& voice, model::TerminalIndex index
         facts.push_back(voice.say(Phrase::bare_metal));
     if (std::string clear = clear_of(voice, index); !clear.empty())
         facts.push_back(std::move(clear));
+    std::vector<std::string> small, loose;
     for (const layout::LugGlyph& lug : stud.lugs) {
         const std::string& id = voice.harness().cables[lug.cable].id;
         if (lug.fit == layout::LugGlyph::Fit::too_small)
-            facts.push_back(voice.say(Phrase::lug_too_small, {id}));
+            small.push_back(id);
         if (lug.fit == layout::LugGlyph::Fit::loose)
-            facts.push_back(voice.say(Phrase::lug_loose, {id}));
+            loose.push_back(id);
     }
+    if (!small.empty())
+        facts.push_back(voice.say(Phrase::lug_too_small, {some_of(voice, small, most_plates)}));
+    if (!loose.empty())
+        facts.push_back(voice.say(Phrase::lug_loose, {some_of(voice, loose, most_plates)}));
+    if (stud.lugs.size() > most_plates)
+        facts.push_back(voice.say(Phrase::and_more, {std::to_string(stud.lugs.size() - most_plates)}));
     return facts;
 }
 
@@ -127,6 +135,12 @@ double plate_thickness_mm(double section_mm2, bool post) {
     return std::clamp(1.0 + 0.026 * section_mm2, 0.8, 6.0);
 }
 
+std::string unbroken(std::string words) {
+    for (std::size_t at = words.find(' '); at != std::string::npos; at = words.find(' ', at))
+        words.replace(at, 1, "\u00A0");
+    return words;
+}
+
 StackPlate lug_plate(const Voice& voice, const layout::LugGlyph& lug, std::size_t number, bool post) {
     const model::Cable& cable = voice.harness().cables[lug.cable];
     const model::CableEnd& here = lug.end == 0 ? cable.from : cable.to;
@@ -136,8 +150,8 @@ StackPlate lug_plate(const Voice& voice, const layout::LugGlyph& lug, std::size_
     StackPlate plate;
     plate.number = std::to_string(number);
     // Hard blanks keep each half of the words together when they take two lines.
-    plate.words = fmt::format("{}  {} {}", cable.id, voice.cable_words(cable),
-                              voice.say(Phrase::to_terminal, {voice.terminal(there.at)}));
+    plate.words = unbroken(cable.id + " " + voice.cable_words(cable)) + " " +
+                  unbroken(voice.say(Phrase::to_terminal, {voice.terminal(there.at)}));
     plate.hole_mm = end.shape.hole_mm;
     plate.palm_mm = end.shape.palm_mm;
     plate.thickness_mm = plate_thickness_mm(cable.section_mm2.value, post);
@@ -176,7 +190,8 @@ StudCard card_of(const Voice& voice, const StudGlyph& stud, model::TerminalIndex
                                .outside_mm = 0});
     }
     for (const layout::LugGlyph& lug : stud.lugs)
-        card.plates.push_back(lug_plate(voice, lug, card.plates.size() + 1, post));
+        if (card.plates.size() < most_plates)
+            card.plates.push_back(lug_plate(voice, lug, card.plates.size() + 1, post));
     const TorqueWords torque = torque_words(voice, terminal);
     card.torque = torque.large;
     card.facts = facts_of(voice, index, stud, torque);
@@ -230,40 +245,44 @@ TableBlock push_on_table(const Voice& voice, const layout::DiagramContent& diagr
     return table;
 }
 
+void add_landing_rows(const Voice& voice, const check::LandingVerdict& landing, TableBlock& table) {
+    const std::string name = "−" + landing.id;
+    for (std::size_t i = 0; i < landing.wrong.size(); ++i) {
+        if (i == most_wrong_assemblies) {
+            const std::string more = std::to_string(landing.wrong.size() - most_wrong_assemblies);
+            table.rows.push_back({.cells = {name, voice.say(Phrase::and_more, {more}), "", ""}});
+            return;
+        }
+        check::WrongAssembly wrong = landing.wrong[i];
+        if (wrong.consequence.empty() && wrong.completes)
+            check::add_consequence(voice.harness(), voice.facts(), wrong);
+        const Phrase completes = wrong.completes ? Phrase::can_be_completed : Phrase::cannot_be_completed;
+        table.rows.push_back(
+            {.cells = {name, with_signs(wrong.sentence), voice.say(completes),
+                       wrong.completes ? with_signs(wrong.consequence) : voice.say(Phrase::reveals_itself)}});
+    }
+}
+
 TableBlock keying_table(const Voice& voice) {
     TableBlock table{.caption = voice.say(Phrase::keying),
-                     .columns = {{.title = voice.say(Phrase::column_landing), .width_mm = 28},
-                                 {.title = voice.say(Phrase::column_wrong_assembly), .width_mm = 90},
+                     .columns = {{.title = voice.say(Phrase::column_landing), .width_mm = 40},
+                                 {.title = voice.say(Phrase::column_wrong_assembly), .width_mm = 84},
                                  {.title = voice.say(Phrase::column_completes),
-                                  .width_mm = 34,
+                                  .width_mm = 36,
                                   .anchor = layout::Anchor::left,
                                   .weight = layout::Weight::bold},
-                                 {.title = voice.say(Phrase::column_then), .width_mm = 100}},
+                                 {.title = voice.say(Phrase::column_then), .width_mm = 94}},
                      .rows = {},
                      .empty_words = voice.say(Phrase::no_landing)};
+    std::vector<std::string> safe;
     for (const check::LandingVerdict& landing : voice.facts().landings) {
-        const std::string name = "−" + landing.id;
+        add_landing_rows(voice, landing, table);
         if (landing.wrong.empty())
-            table.rows.push_back({.id = {}, .cells = {name, voice.say(Phrase::no_wrong_assembly), "", ""}});
-        std::size_t shown = 0;
-        for (const check::WrongAssembly& wrong : landing.wrong) {
-            if (shown++ == most_wrong_assemblies) {
-                const std::string more = std::to_string(landing.wrong.size() - most_wrong_assemblies);
-                table.rows.push_back(
-                    {.id = {}, .cells = {name, voice.say(Phrase::and_more, {more}), "", ""}});
-                break;
-            }
-            check::WrongAssembly told = wrong;
-            if (told.consequence.empty() && told.completes)
-                check::add_consequence(voice.harness(), voice.facts(), told);
-            table.rows.push_back(
-                {.id = {},
-                 .cells = {name, with_signs(told.sentence),
-                           voice.say(told.completes ? Phrase::can_be_completed : Phrase::cannot_be_completed),
-                           told.completes ? with_signs(told.consequence)
-                                          : voice.say(Phrase::reveals_itself)}});
-        }
+            safe.push_back("−" + landing.id);
     }
+    if (!safe.empty())
+        table.rows.push_back(
+            {.cells = {some_of(voice, safe, safe.size()), voice.say(Phrase::no_wrong_assembly), "", ""}});
     return table;
 }
 

@@ -45,6 +45,8 @@ std::string plain(double value, int decimals) {
 
 std::string Voice::terminal(model::TerminalIndex index) const {
     const model::Terminal& terminal = harness().terminal(index);
+    if (terminal.implicit && harness().device(terminal.device).kind() != model::DeviceKind::mass)
+        return say(Phrase::case_of, {device(terminal.device)});
     if (terminal.implicit)
         return device(terminal.device);
     return std::string(minus) + true_minus(one_line(terminal.address));
@@ -114,19 +116,30 @@ std::string Voice::insulation(const model::Cable& cable) const {
     return degrees;
 }
 
-std::string Voice::torque(double torque_newton_m, base::Rounding rounding) const {
-    const int decimals = torque_newton_m < 10 ? 1 : 0;
-    const std::string metric = base::shown(torque_newton_m, decimals, rounding, "N·m");
-    const std::string us = base::shown(torque_newton_m / base::newton_m_per_pound_foot, 1, rounding, "lb·ft");
-    switch (harness().units) {
-    case model::UnitSystem::metric:
-        return metric;
-    case model::UnitSystem::us:
-        return us;
-    case model::UnitSystem::both:
-        return fmt::format("{} ({})", metric, us);
-    }
-    return metric;
+namespace {
+
+std::string newton_metres(double value) {
+    return base::shown_number(value, value < 10 ? 1 : 0, base::Rounding::nearest);
+}
+std::string pound_feet(double newton_m) {
+    return base::shown_number(newton_m / base::newton_m_per_pound_foot, 1, base::Rounding::nearest);
+}
+std::string in_units(model::UnitSystem units, const std::string& metric, const std::string& us) {
+    if (units == model::UnitSystem::both)
+        return fmt::format("{} N·m ({} lb·ft)", metric, us);
+    return units == model::UnitSystem::us ? us + " lb·ft" : metric + " N·m";
+}
+
+} // namespace
+
+std::string Voice::torque(double torque_newton_m) const {
+    return in_units(harness().units, newton_metres(torque_newton_m), pound_feet(torque_newton_m));
+}
+
+std::string Voice::torque_range(double low_newton_m, double high_newton_m) const {
+    return in_units(harness().units,
+                    say(Phrase::range, {newton_metres(low_newton_m), newton_metres(high_newton_m)}),
+                    say(Phrase::range, {pound_feet(low_newton_m), pound_feet(high_newton_m)}));
 }
 
 std::string Voice::cable_words(const model::Cable& cable) const {

@@ -35,7 +35,9 @@ class Voice {
     /// "class C, 125 °C"; "105 °C"
     std::string insulation(const model::Cable& cable) const;
     /// "13 N·m", in a US file "9.6 lb·ft"; both: "13 N·m (9.6 lb·ft)".
-    std::string torque(double torque_newton_m, base::Rounding rounding) const;
+    std::string torque(double torque_newton_m) const;
+    /// "10 to 16 N·m"
+    std::string torque_range(double low_newton_m, double high_newton_m) const;
     /// "95 mm² RD": section and colour, for lists.
     std::string cable_words(const model::Cable& cable) const;
     std::string duty(const model::Duty& duty) const; // label or id

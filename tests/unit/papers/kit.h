@@ -1,0 +1,26 @@
+// One example kit read and judged, kept together because the views point into it.
+#pragma once
+
+#include "base/source.h"
+#include "check/check.h"
+#include "report/papers/papers.h"
+
+#include <memory>
+#include <string>
+
+namespace stoutloom::papers_test {
+
+struct Kit {
+    base::SourceText source;
+    model::Harness harness;
+    check::Facts facts;
+    check::CheckRecord record;
+    report::Checked view;
+};
+/// Fails the test if the file cannot be read.
+std::unique_ptr<Kit> kit_of(const std::string& path);
+/// The same from a text.
+std::unique_ptr<Kit> kit_of_text(const std::string& text);
+std::vector<std::string> example_paths();
+
+} // namespace stoutloom::papers_test
