@@ -22,12 +22,15 @@ struct Command {
 /// In the order of the help text.
 const std::vector<Command>& commands();
 
-extern const Grammar check_grammar, cable_grammar, draw_grammar, deck_grammar, explain_grammar;
+extern const Grammar check_grammar, cable_grammar, draw_grammar, deck_grammar, explain_grammar, size_grammar,
+    pack_grammar;
 int run_check(const Arguments& arguments);
 int run_cable(const Arguments& arguments);
 int run_draw(const Arguments& arguments);
 int run_deck(const Arguments& arguments);
 int run_explain(const Arguments& arguments);
+int run_pack(const Arguments& arguments);
+int run_size(const Arguments& arguments);
 
 /// A file read and, if it could be read, judged. Kept behind a pointer because the views point into it.
 struct CheckedFile {
