@@ -1,4 +1,6 @@
 // The thin program over the library: everything it does is in cli.
 #include "cli/cli.h"
 
-int main(int argc, char** argv) { return stoutloom::cli::run(argc, argv); }
+int main(int argc, char** argv) {
+    return stoutloom::cli::run(argc, argv);
+}

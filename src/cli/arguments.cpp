@@ -23,10 +23,10 @@ std::string unknown_word(const Grammar& grammar, const std::string& word) {
                            : fmt::format("there is no option \"{}\"; did you mean {}?", word, nearest);
 }
 
-std::string word_count(const Grammar& grammar, std::size_t count) {
-    if (count < grammar.least_words)
+std::string word_count(const Grammar& grammar, const std::vector<std::string>& words) {
+    if (words.size() < grammar.least_words)
         return fmt::format("{} is missing", grammar.words);
-    return fmt::format("{} words where {} are expected", count, grammar.words);
+    return fmt::format("\"{}\" is one word too many", words[grammar.most_words]);
 }
 
 // CLI11 takes a word in square brackets for a list and splits a file called "[1,2]" in two; a mark in front
@@ -92,11 +92,10 @@ base::Outcome<Arguments, UsageRefusal> split(const Grammar& grammar, const std::
     }
     if (help)
         return base::failure(UsageRefusal{.message = {}, .help = true});
-    if (arguments.words.size() < grammar.least_words || arguments.words.size() > grammar.most_words)
-        return base::failure(
-            UsageRefusal{.message = word_count(grammar, arguments.words.size()), .help = false});
     for (std::string& word : arguments.words)
         word = as_written(word);
+    if (arguments.words.size() < grammar.least_words || arguments.words.size() > grammar.most_words)
+        return base::failure(UsageRefusal{.message = word_count(grammar, arguments.words), .help = false});
     for (std::size_t i = 0; i < slots.size(); ++i)
         if (slots[i].option->count() > 0 && (!grammar.options[i].value.empty() || slots[i].flag))
             arguments.given[std::string(grammar.options[i].name)] = as_written(slots[i].value);

@@ -1,8 +1,10 @@
-// What a harness is: parts, terminals, cables, routes, duties, and the indices that tie them. No XML, no physics.
+// What a harness is: parts, terminals, cables, routes, duties, and the indices that tie them. No XML, no
+// physics.
 //
-// Everything that can be bolted to is a Terminal; a Terminal belongs to one Device. Cables join terminals. Masses are
-// devices whose terminals are tied through the metal's own resistance; incidental paths join two terminals.
-// Numbers are in the units of base/quantity.h. `Written::given` tells an author's figure from a default.
+// Everything that can be bolted to is a Terminal; a Terminal belongs to one Device. Cables join terminals.
+// Masses are devices whose terminals are tied through the metal's own resistance; incidental paths join two
+// terminals. Numbers are in the units of base/quantity.h. `Written::given` tells an author's figure from a
+// default.
 #pragma once
 
 #include "base/fastener.h"
@@ -28,7 +30,9 @@ enum class TerminalIndex : std::uint32_t {};
 enum class CableIndex : std::uint32_t {};
 enum class IncidentalIndex : std::uint32_t {};
 enum class DutyIndex : std::uint32_t {};
-template <class Index> constexpr std::size_t at(Index index) { return static_cast<std::size_t>(index); }
+template <class Index> constexpr std::size_t at(Index index) {
+    return static_cast<std::size_t>(index);
+}
 
 struct Zone {
     std::string id, label;
@@ -39,8 +43,8 @@ struct Zone {
     Span span;
 };
 
-/// What a terminal is for; given by `role` or taken from the designation (DIN 72552: B+ 30 + positive; B- 31 -
-/// negative; D+ L 61 excite; S sense; 50 control; W signal; 15 85 86 control).
+/// What a terminal is for; given by `role` or taken from the designation (DIN 72552: B+ 30 + positive; B- 31
+/// - negative; D+ L 61 excite; S sense; 50 control; W signal; 15 85 86 control).
 enum class Role { positive, negative, excite, sense, control, signal, through };
 
 struct Terminal {
@@ -49,11 +53,11 @@ struct Terminal {
     DeviceIndex device{};
     base::Fastener stud;
     Role role = Role::through;
-    bool booted = false;         // insulated boot over the stud
-    bool near_ground = false;    // grounded metal within a spanner's reach
-    bool spare = false;          // an assembly is complete without it
-    bool implicit = false;       // the metal of a mass, the seat of a case-return unit: nothing bolts here
-    bool steel_seat = false;     // lug sits on bare steel instead of copper or brass
+    bool booted = false;      // insulated boot over the stud
+    bool near_ground = false; // grounded metal within a spanner's reach
+    bool spare = false;       // an assembly is complete without it
+    bool implicit = false;    // the metal of a mass, the seat of a case-return unit: nothing bolts here
+    bool steel_seat = false;  // lug sits on bare steel instead of copper or brass
     std::optional<Written> torque_newton_m; // the maker's figure
     Span span;
 };
@@ -63,16 +67,16 @@ struct Battery {
     Written capacity_ah;
     std::optional<Written> cold_cranking_a;
     std::optional<Written> resistance_ohm; // internal, when measured
-    std::optional<Written> emf_v;          // open-circuit volts, when measured (then charge state is not asked)
-    std::optional<Written> acceptance_a;   // greatest charging current
+    std::optional<Written> emf_v;        // open-circuit volts, when measured (then charge state is not asked)
+    std::optional<Written> acceptance_a; // greatest charging current
     BatteryKind kind = BatteryKind::flooded;
 };
 
 enum class Speed { idle, cruise, rated };
 struct Output {
-    std::optional<Speed> speed;         // one of the named speeds ...
-    std::optional<Written> shaft_rpm;   // ... or a shaft speed
-    Written cold_a, hot_a;              // hot_a filled by default when not given
+    std::optional<Speed> speed;       // one of the named speeds ...
+    std::optional<Written> shaft_rpm; // ... or a shaft speed
+    Written cold_a, hot_a;            // hot_a filled by default when not given
     Span span;
 };
 struct Generator {
@@ -80,12 +84,12 @@ struct Generator {
     std::optional<Written> temperature_coefficient_v_per_k;
     std::optional<Written> pulley_ratio;
     std::optional<Written> greatest_shaft_rpm;
-    std::optional<Written> belt_power_w;       // what the drive can carry
-    std::optional<TerminalIndex> sense;        // where the regulator looks; own B+ otherwise
+    std::optional<Written> belt_power_w; // what the drive can carry
+    std::optional<TerminalIndex> sense;  // where the regulator looks; own B+ otherwise
     std::vector<Output> outputs;
-    bool case_return = false;                  // mass of the owner Device is its return
-    bool self_limiting = true;                 // integral regulator, output bounded by its ceiling
-    Written exciter_resistance_ohm;            // L/D+ to case with the rotor still, default 8 ohm
+    bool case_return = false;       // mass of the owner Device is its return
+    bool self_limiting = true;      // integral regulator, output bounded by its ceiling
+    Written exciter_resistance_ohm; // L/D+ to case with the rotor still, default 8 ohm
 };
 
 struct Starter {
@@ -100,11 +104,11 @@ enum class Runs { always, key_on, engine_on, cranking, on_request };
 enum class ConsumerSymbol { general, lamp, motor, heater, electronics };
 struct Consumer {
     Demand demand = Demand::current;
-    Written amount;             // A, W (at nominal volts) or ohm
+    Written amount; // A, W (at nominal volts) or ohm
     std::optional<Written> inrush_a;
     Runs runs = Runs::engine_on;
-    bool switchable = true;     // may be on or off in the worst case over combinations
-    bool critical = false;      // 3 % drop limit instead of 10 %
+    bool switchable = true; // may be on or off in the worst case over combinations
+    bool critical = false;  // 3 % drop limit instead of 10 %
     ConsumerSymbol symbol = ConsumerSymbol::general;
     bool case_return = false;
 };
@@ -123,14 +127,14 @@ struct Relay { // terminals 30 87 contact, 85 86 coil
     Written resistance_ohm; // contact
 };
 struct FuseLink {
-    std::string type;           // name in physics/fuselink.h, default "SF51"
-    Written rating_a;           // value 0 and given: rating="auto"
+    std::string type; // name in physics/fuselink.h, default "SF51"
+    Written rating_a; // value 0 and given: rating="auto"
     bool automatic = false;
     std::optional<Written> resistance_ohm;
     std::optional<Written> breaking_capacity_a;
 };
-struct Post {}; // all its terminals are one node
-struct Mass {   // each terminal reaches the metal's middle through half this
+struct Post {};             // all its terminals are one node
+struct Mass {               // each terminal reaches the metal's middle through half this
     Written resistance_ohm; // between any two of its points, default 0.1 mohm
     bool aluminium = false;
 };
@@ -149,7 +153,7 @@ struct Device {
     std::vector<TerminalIndex> terminals;
     std::optional<DeviceIndex> seat; // the mass a case-return unit stands on
     std::variant<Battery, Generator, Starter, Consumer, Switch, Relay, FuseLink, Post, Mass, Shunt> data;
-    Span span;      // the whole start tag
+    Span span; // the whole start tag
     DeviceKind kind() const { return static_cast<DeviceKind>(data.index()); }
 };
 
@@ -169,40 +173,40 @@ enum class CableBuild { cable, braid, link_wire };
 struct CableEnd {
     TerminalIndex at{};
     base::Fastener lug;
-    std::optional<Written> barrel_mm2;       // when not made for the cable's section
-    std::optional<Written> joint_ohm;        // bolted joint, when measured
+    std::optional<Written> barrel_mm2; // when not made for the cable's section
+    std::optional<Written> joint_ohm;  // bolted joint, when measured
     std::optional<Written> crimp_ohm;
-    std::optional<Written> joint_degc;       // temperature of the stud it sits on (hot unit)
-    bool washer_under = false;               // steel washer between lug and face
+    std::optional<Written> joint_degc; // temperature of the stud it sits on (hot unit)
+    bool washer_under = false;         // steel washer between lug and face
     Span span;
 };
 struct Segment {
     ZoneIndex zone{};
     Written length_m;
-    std::string loom;                        // empty: alone
+    std::string loom; // empty: alone
     std::optional<Mounting> mounting;
     Span span;
 };
 struct Cable {
     std::string id;
     Written section_mm2;
-    bool automatic = false;                  // section="auto"
+    bool automatic = false; // section="auto"
     base::Insulation insulation;
     bool insulation_given = false;
-    std::string colour;                      // IEC 60757 letters
-    Written length_m;                        // hole centre to hole centre
+    std::string colour; // IEC 60757 letters
+    Written length_m;   // hole centre to hole centre
     int parallel = 1;
     Origin origin = Origin::original;
     CableBuild build = CableBuild::cable;
     Mounting mounting = Mounting::clipped;
-    bool sheathed = false;                   // own sheath or conduit all the way
-    bool guarded = false;                    // mechanical protection of an unfused starter cable
+    bool sheathed = false; // own sheath or conduit all the way
+    bool guarded = false;  // mechanical protection of an unfused starter cable
     std::optional<Written> r20_ohm_per_m, outer_diameter_m, conductor_diameter_m;
     CableEnd from, to;
-    std::vector<Segment> segments;           // never empty after reading; lengths add up to length_m
+    std::vector<Segment> segments; // never empty after reading; lengths add up to length_m
     bool segments_given = false;
-    Span span;                               // start tag
-    Span section_span;                       // value of the section attribute, for size --write
+    Span span;         // start tag
+    Span section_span; // value of the section attribute, for size --write
 };
 
 enum class Engine { off, cranking, idle, cruise, rated };
@@ -210,22 +214,22 @@ struct Duty {
     std::string id, label;
     Engine engine = Engine::off;
     bool key_on = true;
-    bool hot = true;                         // generator's hot curve
-    Written charge_fraction;                 // of every battery
-    std::optional<Written> duration_s;       // empty: continuous
+    bool hot = true;                   // generator's hot curve
+    Written charge_fraction;           // of every battery
+    std::optional<Written> duration_s; // empty: continuous
     std::optional<Written> engine_rpm;
-    std::vector<DeviceIndex> on, off;        // overrides of each consumer's `runs`
-    bool all_on = false;                     // on="all": every consumer but the cranking ones
+    std::vector<DeviceIndex> on, off; // overrides of each consumer's `runs`
+    bool all_on = false;              // on="all": every consumer but the cranking ones
     bool built_in = false;
     Span span;
 };
 
 /// A default limit by name, or a drop limit between two terminals.
 struct Limit {
-    std::string name;                        // empty for a drop between terminals
+    std::string name; // empty for a drop between terminals
     Written value;
     std::optional<TerminalIndex> from, to;
-    std::vector<DutyIndex> duties;           // empty: all
+    std::vector<DutyIndex> duties; // empty: all
     Span span;
 };
 
@@ -236,14 +240,15 @@ struct Landing {
 };
 
 struct Stock {
-    std::vector<Written> sections_mm2;       // empty: the built-in list
+    std::vector<Written> sections_mm2;                       // empty: the built-in list
     std::vector<std::pair<std::string, Written>> fuse_links; // type, rating
     std::vector<std::pair<double, std::string>> lugs;        // section, stud name
     bool given = false;
 };
 
 struct TitleBlock {
-    std::string owner, created_by, approved_by, technical_reference, department, date, language = "en", status;
+    std::string owner, created_by, approved_by, technical_reference, department, date, language = "en",
+                                                                                       status;
     std::string subtitle;
 };
 /// A checklist line for the installer, or a free note.
@@ -263,7 +268,8 @@ enum class Profile { vehicle, boat };
 enum class UnitSystem { metric, us, both };
 
 struct Assumption {
-    std::string subject, what, reason; // "F1", "rating type SF51", "bolted strip link, the usual charging fuse-link"
+    std::string subject, what,
+        reason; // "F1", "rating type SF51", "bolted strip link, the usual charging fuse-link"
 };
 
 struct Harness {
@@ -277,13 +283,13 @@ struct Harness {
     std::vector<Terminal> terminals;
     std::vector<Cable> cables;
     std::vector<Incidental> incidentals;
-    std::vector<Duty> duties;                // the file's own, or the built-in ones
+    std::vector<Duty> duties; // the file's own, or the built-in ones
     std::vector<Limit> limits;
-    std::vector<Landing> landings;           // the file's own
+    std::vector<Landing> landings; // the file's own
     Stock stock;
     std::vector<Note> notes;
     std::vector<Acceptance> acceptances;
-    std::vector<Assumption> assumptions;     // every default taken, for the report
+    std::vector<Assumption> assumptions; // every default taken, for the report
 
     const Zone& zone(ZoneIndex i) const { return zones[at(i)]; }
     const Device& device(DeviceIndex i) const { return devices[at(i)]; }
@@ -297,7 +303,8 @@ std::optional<DeviceIndex> find_device(const Harness& harness, std::string_view 
 std::optional<TerminalIndex> find_terminal(const Harness& harness, std::string_view address);
 std::optional<CableIndex> find_cable(const Harness& harness, std::string_view id);
 std::optional<DutyIndex> find_duty(const Harness& harness, std::string_view id);
-/// First terminal of a device with that role; for a case-return unit the implicit seat answers for `negative`.
+/// First terminal of a device with that role; for a case-return unit the implicit seat answers for
+/// `negative`.
 std::optional<TerminalIndex> terminal_of(const Harness& harness, DeviceIndex device, Role role);
 /// The metal of a mass: its implicit terminal.
 TerminalIndex metal_of(const Harness& harness, DeviceIndex mass);
@@ -312,7 +319,7 @@ std::vector<Duty> built_in_duties();
 
 /// A limit with its default: names, values, meaning and source in one table.
 struct LimitRow {
-    std::string_view name;    // "charging-feed-drop"
+    std::string_view name; // "charging-feed-drop"
     base::Quantity quantity;
     double value;             // for 12 V nominal where it scales
     bool scales_with_voltage; // times nominal / 12 V

@@ -165,7 +165,10 @@ layout::DiagramContent diagram_content(const Checked& checked, layout::Sheet she
     add_flags(checked, content);
     content.volt_line = volt_line(checked);
     content.cautions = cautions();
-    content.notes = not_checked();
+    // One line for a box that has room for few; the report of the check has the whole list.
+    content.notes = {
+        "Not checked: chafing and clearances, a part that fails, every mix of consumers, ripple, corrosion, "
+        "belts and brackets; the report of the check tells more."};
     return content;
 }
 

@@ -152,6 +152,23 @@ std::string described(const Checked& checked, const model::Cable& cable, const l
                        run.failing ? "; has an error" : "");
 }
 
+// What wears the flag: the first subject on the sheet, or what an undrawn one belongs to: a terminal's
+// device, the metal at the end of an incidental path.
+std::string drawn_subject(const model::Harness& harness, const check::Judgement& judgement,
+                          const std::set<std::string>& drawn) {
+    for (const std::string& id : judgement.subjects) {
+        if (drawn.contains(id))
+            return id;
+        for (const model::Incidental& path : harness.incidentals)
+            if (const std::string& device = harness.device(harness.terminal(path.from).device).id;
+                path.id == id && drawn.contains(device))
+                return device;
+        if (const std::string device = id.substr(0, id.find('.')); drawn.contains(device))
+            return device;
+    }
+    return {};
+}
+
 bool has_error(const std::vector<check::Judgement>& found, const std::string& id) {
     return std::any_of(found.begin(), found.end(), [&](const check::Judgement& judgement) {
         return judgement.severity == check::Severity::error && !judgement.subjects.empty() &&
@@ -226,11 +243,8 @@ void add_flags(const Checked& checked, layout::DiagramContent& content) {
         layout::FlagGlyph flag;
         flag.number = std::to_string(content.flags.size() + 1);
         flag.error = judgement.severity == check::Severity::error;
-        const auto subject = std::find_if(judgement.subjects.begin(), judgement.subjects.end(),
-                                          [&](const std::string& id) { return drawn.contains(id); });
-        if (subject != judgement.subjects.end())
-            flag.subject = *subject;
-        else if (!content.units.empty())
+        flag.subject = drawn_subject(*checked.harness, judgement, drawn);
+        if (flag.subject.empty() && !content.units.empty())
             flag.subject = content.units.front().id; // a finding about the whole kit hangs on its first unit
         flag.what = with_signs(one_line(judgement.message));
         flag.cure =

@@ -17,6 +17,9 @@ using base::shown_down;
 using base::shown_resistance;
 using base::shown_up;
 
+// Less is the solver's own leak.
+constexpr double no_current_a = 0.0005;
+
 std::string para(std::string_view text) {
     return wrapped(text, page_width, "  ", "  ");
 }
@@ -46,8 +49,8 @@ std::string stretch_text(const Checked& checked, const model::Cable& cable, std:
     } else {
         text += item(fmt::format("R(T) = R20 (1 + 0.00393 (T - 20)) = {:.4f} mohm/m at {:.1f} degC",
                                  path->resistance_ohm_per_m * 1000, path->conductor_degc));
-        text += item(fmt::format("loss I2R = {:.1f}2 x {:.4f} mohm/m = {:.2f} W/m", one_a,
-                                 path->resistance_ohm_per_m * 1000, path->loss_w_per_m));
+        text += item(fmt::format("loss I x I x R = {0:.1f} A x {0:.1f} A x {1:.4f} mohm/m = {2:.2f} W/m",
+                                 one_a, path->resistance_ohm_per_m * 1000, path->loss_w_per_m));
         text += item(fmt::format("wall T1 = rho/(2 pi) ln(De/dc) = {:.3f} K m/W with rho {:.1f} K m/W",
                                  path->wall_km_per_w, stretch.insulation.thermal_resistivity_km_per_w));
         text += item(fmt::format("surface T4 = 1/(pi De h dTs^(1/4)) = {:.3f} K m/W with h {:.2f}",
@@ -67,13 +70,43 @@ std::string duty_line(const Checked& checked, const check::SolvedDuty& solved, s
     if (!solved.point)
         return item(fmt::format("{}: no operating point", duty.id));
     const solve::CableState& state = solved.point->cables.at(cable);
+    if (std::abs(state.current_a) < no_current_a)
+        return item(fmt::format("{}: no current", duty.id));
+    const std::string current =
+        (state.current_a < 0 ? "-" : "") + shown_up(std::abs(state.current_a), 2, "A");
     if (state.runaway)
-        return item(fmt::format("{}: {:.1f} A, no steady temperature: it burns", duty.id, state.current_a));
+        return item(fmt::format("{}: {}, no steady temperature: it burns", duty.id, current));
     return item(fmt::format(
-        "{}: {:.2f} A, drop {} (copper {}, ends {} and {}), {} stud to stud, {}", duty.id, state.current_a,
+        "{}: {}, drop {} (copper {}, ends {} and {}), {} stud to stud, {}", duty.id, current,
         shown_up(std::abs(state.drop_v), 4, "V"), shown_up(std::abs(state.copper_drop_v), 4, "V"),
         shown_up(std::abs(state.end_drop_v[0]), 4, "V"), shown_up(std::abs(state.end_drop_v[1]), 4, "V"),
         shown_resistance(state.resistance_ohm), shown_up(state.conductor_degc, 1, "degC")));
+}
+
+// The rules' explanations come broken at the width of a source line: sentences are joined again, while blank
+// lines, formula lines (which begin with a blank) and worked examples keep a line of their own.
+std::string reflowed(std::string_view text) {
+    std::string all, open;
+    const auto close = [&] {
+        if (!open.empty())
+            all += para(open);
+        open.clear();
+    };
+    while (!text.empty()) {
+        const std::size_t end = std::min(text.find('\n'), text.size());
+        const std::string_view line = text.substr(0, end);
+        text.remove_prefix(std::min(end + 1, text.size()));
+        if (line.empty() || line.front() == ' ' || line.starts_with("Example"))
+            close();
+        if (line.empty())
+            all += "\n";
+        else if (line.front() == ' ')
+            all += "  " + one_line(line) + "\n";
+        else
+            open += (open.empty() ? "" : " ") + std::string(line);
+    }
+    close();
+    return all;
 }
 
 } // namespace
@@ -82,14 +115,7 @@ std::string explain_rule(const check::Rule& rule) {
     std::string text = fmt::format("{} ({})\n", rule.slug, check::severity_name(rule.usual));
     text += para(rule.asks);
     text += "\n" + para("Source: " + std::string(rule.source)) + "\n";
-    // Paragraphs and formula lines of the author stay as they are.
-    std::string_view rest = rule.explanation;
-    while (!rest.empty()) {
-        const std::size_t end = std::min(rest.find('\n'), rest.size());
-        const std::string_view line = rest.substr(0, end);
-        text += line.empty() ? "\n" : line.front() == ' ' ? "  " + one_line(line) + "\n" : para(line);
-        rest.remove_prefix(std::min(end + 1, rest.size()));
-    }
+    text += reflowed(rule.explanation);
     text += "\n" + para("What mends it: " + std::string(rule.cure));
     return text;
 }
@@ -122,7 +148,7 @@ std::string explain_cable(const Checked& checked, model::CableIndex index) {
     text += worst.duty ? para(fmt::format("Worst all-day duty: {}, {}.", harness.duty(*worst.duty).id,
                                           shown_up(worst.current_a, 2, "A")))
                        : para("No all-day duty has an operating point.");
-    text += "\nHeat, after IEC 60287: I2 R(T) (T1 + T4) = T - air\n";
+    text += "\nHeat, after IEC 60287: I x I x R(T) x (T1 + T4) = T - air\n";
     for (std::size_t s = 0; s < rating.segments.size() && s < cable.segments.size(); ++s)
         text += stretch_text(checked, cable, s, worst.current_a, rating.segments[s]);
     const model::LimitInForce margin = model::limit_in_force(harness, "installed-margin");

@@ -118,10 +118,10 @@ std::string verdict(const Checked& checked) {
     const std::string& path = checked.source->path();
     if (checked.mistakes != nullptr)
         return fmt::format("{}: not read: {}\n", path, words);
+    if (count.judgements == 0 && count.errors == 0)
+        return fmt::format("{}: NOT CHECKED: no rule had anything to say\n", path);
     if (!count.clean())
         return fmt::format("{}: NOT FIT TO BUILD: {}\n", path, words);
-    if (count.judgements == 0)
-        return fmt::format("{}: NOT CHECKED: no rule had anything to say\n", path);
     return fmt::format("{}: no errors: {}\n", path, words);
 }
 

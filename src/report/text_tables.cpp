@@ -135,6 +135,14 @@ std::string volts(double volts_v, Rounding rounding) {
     return std::isfinite(volts_v) ? base::shown(volts_v, 2, rounding, "V") : "floating";
 }
 
+// A charge lamp between the battery and the unit's exciter sees volts the wrong way round while the unit
+// charges.
+std::string consumer_state(const solve::DeviceState& state) {
+    if (state.volts_v < 0)
+        return "dark: between two live points";
+    return state.regime == solve::Regime::idle ? "gets nothing" : "";
+}
+
 // A battery's current is told from its own side, rounded to the poorer charge; a drain in figures that show
 // it.
 std::string charge_words(double charge_a) {
@@ -219,8 +227,7 @@ std::string consumer_table(const Checked& checked) {
             table.row({name, "-", "-", "-", "runs in no duty"});
         else
             table.row({name, volts(lowest->volts_v, Rounding::down), duty,
-                       shown_up(std::abs(lowest->current_a), 1, "A"),
-                       lowest->regime == solve::Regime::idle ? "gets nothing" : ""});
+                       shown_up(std::abs(lowest->current_a), 1, "A"), consumer_state(*lowest)});
     }
     return table.empty() ? std::string() : table.text("  ");
 }

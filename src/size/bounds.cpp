@@ -52,6 +52,7 @@ struct BoundsProver::Parts {
 
     bool settle(OpenOptions& open, std::string& why);
     void add_rows(const OpenOptions& open, std::vector<Row>& rows) const;
+    bool keeps_heaviest(const OpenOptions& open, std::string& why) const;
     bool may_be_heaviest(const DropRequirement& asked, std::size_t duty) const;
     void add_closed(const OpenOptions& open, std::vector<Row>& rows) const;
     void add_row(std::size_t requirement, const OpenOptions& open, std::vector<Row>& rows) const;
@@ -82,6 +83,29 @@ bool BoundsProver::Parts::settle(OpenOptions& open, std::string& why) {
         }
         if (!open.changed && moved < 1e-3)
             break;
+    }
+    return keeps_heaviest(open, why);
+}
+
+/// A drop judged only where most is lost: broken for certain if it is in every duty that may be that one.
+bool BoundsProver::Parts::keeps_heaviest(const OpenOptions& open, std::string& why) const {
+    for (std::size_t r = 0; r < requirements.size(); ++r) {
+        const DropRequirement& asked = requirements[r];
+        if (!asked.in_heaviest_only || open.left_out.count(asked.why) != 0)
+            continue;
+        const double limit_v = asked.limit_v + 1e-6 * (1 + std::abs(asked.limit_v));
+        bool any = false, kept = false;
+        for (const std::size_t d : asked.duties)
+            for (const DutyDrop& drop : duties[d].drops()) {
+                if (drop.requirement != r || !may_be_heaviest(asked, d))
+                    continue;
+                any = true;
+                kept = kept || duties[d].drop_v(drop.ways).low <= limit_v;
+            }
+        if (!any || kept)
+            continue;
+        why = asked.why;
+        return false;
     }
     return true;
 }

@@ -37,7 +37,7 @@ Wire wire_of(const model::Harness& harness, const solve::Branch& branch) {
     if (branch.owner == solve::Owner::cable)
         wire.kind = WireKind::cable;
     else if (branch.owner == solve::Owner::device &&
-             harness.devices[branch.index].kind() == model::DeviceKind::fuse_link && branch.part == "element")
+             harness.devices[branch.index].kind() == model::DeviceKind::fuse_link)
         wire.kind = WireKind::fuse_link;
     return wire;
 }

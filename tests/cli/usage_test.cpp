@@ -65,9 +65,9 @@ TEST_CASE("too few and too many words") {
     refused({"check"}, "FILE... is missing");
     refused({"draw", "-o", "x.pdf"}, "FILE is missing");
     refused({"draw", kit}, "say where to");
-    refused({"draw", kit, kit, "-o", "x.pdf"}, "2 words where FILE");
+    refused({"draw", kit, kit, "-o", "x.pdf"}, "first-kit.xml\" is one word too many");
     refused({"draw", kit, "-o", "x.png"}, "ends neither in .pdf nor in .svg");
-    refused({"explain", "a", "b", "c"}, "3 words");
+    refused({"explain", "a", "b", "c"}, "\"c\" is one word too many");
     refused({"check", kit, "--json"}, "--json");
     refused({"check", kit, "--json", "a", "--json", "b"}, "--json");
     refused({"cable", "stray", "--current", "10 A"}, "stray");

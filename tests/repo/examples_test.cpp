@@ -11,8 +11,7 @@ using stoutloom::testing::file_text;
 using stoutloom::testing::files_below;
 using stoutloom::testing::tree_path;
 
-TEST_CASE("every example kit is read without a refusal")
-{
+TEST_CASE("every example kit is read without a refusal") {
     std::size_t count = 0;
     for (const std::string& path : files_below(tree_path("harnesses"), ".xml")) {
         const auto read = stoutloom::read::read_file(path);
@@ -24,13 +23,13 @@ TEST_CASE("every example kit is read without a refusal")
     CHECK(count >= 3);
 }
 
-TEST_CASE("links of the pages lead somewhere")
-{
+TEST_CASE("links of the pages lead somewhere") {
     const std::regex link(R"(\]\(([^)#:]+)(#[^)]*)?\))");
     for (const std::string page : {"README.md", "DEVELOPERS.md", "schemas/README.md"}) {
         const std::string text = file_text(tree_path(page));
         const std::filesystem::path folder = std::filesystem::path(tree_path(page)).parent_path();
         for (std::sregex_iterator it(text.begin(), text.end(), link), end; it != end; ++it)
-            CHECK_MESSAGE(std::filesystem::exists(folder / (*it)[1].str()), page, " points at ", (*it)[1].str());
+            CHECK_MESSAGE(std::filesystem::exists(folder / (*it)[1].str()), page, " points at ",
+                          (*it)[1].str());
     }
 }

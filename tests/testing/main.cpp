@@ -7,10 +7,10 @@
 #include <cstdlib>
 #include <cstring>
 
-int main(int argc, char** argv)
-{
+int main(int argc, char** argv) {
     for (int i = 1; i < argc; ++i)
-        if (std::strncmp(argv[i], "--seed=", 7) == 0) stoutloom::testing::set_seed(std::strtoull(argv[i] + 7, nullptr, 10));
+        if (std::strncmp(argv[i], "--seed=", 7) == 0)
+            stoutloom::testing::set_seed(std::strtoull(argv[i] + 7, nullptr, 10));
     doctest::Context context(argc, argv);
     return context.run();
 }

@@ -1,4 +1,5 @@
-// What several test folders need: the tree's files, a temporary folder, running a program, a repeatable random source.
+// What several test folders need: the tree's files, a temporary folder, running a program, a repeatable
+// random source.
 #pragma once
 
 #include <cstdint>

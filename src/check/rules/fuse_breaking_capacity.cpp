@@ -188,6 +188,29 @@ bool stands_before(const Facts& facts, DeviceIndex that, DeviceIndex link) {
     });
 }
 
+void judge_short_of_capacity(const Facts& facts, DeviceIndex index, const Known& known, Judgement judgement,
+                             Judgements& judgements) {
+    const auto& [prospective, capacity] = known.at(index);
+    // Behind other links, a stronger one there cures this as well: that finding is the one to read.
+    if (!prospective.main) {
+        judgement.told_by = "fuse-breaking-capacity";
+        for (const auto& [link, what] : known)
+            if (link != index && what.first.main && stands_before(facts, link, index))
+                judgement.subjects.push_back(facts.harness->device(link).id);
+    }
+    // An arc can take at most emf x current / 4 from a source; up to that power the link has been proved at
+    // its rated voltage, so between the two figures it is doubtful rather than surely too weak. Behind
+    // another link, which opens as well, it stays a doubt.
+    const bool beyond_proof =
+        prospective.current_a * prospective.emf_v > capacity->at_rated_v_a * capacity->rated_v;
+    if (!beyond_proof)
+        judgement.message +=
+            fmt::format("; at {} instead of {} it may do, but nobody has stated it",
+                        volts_up(prospective.emf_v), base::shown_down(capacity->rated_v, 0, "V"));
+    judgements.fails(std::move(judgement),
+                     beyond_proof && prospective.main ? Severity::error : Severity::warning);
+}
+
 void judge_link(const Facts& facts, DeviceIndex index, const Known& known, Judgements& judgements) {
     const model::Device& device = facts.harness->device(index);
     const auto& [prospective, capacity] = known.at(index);
@@ -227,24 +250,7 @@ void judge_link(const Facts& facts, DeviceIndex index, const Known& known, Judge
         judgements.passes(std::move(judgement));
         return;
     }
-    // Behind other links, a stronger one there cures this as well: that finding is the one to read.
-    if (!prospective.main) {
-        judgement.told_by = "fuse-breaking-capacity";
-        for (const auto& [link, what] : known)
-            if (link != index && what.first.main && stands_before(facts, link, index))
-                judgement.subjects.push_back(facts.harness->device(link).id);
-    }
-    // An arc can take at most emf x current / 4 from a source; up to that power the link has been proved at
-    // its rated voltage, so between the two figures it is doubtful rather than surely too weak. Behind
-    // another link, which opens as well, it stays a doubt.
-    const bool beyond_proof =
-        prospective.current_a * prospective.emf_v > capacity->at_rated_v_a * capacity->rated_v;
-    if (!beyond_proof)
-        judgement.message +=
-            fmt::format("; at {} instead of {} it may do, but nobody has stated it",
-                        volts_up(prospective.emf_v), base::shown_down(capacity->rated_v, 0, "V"));
-    judgements.fails(std::move(judgement),
-                     beyond_proof && prospective.main ? Severity::error : Severity::warning);
+    judge_short_of_capacity(facts, index, known, std::move(judgement), judgements);
 }
 
 void judge(const Facts& facts, Judgements& judgements) {

@@ -169,6 +169,20 @@ TEST_CASE("an error makes the sheet one for review and hangs a flag on its subje
     CHECK(content.flags[1].subject == "G2"); // a duty is drawn nowhere
 }
 
+TEST_CASE("a finding about what is not drawn hangs on what it belongs to") {
+    const auto made = testing::synthetic(
+        kit(usual_cables +
+            R"(<incidental id="X9" label="Throttle cable" from="U2" to="G2.-" resistance="40 mohm"/>)"));
+    made->judge("X9", check::Verdict::fails, check::Severity::error);
+    made->judge("E1.+", check::Verdict::fails, check::Severity::error);
+    made->judge("F1.nothing", check::Verdict::fails, check::Severity::error);
+    const layout::DiagramContent content = report::diagram_content(made->checked, layout::Sheet::a3);
+    REQUIRE(content.flags.size() == 3);
+    CHECK(content.flags[0].subject == "U2");
+    CHECK(content.flags[1].subject == "E1.+");
+    CHECK(content.flags[2].subject == "F1");
+}
+
 TEST_CASE("the volt line follows the charging feed in the rated duty") {
     const auto made = loaded();
     const auto rated = model::at(*model::find_duty(made->harness, "rated"));

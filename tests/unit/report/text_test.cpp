@@ -5,6 +5,7 @@
 
 #include <charconv>
 #include <cmath>
+#include <regex>
 #include <sstream>
 
 using namespace stoutloom;
@@ -33,6 +34,11 @@ std::vector<double> figures(const std::string& line) {
             all.push_back(value);
     }
     return all;
+}
+
+// As one line, so that a sentence can be looked for wherever it was broken.
+std::string unwrapped(const std::string& text) {
+    return std::regex_replace(text, std::regex("\n +"), " ");
 }
 
 bool spans_hold(const std::string& text) {
@@ -121,7 +127,7 @@ TEST_CASE("a duty without an operating point is an error even when no rule speak
     made->facts.duties[2].unsolved =
         solve::Unsolved{.message = "G1 and G3 disagree", .subjects = {"G1", "G3"}};
     CHECK_FALSE(report::tally(made->checked).clean());
-    const std::string text = report::check_text(made->checked, {});
+    const std::string text = unwrapped(report::check_text(made->checked, {}));
     CHECK(text.find(
               "error: duty-unsolved: cannot tell: duty rated has no operating point: G1 and G3 disagree") !=
           std::string::npos);
