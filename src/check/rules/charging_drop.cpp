@@ -69,7 +69,9 @@ void judge_part(const Facts& facts, DeviceIndex unit, const Drop& drop, const Pa
     }
     judgement.message += fmt::format("; {} is the limit", volts_down(limit.value));
     judgement.cure = part.cure;
-    judgements.fails(std::move(judgement));
+    // Over a target of good practice is a warning; past twice the target the kit does not do its job.
+    judgements.fails(std::move(judgement),
+                     part.computed_v > 2 * limit.value ? Severity::error : Severity::warning);
 }
 
 void judge(const Facts& facts, Judgements& judgements) {

@@ -183,11 +183,14 @@ void judge_feed(const Facts& facts, const FeedPath& feed, Judgements& judgements
 void judge(const Facts& facts, Judgements& judgements) {
     for (const auto& [index, feeds] : fused_feeds(facts)) {
         const FeedPath* worst = nullptr;
+        // An unfused starter cable is told by cable-unprotected with what it needs instead; a link that
+        // happens to stand between it and another source is not there for it.
+        const bool named_exception = facts.topology.starter_cable[model::at(index)];
         const auto badness = [&](const FeedPath& feed) {
             return std::pair(links_of_cut(facts, feed).unrated, feed.cut_rating_a);
         };
         for (const FeedPath* feed : feeds)
-            if (!source_limits_itself(facts, *feed) && !ends_on_own_links(facts, *feed) &&
+            if (!named_exception && !source_limits_itself(facts, *feed) && !ends_on_own_links(facts, *feed) &&
                 (worst == nullptr || badness(*feed) > badness(*worst)))
                 worst = feed;
         if (worst != nullptr) {
@@ -195,6 +198,12 @@ void judge(const Facts& facts, Judgements& judgements) {
             continue;
         }
         const model::Cable& cable = facts.harness->cable(index);
+        if (named_exception) {
+            judgements.passes(
+                about(cable.id, cable.span,
+                      fmt::format("{} feeds the starter: it is judged as an unfused cable", cable.id)));
+            continue;
+        }
         const FeedPath& first = *feeds.front();
         judgements.passes(about(
             cable.id, cable.span,
