@@ -1,6 +1,9 @@
 #include "check/check.h"
 
+#include "check/words.h"
+
 #include <algorithm>
+#include <cmath>
 #include <fmt/format.h>
 
 namespace stoutloom::check {
@@ -48,6 +51,79 @@ bool is_finding(const Judgement& judgement) {
     return judgement.verdict != Verdict::passes && judgement.told_by.empty();
 }
 
+std::vector<Judgement> answers_of(const Rule& rule, const Facts& facts) {
+    Judgements judgements(rule);
+    rule.judge(facts, judgements);
+    for (const std::string& subject : rule.subjects(facts)) {
+        if (speaks_of(judgements.all(), subject))
+            continue;
+        Judgement missing;
+        missing.subjects.push_back(subject);
+        missing.message = fmt::format("{}: the rule gave no answer", subject);
+        missing.cure = "report this as a fault of the program; judge the point by hand meanwhile";
+        judgements.cannot_tell(std::move(missing));
+    }
+    return std::move(judgements.all());
+}
+
+/// Notes and passes, warnings, errors; a fail before a cannot-tell of the same level.
+int gravity(const Judgement& judgement) {
+    if (judgement.verdict == Verdict::passes)
+        return 0;
+    return 2 * static_cast<int>(judgement.severity) + (judgement.verdict == Verdict::fails ? 2 : 1);
+}
+
+/// How much worse a figure is, as a share of its limit, in the sense in which the answer goes wrong.
+bool is_worse(const Judgement& one, const Judgement& than) {
+    if (gravity(one) != gravity(than))
+        return gravity(one) > gravity(than);
+    if (!one.has_figures || !than.has_figures)
+        return false;
+    const double gone_up = one.computed - than.computed;
+    if (!(std::abs(gone_up) > settled_fraction * std::abs(than.computed) + 1e-6))
+        return false;
+    // A passing figure above its limit belongs to a rule that asks for at least so much.
+    const bool at_least = (than.verdict == Verdict::passes) == exceeds(than.computed, than.limit);
+    return at_least ? gone_up < 0 : gone_up > 0;
+}
+
+std::string figure_words(double value, const std::string& unit) {
+    return unit == "V" ? volts_up(value) : unit == "A" ? amps_up(value) : base::shown_up(value, 1, unit);
+}
+
+void tell_both(Judgement& worst, const Judgement& nominal) {
+    worst.at_worst = true;
+    if (!nominal.has_figures || !worst.has_figures)
+        return;
+    worst.nominal = nominal.computed;
+    const std::string before = figure_words(nominal.computed, worst.unit);
+    if (before != figure_words(worst.computed, worst.unit))
+        worst.message += fmt::format(" (at worst; {} as built)", before);
+}
+
+/// The worse of each pair of answers: the same subject, in the order in which the rule speaks of it.
+std::vector<Judgement> worse_of(std::vector<Judgement> nominal, std::vector<Judgement> worst) {
+    std::vector<bool> used(worst.size(), false);
+    for (Judgement& one : nominal) {
+        for (std::size_t w = 0; w < worst.size(); ++w) {
+            if (used[w] || worst[w].subjects.front() != one.subjects.front() || worst[w].unit != one.unit)
+                continue;
+            used[w] = true;
+            if (is_worse(worst[w], one)) {
+                tell_both(worst[w], one);
+                one = std::move(worst[w]);
+            }
+            break;
+        }
+    }
+    for (std::size_t w = 0; w < worst.size(); ++w)
+        if (!used[w] && worst[w].verdict != Verdict::passes) {
+            worst[w].at_worst = true;
+            nominal.push_back(std::move(worst[w]));
+        }
+    return nominal;
+}
+
 } // namespace
 
 std::string_view severity_name(Severity severity) {
@@ -84,18 +160,10 @@ Judgement& Judgements::cannot_tell(Judgement judgement, Severity severity) {
 }
 
 std::vector<Judgement> judge_one(const Rule& rule, const Facts& facts) {
-    Judgements judgements(rule);
-    rule.judge(facts, judgements);
-    for (const std::string& subject : rule.subjects(facts)) {
-        if (speaks_of(judgements.all(), subject))
-            continue;
-        Judgement missing;
-        missing.subjects.push_back(subject);
-        missing.message = fmt::format("{}: the rule gave no answer", subject);
-        missing.cure = "report this as a fault of the program; judge the point by hand meanwhile";
-        judgements.cannot_tell(std::move(missing));
-    }
-    return std::move(judgements.all());
+    std::vector<Judgement> answers = answers_of(rule, facts);
+    if (!facts.at_worst)
+        return answers;
+    return worse_of(std::move(answers), answers_of(rule, *facts.at_worst));
 }
 
 CheckRecord judge_all(const Facts& facts) {

@@ -1,5 +1,6 @@
 #include "check/facts.h"
 
+#include <algorithm>
 #include <cmath>
 
 namespace stoutloom::check {
@@ -9,26 +10,55 @@ namespace {
 // lugs.
 constexpr std::size_t most_solved = 4;
 
-std::vector<WorstDuty> worst_of(const model::Harness& harness, const std::vector<SolvedDuty>& duties) {
+/// Whether a cable is worse off; what lies within the solver's own tolerance is no worse.
+bool is_worse(const WorstDuty& found, const WorstDuty& so_far) {
+    constexpr double settled = 1e-6;
+    if (!found.duty || !so_far.duty)
+        return found.duty.has_value();
+    if (found.runaway != so_far.runaway)
+        return found.runaway;
+    return found.runaway ? found.current_a > so_far.current_a * (1 + settled)
+                         : found.temperature_degc > so_far.temperature_degc + settled * 300;
+}
+
+void keep_worse(WorstDuty& so_far, WorstDuty found) {
+    if (is_worse(found, so_far))
+        so_far = std::move(found);
+}
+
+std::vector<WorstDuty> worst_of(const model::Harness& harness, const std::vector<SolvedDuty>& duties,
+                                const std::vector<CombinedDuty>& combined) {
     std::vector<WorstDuty> worst(harness.cables.size());
     for (const SolvedDuty& solved : duties) {
         if (!solved.point || !is_continuous(harness.duty(solved.duty)))
             continue;
         for (std::size_t c = 0; c < worst.size(); ++c) {
             const solve::CableState& state = solved.point->cables[c];
-            WorstDuty& so_far = worst[c];
-            const bool hotter = state.runaway != so_far.runaway ? state.runaway
-                                : state.runaway                 ? std::abs(state.current_a) > so_far.current_a
-                                                : state.conductor_degc > so_far.temperature_degc;
-            if (so_far.duty && !hotter)
-                continue;
-            so_far = {.duty = solved.duty,
-                      .current_a = std::abs(state.current_a),
-                      .temperature_degc = state.conductor_degc,
-                      .runaway = state.runaway};
+            keep_worse(worst[c], {.duty = solved.duty,
+                                  .current_a = std::abs(state.current_a),
+                                  .temperature_degc = state.conductor_degc,
+                                  .runaway = state.runaway,
+                                  .running = {}});
         }
     }
+    for (const CombinedDuty& duty : combined)
+        for (std::size_t c = 0; duty.worst && c < worst.size(); ++c) {
+            const solve::WorstCurrent& witness = duty.worst->cables[c];
+            keep_worse(worst[c], {.duty = duty.duty,
+                                  .current_a = std::abs(witness.witness_a),
+                                  .temperature_degc = witness.witness_degc,
+                                  .runaway = witness.runaway,
+                                  .running = witness.running});
+        }
     return worst;
+}
+
+bool leaves_a_choice(const model::Harness& harness, const model::Duty& duty) {
+    for (std::size_t d = 0; d < harness.devices.size(); ++d)
+        if (harness.devices[d].kind() == model::DeviceKind::consumer &&
+            solve::is_choice(harness, duty, static_cast<model::DeviceIndex>(d)))
+            return true;
+    return false;
 }
 
 } // namespace
@@ -37,31 +67,80 @@ bool is_continuous(const model::Duty& duty) {
     return !duty.duration_s.has_value();
 }
 
+const WorstDuty& worst_duty(const Facts& facts, model::CableIndex cable) {
+    const WorstDuty& nominal = facts.worst[model::at(cable)];
+    if (!facts.at_worst)
+        return nominal;
+    const WorstDuty& worst = facts.at_worst->worst[model::at(cable)];
+    return is_worse(worst, nominal) ? worst : nominal;
+}
+
 bool engine_running(const model::Duty& duty) {
     return duty.engine != model::Engine::off && duty.engine != model::Engine::cranking;
 }
 
-Facts gather(const model::Harness& harness) {
-    Facts facts;
-    facts.harness = &harness;
+namespace {
+
+bool has_exciter_lead(const model::Harness& harness) {
+    const auto excites = [&](const model::CableEnd& end) {
+        return harness.terminal(end.at).role == model::Role::excite;
+    };
+    return std::any_of(harness.cables.begin(), harness.cables.end(),
+                       [&](const model::Cable& cable) { return excites(cable.from) || excites(cable.to); });
+}
+
+void solve_duties(Facts& facts, const solve::Variation& variation) {
+    const model::Harness& harness = *facts.harness;
+    facts.duties.clear();
+    facts.combined.clear();
     for (std::size_t d = 0; d < harness.duties.size(); ++d) {
+        const model::Duty& duty = harness.duties[d];
         SolvedDuty solved;
         solved.duty = static_cast<model::DutyIndex>(d);
-        if (auto point = solve::operating_point(harness, harness.duties[d]))
+        if (auto point = solve::operating_point(harness, duty, variation))
             solved.point = std::move(*point);
         else
             solved.unsolved = std::move(point.error());
+        if (solved.point && is_continuous(duty) && leaves_a_choice(harness, duty)) {
+            CombinedDuty combined{.duty = solved.duty, .worst = {}, .unsolved = {}};
+            if (auto worst = solve::worst_combination(harness, duty, variation))
+                combined.worst = std::move(*worst);
+            else
+                combined.unsolved = std::move(worst.error());
+            facts.combined.push_back(std::move(combined));
+        }
         facts.duties.push_back(std::move(solved));
     }
+    facts.worst = worst_of(harness, facts.duties, facts.combined);
+    facts.key_on.reset();
+    if (!has_exciter_lead(harness))
+        return;
+    model::Duty key_on;
+    key_on.id = "key-on";
+    key_on.charge_fraction.value = 0.75;
+    if (auto point = solve::operating_point(harness, key_on, variation))
+        facts.key_on = std::move(*point);
+}
+
+} // namespace
+
+Facts gather(const model::Harness& harness, Depth depth) {
+    Facts facts;
+    facts.harness = &harness;
+    solve_duties(facts, {});
     for (std::size_t c = 0; c < harness.cables.size(); ++c)
         facts.ratings.push_back(solve::cable_rating(harness, static_cast<model::CableIndex>(c)));
-    facts.worst = worst_of(harness, facts.duties);
     facts.topology = topology_of(harness);
     facts.landings = judge_landings(harness);
     for (LandingVerdict& landing : facts.landings)
         for (std::size_t w = 0; w < landing.wrong.size() && w < most_solved; ++w)
             if (landing.wrong[w].completes)
                 add_consequence(harness, facts, landing.wrong[w]);
+    auto at_worst = std::make_shared<Facts>(facts);
+    solve_duties(*at_worst, solve::at_worst());
+    facts.at_worst = std::move(at_worst);
+    if (depth == Depth::with_faults)
+        facts.faults = std::make_shared<const Faults>(faults_of(facts));
     return facts;
 }
 

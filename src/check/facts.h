@@ -2,12 +2,15 @@
 #pragma once
 
 #include "base/outcome.h"
+#include "check/faults.h"
 #include "check/keying.h"
 #include "check/paths.h"
 #include "model/harness.h"
 #include "solve/ratings.h"
 #include "solve/solve.h"
+#include "solve/worst_case.h"
 
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -21,26 +24,48 @@ struct SolvedDuty {
     std::optional<solve::Unsolved> unsolved;
 };
 
-/// The duty in which a cable is worst off, by temperature for continuous duties.
+/// A continuous duty over every choice of what is switched on; empty `worst` when `unsolved` says why.
+struct CombinedDuty {
+    model::DutyIndex duty{};
+    std::optional<solve::WorstCombination> worst;
+    std::optional<solve::Unsolved> unsolved;
+};
+
+/// The continuous duty in which a cable is worst off, by temperature, as written or with another choice of
+/// what is switched on.
 struct WorstDuty {
     std::optional<model::DutyIndex> duty;
     double current_a = 0; // magnitude
     double temperature_degc = 0;
-    bool runaway = false; // no steady temperature exists
+    bool runaway = false;                                   // no steady temperature exists
+    std::optional<std::vector<model::DeviceIndex>> running; // the choice, where it is not the duty's own
 };
 
 struct Facts {
     const model::Harness* harness = nullptr;
-    std::vector<SolvedDuty> duties;          // by DutyIndex
+    std::vector<SolvedDuty> duties;     // by DutyIndex
+    std::vector<CombinedDuty> combined; // continuous duties that were solved and leave a choice
+    /// Key on, engine stopped, before the first turn: where a lead to an exciter is to be judged.
+    std::optional<solve::OperatingPoint> key_on;
     std::vector<solve::CableRating> ratings; // by CableIndex
     std::vector<WorstDuty> worst;            // by CableIndex, continuous duties
     Topology topology;
     std::vector<LandingVerdict> landings;
+    std::shared_ptr<const Faults> faults; // every single failure; empty where nobody asked
+    /// The same kit at the worst of ageing and tolerance (solve::Variation::worst): joints at the end of
+    /// their life, lengths and set points at their tolerance, batteries on their careful side. Its own
+    /// `at_worst` is empty. Rules are asked of both, see judge_one.
+    std::shared_ptr<const Facts> at_worst;
 };
 
 /// Solves every duty, rates every cable, follows every path and decides every landing. The harness must
 /// outlive the facts. Never fails: what could not be had is recorded as such.
-Facts gather(const model::Harness& harness);
+/// `Depth::healthy` leaves the single failures out: sizing asks thousands of times.
+enum class Depth { healthy, with_faults };
+Facts gather(const model::Harness& harness, Depth depth = Depth::with_faults);
+
+/// The worse of a cable's `worst` with and without ageing and tolerance.
+const WorstDuty& worst_duty(const Facts& facts, model::CableIndex cable);
 
 /// What a wrong assembly of a landing would do, from the rewired network: short circuits, reversed or dead
 /// parts, a unit without its battery, cables without protection. Fills `consequence` and `harmful`.

@@ -54,6 +54,10 @@ struct Judgement {
     double computed = 0, limit = 0;
     bool has_figures = false;
     std::string unit, limit_source;
+    /// Where ageing and tolerance make it worse, this is the answer for that, and `nominal` the figure
+    /// without.
+    bool at_worst = false;
+    std::optional<double> nominal;
     std::map<std::string, double> values; // more numbers, key with unit suffix, for JSON
     base::Span span;                      // where in the file
     std::string told_by;   // slug of the rule that tells the same cause about a shared subject: still

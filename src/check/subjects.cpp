@@ -46,6 +46,9 @@ std::vector<std::string> live_cables(const Facts& facts) {
 
 bool too_warm_without_current(const Facts& facts, CableIndex cable) {
     const model::Cable& about = facts.harness->cable(cable);
+    for (const model::CableEnd* end : {&about.from, &about.to})
+        if (end->joint_degc && end->joint_degc->value >= about.insulation.class_degc)
+            return true;
     return std::any_of(about.segments.begin(), about.segments.end(), [&](const model::Segment& segment) {
         const model::Zone& zone = facts.harness->zone(segment.zone);
         return zone.ambient_degc.value + zone.radiant_k.value >= about.insulation.class_degc;

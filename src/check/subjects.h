@@ -19,7 +19,7 @@ std::vector<std::string> all_duties(const Facts& facts);
 std::vector<std::string> all_landings(const Facts& facts);
 /// Terminals with at least one lug.
 std::vector<std::string> used_terminals(const Facts& facts);
-/// Cables whose insulation class lies under the warmth of a zone they run through: insulation-ambient tells
+/// Cables whose insulation class lies under the warmth of a zone or of a stud: insulation-ambient tells
 /// them, so the current rules leave them alone.
 bool too_warm_without_current(const Facts& facts, model::CableIndex cable);
 /// Cables with a section the tables can rate and a class above every ambient.

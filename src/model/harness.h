@@ -58,6 +58,7 @@ struct Terminal {
     bool spare = false;       // an assembly is complete without it
     bool implicit = false;    // the metal of a mass, the seat of a case-return unit: nothing bolts here
     bool steel_seat = false;  // lug sits on bare steel instead of copper or brass
+    bool plated_seat = false; // the file says that it sits on copper, brass or tin
     std::optional<Written> torque_newton_m; // the maker's figure
     Span span;
 };

@@ -179,6 +179,7 @@ class Terminals {
         terminal.near_ground = one.yes("near-ground");
         terminal.spare = one.yes("spare");
         terminal.steel_seat = one.is("seat", "steel", terminal.steel_seat);
+        terminal.plated_seat = one.given("seat") != nullptr && !terminal.steel_seat;
         terminal.torque_newton_m = making_.written(one, "torque");
         if (device().seat && terminal.id == "case")
             making_.complaints.meaning(

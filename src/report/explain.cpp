@@ -55,13 +55,24 @@ std::string stretch_text(const Checked& checked, const model::Cable& cable, std:
                                  path->wall_km_per_w, stretch.insulation.thermal_resistivity_km_per_w));
         text += item(fmt::format("surface T4 = 1/(pi De h dTs^(1/4)) = {:.3f} K m/W with h {:.2f}",
                                  path->surface_km_per_w, path->h_w_per_m2k54));
+        const double factor = path->grouping_factor * path->enclosure_factor;
+        std::string divided;
+        if (factor < 1) {
+            text += item(fmt::format(
+                "company: grouping factor {:.2f} x enclosure factor {:.2f} = {:.3f} on the current, "
+                "so the heat counts 1 / {:.3f}^2 = {:.3f} times",
+                path->grouping_factor, path->enclosure_factor, factor, factor, 1 / (factor * factor)));
+            divided = fmt::format(" / {:.3f}^2", factor);
+        }
         text += item(fmt::format(
-            "T = air + loss (T1 + T4): conductor {:.1f} degC, surface {:.1f} degC, air {:.1f} degC; "
-            "grouping factor {:.2f}",
-            path->conductor_degc, path->surface_degc, path->ambient_degc, path->grouping_factor));
+            "T = air + loss (T1 + T4){0} = {1:.1f} + {2:.2f} x {3:.3f}{0} = {4:.1f} degC (surface "
+            "{5:.1f} degC)",
+            divided, path->ambient_degc, path->loss_w_per_m, path->wall_km_per_w + path->surface_km_per_w,
+            path->conductor_degc, path->surface_degc));
     }
-    text += item(fmt::format("current that brings it to {:.0f} degC: {} for each conductor",
-                             cable.insulation.class_degc, shown_down(rating.ampacity_a, 1, "A")));
+    text += item(
+        fmt::format("current that brings it to {:.0f} degC without its neighbours: {} for each conductor",
+                    cable.insulation.class_degc, shown_down(rating.ampacity_a, 1, "A")));
     return text;
 }
 
@@ -153,11 +164,17 @@ std::string explain_cable(const Checked& checked, model::CableIndex index) {
         text += stretch_text(checked, cable, s, worst.current_a, rating.segments[s]);
     const model::LimitInForce margin = model::limit_in_force(harness, "installed-margin");
     text += "\nWhat it may carry\n";
-    text += para(fmt::format("The hottest stretch is {}: {} for the whole cable.", rating.hottest + 1,
-                             shown_down(rating.ampacity_a, 1, "A")));
+    text += para(fmt::format(
+        "The whole route, heat along the copper and hot studs included: {} until stretch {} has a point at "
+        "{:.0f} degC.",
+        shown_down(rating.ampacity_a, 1, "A"), rating.hottest + 1, cable.insulation.class_degc));
     text += para(fmt::format("Installed margin {} ({}): usable {}.", shown_down(margin.value * 100, 0, "%"),
                              margin.from_file ? margin.source : std::string(physics::installed_margin_reason),
-                             shown_down(rating.usable_a, 1, "A")));
+                             shown_down(rating.model_usable_a, 1, "A")));
+    if (rating.table)
+        text += para(fmt::format("The regulation's own table: {} ({}). The lesser counts: usable {}.",
+                                 shown_down(rating.table->usable_a, 1, "A"), rating.table->source,
+                                 shown_down(rating.usable_a, 1, "A")));
     text += "\nIn each duty (current from the first end to the second)\n";
     for (const check::SolvedDuty& solved : checked.facts->duties)
         text += duty_line(checked, solved, i);

@@ -1,6 +1,9 @@
 // The whole result for programs: keys and meaning after schemas/check.schema.json.
 #include "report/report.h"
 
+#include "check/balance.h"
+#include "check/charging.h"
+#include "check/short_duty.h"
 #include "report/digest.h"
 #include "report/json_words.h"
 
@@ -36,6 +39,8 @@ Json judgement_json(const Checked& checked, const check::Judgement& judgement) {
     one["column"] = at.column;
     one["computed"] = judgement.has_figures ? number(judgement.computed) : Json(nullptr);
     one["limit"] = judgement.has_figures ? number(judgement.limit) : Json(nullptr);
+    one["at_worst"] = judgement.at_worst;
+    one["nominal"] = judgement.nominal ? number(*judgement.nominal) : Json(nullptr);
     one["unit"] = judgement.unit;
     one["limit_source"] = judgement.limit_source;
     Json values = Json::object();
@@ -44,6 +49,83 @@ Json judgement_json(const Checked& checked, const check::Judgement& judgement) {
     one["values"] = std::move(values);
     one["cure"] = judgement.cure.empty() ? std::string(judgement.rule->cure) : judgement.cure;
     one["accepted"] = judgement.accepted ? Json(judgement.accepted_reason) : Json(nullptr);
+    return one;
+}
+
+Json cables_in(const model::Harness& harness, const solve::OperatingPoint& point) {
+    Json all = Json::array();
+    for (std::size_t i = 0; i < harness.cables.size(); ++i) {
+        const solve::CableState& state = point.cables[i];
+        all.push_back({{"id", harness.cables[i].id},
+                       {"current_a", number(state.current_a)},
+                       {"drop_v", number(state.drop_v)},
+                       {"temperature_c", state.runaway ? Json(nullptr) : number(state.conductor_degc)},
+                       {"resistance_ohm", number(state.resistance_ohm)}});
+    }
+    return all;
+}
+
+Json devices_in(const model::Harness& harness, const solve::OperatingPoint& point) {
+    Json all = Json::array();
+    for (std::size_t i = 0; i < harness.devices.size(); ++i) {
+        const solve::DeviceState& state = point.devices[i];
+        all.push_back({{"id", harness.devices[i].id},
+                       {"kind", model::kind_name(harness.devices[i].kind())},
+                       {"current_a", number(state.current_a)},
+                       {"voltage_v", number(state.volts_v)},
+                       {"running", state.running}});
+    }
+    return all;
+}
+
+Json optional_number(const std::optional<double>& value) {
+    return value ? number(*value) : Json(nullptr);
+}
+
+Json charging_json(const model::Harness& harness, const check::Facts& facts, model::DutyIndex duty) {
+    Json all = Json::array();
+    for (const check::Charging& told : check::charging(facts))
+        if (told.duty == duty)
+            all.push_back({{"id", harness.device(told.unit).id},
+                           {"output_a", number(told.output_a)},
+                           {"ceiling_a", number(told.ceiling_a)},
+                           {"set_point_v", number(told.set_point_v)},
+                           {"shaft_rpm", optional_number(told.shaft_rpm)},
+                           {"senses_at", told.senses_at},
+                           {"remote_sense", told.remote_sense},
+                           {"own_v", number(told.own_v)},
+                           {"battery", told.battery ? Json(harness.device(*told.battery).id) : Json(nullptr)},
+                           {"battery_v", told.battery ? number(told.battery_v) : Json(nullptr)}});
+    return all;
+}
+
+Json balance_json(const model::Harness& harness, const check::Facts& facts, model::DutyIndex duty) {
+    Json all = Json::array();
+    for (const check::BatteryBalance& told : check::battery_balances(facts))
+        if (told.duty == duty)
+            all.push_back({{"id", harness.device(told.battery).id},
+                           {"net_a", number(told.net_a)},
+                           {"hours_to_half", optional_number(told.hours_to_half)},
+                           {"taken_ah", number(told.taken_ah)},
+                           {"recovery_idle_s", optional_number(told.recovery_idle_s)},
+                           {"recovery_best_s", optional_number(told.recovery_best_s)}});
+    return all;
+}
+
+/// A duty at the worst of ageing and tolerance.
+Json at_worst_json(const Checked& checked, model::DutyIndex duty) {
+    if (!checked.facts->at_worst)
+        return nullptr;
+    const model::Harness& harness = *checked.harness;
+    const check::Facts& facts = *checked.facts->at_worst;
+    const check::SolvedDuty& solved = facts.duties.at(model::at(duty));
+    Json one;
+    one["solved"] = solved.point.has_value();
+    one["reason"] = solved.unsolved ? Json(solved.unsolved->message) : Json(nullptr);
+    one["cables"] = solved.point ? cables_in(harness, *solved.point) : Json::array();
+    one["devices"] = solved.point ? devices_in(harness, *solved.point) : Json::array();
+    one["charging"] = charging_json(harness, facts, duty);
+    one["batteries"] = balance_json(harness, facts, duty);
     return one;
 }
 
@@ -56,31 +138,17 @@ Json duty_json(const Checked& checked, const check::SolvedDuty& solved) {
     one["solved"] = solved.point.has_value();
     one["reason"] = solved.unsolved ? Json(solved.unsolved->message) : Json(nullptr);
     one["nodes"] = Json::array();
-    one["cables"] = Json::array();
-    one["devices"] = Json::array();
+    one["cables"] = solved.point ? cables_in(harness, *solved.point) : Json::array();
+    one["devices"] = solved.point ? devices_in(harness, *solved.point) : Json::array();
     one["incidentals"] = Json::array();
+    one["charging"] = charging_json(harness, *checked.facts, solved.duty);
+    one["batteries"] = balance_json(harness, *checked.facts, solved.duty);
+    one["at_worst"] = at_worst_json(checked, solved.duty);
     if (!solved.point)
         return one;
     for (std::size_t i = 0; i < harness.terminals.size(); ++i)
         one["nodes"].push_back(
             {{"id", harness.terminals[i].address}, {"voltage_v", number(solved.point->terminal_v[i])}});
-    for (std::size_t i = 0; i < harness.cables.size(); ++i) {
-        const solve::CableState& state = solved.point->cables[i];
-        one["cables"].push_back(
-            {{"id", harness.cables[i].id},
-             {"current_a", number(state.current_a)},
-             {"drop_v", number(state.drop_v)},
-             {"temperature_c", state.runaway ? Json(nullptr) : number(state.conductor_degc)},
-             {"resistance_ohm", number(state.resistance_ohm)}});
-    }
-    for (std::size_t i = 0; i < harness.devices.size(); ++i) {
-        const solve::DeviceState& state = solved.point->devices[i];
-        one["devices"].push_back({{"id", harness.devices[i].id},
-                                  {"kind", model::kind_name(harness.devices[i].kind())},
-                                  {"current_a", number(state.current_a)},
-                                  {"voltage_v", number(state.volts_v)},
-                                  {"running", state.running}});
-    }
     for (std::size_t i = 0; i < harness.incidentals.size(); ++i)
         one["incidentals"].push_back(
             {{"id", harness.incidentals[i].id}, {"current_a", number(solved.point->incidental_a.at(i))}});
@@ -99,9 +167,59 @@ double resistance_of(const Checked& checked, std::size_t cable) {
     return std::nan("");
 }
 
+Json ids_json(const model::Harness& harness, const std::vector<model::DeviceIndex>& devices) {
+    Json ids = Json::array();
+    for (const model::DeviceIndex device : devices)
+        ids.push_back(harness.device(device).id);
+    return ids;
+}
+
+Json worst_json(const model::Harness& harness, const check::WorstDuty& worst) {
+    if (!worst.duty)
+        return nullptr;
+    return {{"duty", harness.duty(*worst.duty).id},
+            {"current_a", number(worst.current_a)},
+            {"temperature_c", worst.runaway ? Json(nullptr) : number(worst.temperature_degc)},
+            {"only_on", worst.running ? ids_json(harness, *worst.running) : Json(nullptr)}};
+}
+
+/// Over every choice of what is switched on, one entry per duty that leaves a choice.
+Json combinations_json(const model::Harness& harness, const check::Facts& facts, std::size_t cable) {
+    Json all = Json::array();
+    for (const check::CombinedDuty& combined : facts.combined) {
+        Json one{{"duty", harness.duty(combined.duty).id},
+                 {"reason", combined.unsolved ? Json(combined.unsolved->message) : Json(nullptr)}};
+        if (combined.worst) {
+            const solve::WorstCurrent& current = combined.worst->cables.at(cable);
+            one["bound_a"] = number(current.bound_a);
+            one["witness_a"] = number(std::abs(current.witness_a));
+            one["witness_temperature_c"] = current.runaway ? Json(nullptr) : number(current.witness_degc);
+            one["attained"] = current.attained();
+            one["witness_on"] = ids_json(harness, current.running);
+        }
+        all.push_back(std::move(one));
+    }
+    return all;
+}
+
+Json short_duties_json(const model::Harness& harness, const check::Facts& facts, std::size_t cable) {
+    const auto index = static_cast<model::CableIndex>(cable);
+    Json all = Json::array();
+    for (const check::ShortDutyHeat& heat : check::short_duty_heat(facts, index))
+        all.push_back({{"duty", harness.duty(heat.duty).id},
+                       {"current_a", number(heat.current_a)},
+                       {"duration_s", number(heat.duration_s)},
+                       {"start_c", number(heat.start_degc)},
+                       {"peak_c", number(heat.peak_degc)},
+                       {"time_to_class_s", optional_number(heat.time_to_class_s)},
+                       {"allowed_duty_fraction", number(check::allowed_fraction(facts, index, heat))}});
+    return all;
+}
+
 Json cable_json(const Checked& checked, std::size_t i) {
-    const model::Cable& cable = checked.harness->cables[i];
-    const check::WorstDuty& worst = checked.facts->worst.at(i);
+    const model::Harness& harness = *checked.harness;
+    const model::Cable& cable = harness.cables[i];
+    const check::Facts& worst = checked.facts->at_worst ? *checked.facts->at_worst : *checked.facts;
     const solve::CableRating& rating = checked.facts->ratings.at(i);
     Json one;
     one["id"] = cable.id;
@@ -111,12 +229,13 @@ Json cable_json(const Checked& checked, std::size_t i) {
     one["insulation_class_c"] = number(cable.insulation.class_degc);
     one["resistance_ohm"] = number(resistance_of(checked, i));
     one["ampacity_a"] = number(rating.ampacity_a);
+    one["model_usable_a"] = number(rating.model_usable_a);
+    one["table_a"] = rating.table ? number(rating.table->usable_a) : Json(nullptr);
     one["usable_a"] = number(rating.usable_a);
-    one["worst"] = nullptr;
-    if (worst.duty)
-        one["worst"] = {{"duty", checked.harness->duty(*worst.duty).id},
-                        {"current_a", number(worst.current_a)},
-                        {"temperature_c", worst.runaway ? Json(nullptr) : number(worst.temperature_degc)}};
+    one["nominal"] = worst_json(harness, checked.facts->worst.at(i));
+    one["worst"] = worst_json(harness, check::worst_duty(*checked.facts, static_cast<model::CableIndex>(i)));
+    one["every_combination"] = combinations_json(harness, worst, i);
+    one["short_duties"] = short_duties_json(harness, worst, i);
     return one;
 }
 

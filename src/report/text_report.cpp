@@ -45,7 +45,8 @@ std::string finding_text(const Checked& checked, const check::Judgement& judgeme
             page_width, "    ", "      ");
     }
     if (!judgement.duty.empty())
-        text += wrapped("in duty: " + judgement.duty, page_width, "    ", "      ");
+        text += wrapped(fmt::format("in duty: {}{}", judgement.duty, judgement.at_worst ? ", at worst" : ""),
+                        page_width, "    ", "      ");
     if (judgement.accepted)
         text += wrapped("accepted in the file: " + judgement.accepted_reason, page_width, "    ", "      ");
     const std::string cure = judgement.cure.empty() ? std::string(judgement.rule->cure) : judgement.cure;
@@ -71,7 +72,11 @@ std::string margin_text(const Checked& checked) {
     text += margin.from_file ? margin.source : std::string(physics::installed_margin_reason);
     return wrapped(
         text + ". \"used\" is load over usable; load, temperature and drop are the all-day duty that heats "
-               "the cable most.",
+               "the cable most, as built. \"At worst\" is the same with joints at the end of their life, "
+               "cables 5 % "
+               "longer, set points at the top of their tolerance, and whatever choice of consumers is worst; "
+               "the "
+               "rules are asked of both and the worse answer counts.",
         page_width, "  ", "  ");
 }
 
@@ -141,6 +146,10 @@ std::string check_text(const Checked& checked, const TextOptions& options) {
     all += heading("Findings: " + tally_words(tally(checked))) + found;
     all += heading("Cables") + cable_table(checked) + margin_text(checked);
     all += heading("Sources by duty (battery current: + charging, - discharging)") + source_table(checked);
+    if (const std::string table = charging_table(checked); !table.empty())
+        all += heading("Charging: what the battery really gets") + table;
+    if (const std::string table = balance_table(checked); !table.empty())
+        all += heading("Battery balance (+ charging, - discharging)") + table;
     const std::string consumers = consumer_table(checked);
     if (!consumers.empty())
         all += heading("Consumers at their lowest volts") + consumers;

@@ -1,5 +1,6 @@
 #include "report/text_tables.h"
 
+#include "check/short_duty.h"
 #include "report/words.h"
 
 #include <fmt/format.h>
@@ -53,24 +54,66 @@ const solve::CableState* state_in(const check::Facts& facts, model::DutyIndex du
     return solved.point ? &solved.point->cables.at(model::at(cable)) : nullptr;
 }
 
+std::string time_words(double time_s) {
+    if (time_s < 120)
+        return shown_down(time_s, time_s < 10 ? 1 : 0, "s");
+    return time_s < 7200 ? shown_down(time_s / 60, 0, "min") : shown_down(time_s / 3600, 1, "h");
+}
+
 // Duties of limited length that load the cable more than any all-day duty.
 void short_duty_remarks(const Checked& checked, model::CableIndex index, Table& table) {
     const bool us = checked.harness->units == model::UnitSystem::us;
-    const double all_day_a = checked.facts->worst.at(model::at(index)).current_a;
-    for (const check::SolvedDuty& solved : checked.facts->duties) {
-        const model::Duty& duty = checked.harness->duty(solved.duty);
-        if (!duty.duration_s || !solved.point)
+    const check::Facts& facts = checked.facts->at_worst ? *checked.facts->at_worst : *checked.facts;
+    const double all_day_a = facts.worst.at(model::at(index)).current_a;
+    for (const check::ShortDutyHeat& heat : check::short_duty_heat(facts, index)) {
+        if (heat.current_a <= all_day_a * 1.001 || heat.current_a < 0.5)
             continue;
-        const solve::CableState& state = solved.point->cables.at(model::at(index));
-        if (std::abs(state.current_a) <= all_day_a * 1.001 || std::abs(state.current_a) < 0.5)
-            continue;
-        std::string remark = fmt::format(
-            "{} for {}: {}, drop {}", duty.id, shown_up(duty.duration_s->value, 0, "s"),
-            shown_up(std::abs(state.current_a), 1, "A"), shown_up(std::abs(state.drop_v), 3, "V"));
-        if (state.conductor_degc > 0)
-            remark += ", " + temperature_words(state.conductor_degc, us);
+        const model::Duty& duty = checked.harness->duty(heat.duty);
+        const solve::CableState& state = *state_in(facts, heat.duty, index);
+        std::string remark =
+            fmt::format("{} for {}: {}, drop {}, {} to {}", duty.id, shown_up(heat.duration_s, 0, "s"),
+                        shown_up(heat.current_a, 1, "A"), shown_up(std::abs(state.drop_v), 3, "V"),
+                        temperature_words(heat.start_degc, us), temperature_words(heat.peak_degc, us));
+        remark += heat.time_to_class_s ? ", class after " + time_words(*heat.time_to_class_s)
+                                       : ", class never reached";
+        const double fraction = check::allowed_fraction(facts, index, heat);
+        if (fraction < 1)
+            remark += ", at most " + shown_down(100 * fraction, 0, "%") + " of the time";
         table.remark(remark);
     }
+}
+
+// The same cable at the end of its life and at every tolerance, over every choice of what is switched on.
+void worst_remark(const Checked& checked, model::CableIndex index, Table& table) {
+    if (!checked.facts->at_worst)
+        return;
+    const check::Facts& facts = *checked.facts->at_worst;
+    const check::WorstDuty& worst = facts.worst.at(model::at(index));
+    if (!worst.duty || worst.current_a < 0.05)
+        return;
+    const bool us = checked.harness->units == model::UnitSystem::us;
+    const double usable_a = facts.ratings.at(model::at(index)).usable_a;
+    std::string remark = fmt::format("at worst: {}", shown_up(worst.current_a, 1, "A"));
+    if (usable_a > 0)
+        remark += fmt::format(" ({})", shown_up(100 * worst.current_a / usable_a, 0, "%"));
+    remark += ", " + (worst.runaway ? "burns" : temperature_words(worst.temperature_degc, us));
+    if (const solve::CableState* state = state_in(facts, *worst.duty, index);
+        state != nullptr && !worst.running)
+        remark += ", drop " + shown_up(std::abs(state->drop_v), 3, "V");
+    remark += ", " + checked.harness->duty(*worst.duty).id;
+    if (worst.running) {
+        std::vector<std::string> ids;
+        for (const model::DeviceIndex consumer : *worst.running)
+            ids.push_back(checked.harness->device(consumer).id);
+        remark += ids.empty() ? " with nothing on" : " with only " + joined(ids, ", ") + " on";
+    }
+    double bound_a = 0;
+    for (const check::CombinedDuty& combined : facts.combined)
+        if (combined.worst)
+            bound_a = std::max(bound_a, combined.worst->cables.at(model::at(index)).bound_a);
+    if (bound_a > worst.current_a * 1.002)
+        remark += fmt::format("; no choice exceeds {}", shown_up(bound_a, 1, "A"));
+    table.remark(remark);
 }
 
 void cable_row(const Checked& checked, std::size_t i, Table& table) {
@@ -102,6 +145,11 @@ void cable_row(const Checked& checked, std::size_t i, Table& table) {
         table.row({"", gauge ? other_section_words(cable) : second.section, second.length, "", "", "", "",
                    worst.duty && hottest != "burns" ? second.temperature : "", "", ""});
     }
+    if (rating.table)
+        table.remark(fmt::format("{} by the model, {} by the table: {}",
+                                 shown_down(rating.model_usable_a, 1, "A"),
+                                 shown_down(rating.table->usable_a, 1, "A"), rating.table->source));
+    worst_remark(checked, index, table);
     short_duty_remarks(checked, index, table);
 }
 

@@ -9,6 +9,10 @@ namespace stoutloom::report {
 
 std::string cable_table(const Checked& checked);
 std::string source_table(const Checked& checked);
+/// What each charging unit holds, where it looks, what the battery gets: as built and at worst.
+std::string charging_table(const Checked& checked);
+/// Amperes into each battery by duty, hours to half charge, time to pay a start back.
+std::string balance_table(const Checked& checked);
 std::string consumer_table(const Checked& checked);
 std::string defaults_table(const Checked& checked);
 /// One line per judgement, passes included.

@@ -226,7 +226,7 @@ std::string BoundsProver::contradicted_by(const check::Facts& facts, const Assig
     if (!parts_->settle(working, why))
         return {};
     for (std::size_t d = 0; d < parts_->duties.size(); ++d) {
-        const check::SolvedDuty& solved = facts.duties[d];
+        const check::SolvedDuty& solved = facts.at_worst->duties[d];
         if (!solved.point)
             continue;
         for (std::size_t c = 0; c < solved.point->cables.size(); ++c) {

@@ -13,6 +13,9 @@ namespace stoutloom::size {
 namespace {
 
 bool class_under_zone(const model::Harness& harness, const model::Cable& cable) {
+    for (const model::CableEnd* end : {&cable.from, &cable.to})
+        if (end->joint_degc && end->joint_degc->value >= cable.insulation.class_degc)
+            return true;
     return std::any_of(cable.segments.begin(), cable.segments.end(), [&](const model::Segment& segment) {
         const model::Zone& zone = harness.zone(segment.zone);
         return cable.insulation.class_degc <= zone.ambient_degc.value + std::max(zone.radiant_k.value, 0.0);
@@ -49,7 +52,7 @@ CableTable::CableTable(const model::Harness& harness, const Choices& choices)
             const auto index = static_cast<model::CableIndex>(c);
             Sized sized;
             sized.class_degc = one.cables[c].insulation.class_degc;
-            if (auto parts = solve::cable_parts(one, index, {}))
+            if (auto parts = solve::cable_parts(one, index, solve::at_worst()))
                 sized.parts = std::move(*parts);
             const bool asked = sized.parts && !class_under_zone(one, one.cables[c]);
             if (asked && !accepted(harness, "cable-ampacity", one.cables[c].id))

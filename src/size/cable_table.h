@@ -1,5 +1,5 @@
 // Every cable and fuse-link in every size that is open to it: resistance at a current, what it may carry.
-// Room-internal.
+// Room-internal. Lengths and joints are those of the worst case, at which the rules are asked as well.
 #pragma once
 
 #include "model/harness.h"

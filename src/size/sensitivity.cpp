@@ -22,7 +22,7 @@ void double_load(model::Consumer& consumer) {
 }
 
 Sensitivity told(std::string what, const model::Harness& changed, const Judge& judge) {
-    const check::Facts facts = check::gather(changed);
+    const check::Facts facts = check::gather(changed, check::Depth::healthy);
     const check::CheckRecord record = check::judge_all(facts);
     Sensitivity line{.what = std::move(what), .holds = true, .breaks = {}};
     for (const check::Judgement& judgement : record.judgements) {

@@ -117,7 +117,7 @@ Solution solve_choices(const model::Harness& harness, const Choices& choices, co
 
 Automatic marked_or_too_small(const model::Harness& harness) {
     Automatic automatic = marked(harness);
-    const check::Facts facts = check::gather(harness);
+    const check::Facts facts = check::gather(harness, check::Depth::healthy);
     const check::CheckRecord record = check::judge_all(facts);
     const auto add = [](auto& list, auto index) {
         if (std::find(list.begin(), list.end(), index) == list.end())

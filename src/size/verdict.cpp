@@ -55,7 +55,7 @@ std::unique_ptr<Judged> Judge::judge(const Assignment& assignment) {
     ++asked_;
     auto judged = std::make_unique<Judged>();
     judged->harness = applied(harness_, choices_, assignment);
-    judged->facts = check::gather(judged->harness);
+    judged->facts = check::gather(judged->harness, check::Depth::healthy);
     judged->record = check::judge_all(judged->facts);
     for (const check::Judgement& judgement : judged->record.judgements)
         if (counts(judgement) && standing_.count(name_of(judgement)) == 0)

@@ -89,12 +89,20 @@ base::Outcome<CableParts, Unsolved> graded_parts(const model::Harness& harness, 
     for (const model::Segment& segment : cable.segments)
         parts.length_m.push_back(segment.length_m.value * (grade == Grade::aged ? worst_length_factor : 1.0));
     parts.parallel = cable.parallel;
+    parts.studs = {.first_degc = value_of(cable.from.joint_degc), .last_degc = value_of(cable.to.joint_degc)};
     for (const int end : {0, 1})
         parts.end_ohm[end] = end_resistance_ohm(harness, cable, end, grade, dirty_joints);
     return parts;
 }
 
 } // namespace
+
+std::vector<physics::RouteStretch> CableParts::route() const {
+    std::vector<physics::RouteStretch> all;
+    for (std::size_t i = 0; i < stretches.size(); ++i)
+        all.push_back({.stretch = stretches[i], .length_m = length_m[i]});
+    return all;
+}
 
 int loaded_cables_in(const model::Harness& harness, const std::string& loom) {
     int count = 0;

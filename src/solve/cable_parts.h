@@ -4,6 +4,7 @@
 
 #include "base/outcome.h"
 #include "model/harness.h"
+#include "physics/along.h"
 #include "physics/thermal.h"
 #include "solve/solve.h"
 
@@ -16,6 +17,9 @@ struct CableParts {
     std::vector<double> length_m;            // by segment, with the worst case's tolerance
     double end_ohm[2] = {0, 0};              // crimp and joint, all parallel runs together
     double parallel = 1;
+    physics::StudHeat studs; // where the file tells them
+
+    std::vector<physics::RouteStretch> route() const; // with the lengths above
 };
 
 /// Stretches of a cable: conductor by section or data sheet, surroundings by route. Errors: section beyond

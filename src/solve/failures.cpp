@@ -68,6 +68,9 @@ bool Sweep::changes_anything(const std::vector<int>& opened) const {
 }
 
 void Sweep::tell_currents(FailureResult& result, const std::vector<int>& opened) const {
+    const auto part_of = [&](int branch) {
+        return healthy_.network.branches[static_cast<std::size_t>(branch)].part;
+    };
     const auto current_a = [&](int branch) {
         const bool open = std::find(opened.begin(), opened.end(), branch) != opened.end();
         return open ? 0.0 : faulted_.branch_a(branch);
@@ -76,6 +79,10 @@ void Sweep::tell_currents(FailureResult& result, const std::vector<int>& opened)
         result.cable_a.push_back(current_a(branch));
     for (const int branch : healthy_.network.incidental_branch)
         result.incidental_a.push_back(current_a(branch));
+    for (const int branch : healthy_.network.device_branch) {
+        const bool conducts = branch >= 0 && (part_of(branch) == "contact" || part_of(branch) == "link");
+        result.contact_a.push_back(conducts ? current_a(branch) : 0.0);
+    }
 }
 
 void Sweep::tell_loads(FailureResult& result) const {

@@ -27,8 +27,9 @@ struct Failure {
 
 struct FailureResult {
     Failure failure;
-    std::vector<double> cable_a;          // by CableIndex
-    std::vector<double> incidental_a;     // by IncidentalIndex
+    std::vector<double> cable_a;      // by CableIndex
+    std::vector<double> incidental_a; // by IncidentalIndex
+    std::vector<double> contact_a;    // by DeviceIndex: through a fuse-link, contact or shunt; 0 for others
     std::vector<model::DeviceIndex> dead; // run when healthy, now under half their volts (starter: a third)
     std::vector<model::DeviceIndex> lost_battery; // turning units cut off from every battery: load dump
     std::vector<model::DeviceIndex>

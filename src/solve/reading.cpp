@@ -13,14 +13,14 @@ namespace {
 /// A consumer below this share of nominal volts has no feed: nothing is asked of it.
 constexpr double dead_fraction = 1e-3;
 
-CableState cable_state(const model::Harness& harness, const Solved& solved, std::size_t c) {
+CableState cable_state(const model::Duty& duty, const Solved& solved, std::size_t c) {
     const CableParts& parts = solved.parts[c];
     const CableHeat& heat = solved.heat[c];
     CableState state;
     state.current_a = solved.branch_a(solved.network.cable_branch[c]);
-    state.segment_degc = heat.segment_degc;
+    state.segment_degc = peaks_of(parts, heat, state.current_a, duty.duration_s.has_value());
     state.runaway = heat.runaway;
-    state.conductor_degc = hottest_degc(harness.cables[c], heat);
+    state.conductor_degc = *std::max_element(state.segment_degc.begin(), state.segment_degc.end());
     const double copper = copper_ohm(parts, heat.segment_degc);
     state.resistance_ohm = copper + parts.end_ohm[0] + parts.end_ohm[1];
     state.copper_drop_v = state.current_a * copper;
@@ -180,7 +180,7 @@ OperatingPoint operating_point_of(const model::Harness& harness, const model::Du
             point.floating.push_back(static_cast<model::TerminalIndex>(t));
     }
     for (std::size_t c = 0; c < harness.cables.size(); ++c)
-        point.cables.push_back(cable_state(harness, solved, c));
+        point.cables.push_back(cable_state(duty, solved, c));
     const Reader reader(harness, duty, variation, solved);
     for (std::size_t d = 0; d < harness.devices.size(); ++d)
         point.devices.push_back(reader.device_state(static_cast<model::DeviceIndex>(d), point));

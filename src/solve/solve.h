@@ -36,6 +36,13 @@ struct Variation {
     bool worst = false; // joints at end of life, lengths and set points at their tolerance, aged battery
 };
 
+/// Nothing different but the worst of ageing and tolerance.
+inline Variation at_worst() {
+    Variation worst;
+    worst.worst = true;
+    return worst;
+}
+
 enum class Regime {
     regulating, // generator holds its set point
     ceiling,    // generator at its greatest current; battery at its acceptance
@@ -44,14 +51,14 @@ enum class Regime {
 };
 
 struct CableState {
-    double current_a = 0;          // whole cable, all parallel runs
-    double drop_v = 0;             // stud to stud, joints included, sign of the current
-    double copper_drop_v = 0;      // conductor alone
-    double end_drop_v[2] = {0, 0}; // crimp and joint at each end
-    double conductor_degc = 0;     // hottest stretch
-    double resistance_ohm = 0;     // stud to stud at running temperature
-    std::vector<double> segment_degc;
-    bool runaway = false; // no steady temperature exists: it burns
+    double current_a = 0;             // whole cable, all parallel runs
+    double drop_v = 0;                // stud to stud, joints included, sign of the current
+    double copper_drop_v = 0;         // conductor alone
+    double end_drop_v[2] = {0, 0};    // crimp and joint at each end
+    double conductor_degc = 0;        // hottest point, heat along the copper and hot studs included
+    double resistance_ohm = 0;        // stud to stud at running temperature
+    std::vector<double> segment_degc; // hottest point of each stretch
+    bool runaway = false;             // no steady temperature exists: it burns
 };
 struct DeviceState {
     double current_a =

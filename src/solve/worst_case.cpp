@@ -135,6 +135,7 @@ base::Outcome<void, Unsolved> resolve(const model::Harness& harness, const model
         const CableState& state = points.at(cable.running).cables[c];
         cable.witness_a = state.current_a;
         cable.witness_degc = state.conductor_degc;
+        cable.runaway = state.runaway;
         cable.bound_a = std::max(cable.bound_a, std::abs(state.current_a));
     }
     return {};

@@ -21,6 +21,7 @@ struct WorstCurrent {
     double witness_a =
         0; // sign as CableState::current_a; the combination below at its own cable temperatures
     double witness_degc = 0;
+    bool runaway = false;                    // the witness has no steady temperature: it burns
     std::vector<model::DeviceIndex> running; // every consumer that runs in the witness
     /// Bound and witness agree within `share`.
     bool attained(double share = 1e-3) const;

@@ -1,53 +1,27 @@
 // cable-short-duty. Does any cable pass its insulation class in a short duty such as cranking?
+#include "check/short_duty.h"
 #include "check/subjects.h"
 #include "check/words.h"
-#include "physics/shorttime.h"
 
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cmath>
 
 namespace stoutloom::check {
 namespace {
 
 using model::CableIndex;
 
-struct Peak {
-    std::optional<model::DutyIndex> duty;
-    double current_a = 0, start_degc = 0, end_degc = 0;
-};
-
-// The pulse begins with the copper as warm as its worst all-day duty leaves it, never below the zone. A cable
-// that runs over its class all day is told by cable-ampacity; here it is judged as if only the zone had
-// warmed it.
-double start_degc(const Facts& facts, CableIndex index, const physics::Stretch& stretch) {
-    const double ambient_degc = stretch.around.ambient_degc + stretch.around.radiant_k;
-    const WorstDuty& worst = facts.worst[model::at(index)];
-    if (!worst.duty || worst.runaway || worst.temperature_degc > stretch.insulation.class_degc)
-        return ambient_degc;
-    return std::max(ambient_degc, worst.temperature_degc);
+std::optional<ShortDutyHeat> hottest_peak(const Facts& facts, CableIndex index) {
+    std::optional<ShortDutyHeat> hottest;
+    for (const ShortDutyHeat& heat : short_duty_heat(facts, index))
+        if (!hottest || heat.peak_degc > hottest->peak_degc)
+            hottest = heat;
+    return hottest;
 }
 
-Peak hottest_peak(const Facts& facts, CableIndex index) {
-    const model::Cable& cable = facts.harness->cable(index);
-    Peak peak;
-    for (const SolvedDuty& solved : facts.duties) {
-        const model::Duty& duty = facts.harness->duty(solved.duty);
-        if (!solved.point || is_continuous(duty))
-            continue;
-        const double current_a = std::abs(solved.point->cables[model::at(index)].current_a);
-        for (const solve::SegmentRating& segment : facts.ratings[model::at(index)].segments) {
-            const double start = start_degc(facts, index, segment.stretch);
-            const double end =
-                physics::temperature_after_degc(segment.stretch, {.start_degc = start,
-                                                                  .current_a = current_a / cable.parallel,
-                                                                  .duration_s = duty.duration_s->value});
-            if (!peak.duty || end > peak.end_degc)
-                peak = {.duty = solved.duty, .current_a = current_a, .start_degc = start, .end_degc = end};
-        }
-    }
-    return peak;
+std::string seconds_down(double time_s) {
+    return base::shown_down(time_s, time_s < 10 ? 1 : 0, "s");
 }
 
 bool any_short_duty(const Facts& facts) {
@@ -70,31 +44,35 @@ void judge(const Facts& facts, Judgements& judgements) {
         if (too_warm_without_current(facts, index))
             continue;
         Judgement judgement = about(cable.id, cable.span, {});
-        const Peak peak = hottest_peak(facts, index);
-        if (cable.automatic || !peak.duty) {
+        const auto peak = hottest_peak(facts, index);
+        if (cable.automatic || !peak) {
             judgement.message =
                 fmt::format("{} has no section that can be rated, so no peak can be told", cable.id);
             judgements.cannot_tell(std::move(judgement));
             continue;
         }
         const double class_degc = cable.insulation.class_degc;
-        const model::Duty& duty = harness.duty(*peak.duty);
+        const model::Duty& duty = harness.duty(peak->duty);
         judgement.duty = duty.id;
-        judgement.values = {{"current_a", peak.current_a}, {"start_degc", peak.start_degc}};
-        judgement = with_figures(std::move(judgement), {.computed = peak.end_degc, .limit = class_degc},
+        judgement.values = {{"current_a", peak->current_a}, {"start_degc", peak->start_degc}};
+        if (peak->time_to_class_s)
+            judgement.values["time_to_class_s"] = *peak->time_to_class_s;
+        judgement = with_figures(std::move(judgement), {.computed = peak->peak_degc, .limit = class_degc},
                                  "degC", fmt::format("insulation class {}", cable.insulation.text));
-        if (!exceeds(peak.end_degc, class_degc)) {
+        if (!exceeds(peak->peak_degc, class_degc)) {
             judgement.message =
                 fmt::format("{} reaches {} in duty {}, insulation {} stands {}", with_section(cable),
-                            degc_up(peak.end_degc), duty.id, cable.insulation.text, degc_down(class_degc));
+                            degc_up(peak->peak_degc), duty.id, cable.insulation.text, degc_down(class_degc));
             judgements.passes(std::move(judgement));
             continue;
         }
         judgement.message =
             fmt::format("{} starts at {} and reaches {} after {} s of {} in duty {}; insulation {} stands {}",
-                        with_section(cable), degc_up(peak.start_degc), degc_up(peak.end_degc),
+                        with_section(cable), degc_up(peak->start_degc), degc_up(peak->peak_degc),
                         base::shown_number(duty.duration_s->value, 0, base::Rounding::up),
-                        amps_up(peak.current_a), duty.id, cable.insulation.text, degc_down(class_degc));
+                        amps_up(peak->current_a), duty.id, cable.insulation.text, degc_down(class_degc));
+        if (peak->time_to_class_s)
+            judgement.message += fmt::format(", passed after {}", seconds_down(*peak->time_to_class_s));
         judgements.fails(std::move(judgement));
     }
 }

@@ -1,4 +1,5 @@
 // fuse-over-ampacity. Is every fuse-link small enough for every cable behind it?
+#include "check/protection.h"
 #include "check/subjects.h"
 #include "check/words.h"
 #include "physics/fuselink.h"
@@ -14,9 +15,11 @@ namespace {
 
 using model::CableIndex;
 
-// A cable whose own class is under its zone's warmth, or without a section, is told elsewhere.
+// A cable whose own class is under its zone's warmth, or without a section, is told elsewhere. Link wire is
+// thinner than what guards it on purpose.
 bool judged(const Facts& facts, CableIndex cable) {
-    return !too_warm_without_current(facts, cable) && facts.ratings[model::at(cable)].usable_a > 0 &&
+    return facts.harness->cable(cable).build != model::CableBuild::link_wire &&
+           !too_warm_without_current(facts, cable) && facts.ratings[model::at(cable)].usable_a > 0 &&
            !facts.harness->cable(cable).automatic;
 }
 
@@ -34,47 +37,6 @@ std::vector<std::string> subjects(const Facts& facts) {
     for (const auto& [cable, feeds] : fused_feeds(facts))
         ids.push_back(facts.harness->cable(cable).id);
     return ids;
-}
-
-// A short piece that ends on nothing but fuse-links which suit it: they keep it from overload, and so short a
-// piece may do without protection against a fault (the distance rule of cable-unprotected; IEC 60364-4-43,
-// 433.2 and 434.2).
-bool ends_on_own_links(const Facts& facts, const FeedPath& feed) {
-    const model::Harness& harness = *facts.harness;
-    const model::Cable& cable = harness.cable(feed.cable);
-    const bool boat = harness.profile == model::Profile::boat;
-    const double reach_m =
-        model::limit_in_force(harness, boat ? "unprotected-length-boat" : "unprotected-length").value;
-    if (cable.length_m.value > reach_m)
-        return false;
-    const int far = facts.topology.node(feed.entry_end == 0 ? cable.to.at : cable.from.at);
-    double ratings_a = 0;
-    for (std::size_t t = 0; t < harness.terminals.size(); ++t) {
-        if (facts.topology.node_of_terminal[t] != far)
-            continue;
-        const model::Device& device = harness.device(harness.terminals[t].device);
-        if (device.kind() == model::DeviceKind::post)
-            continue;
-        const auto* link = std::get_if<model::FuseLink>(&device.data);
-        if (link == nullptr || link->automatic)
-            return false;
-        ratings_a += link->rating_a.value;
-    }
-    for (const Link& link : facts.topology.links)
-        if (link.cable && link.cable != feed.cable && (link.a == far || link.b == far))
-            return false;
-    return ratings_a > 0 && ratings_a <= facts.ratings[model::at(feed.cable)].usable_a;
-}
-
-// A unit that limits itself to what the cable carries all day is no danger whatever the link is.
-bool source_limits_itself(const Facts& facts, const FeedPath& feed) {
-    const auto* unit = std::get_if<model::Generator>(&facts.harness->device(feed.source).data);
-    if (unit == nullptr || !unit->self_limiting)
-        return false;
-    double ceiling_a = 0;
-    for (const model::Output& output : unit->outputs)
-        ceiling_a = std::max(ceiling_a, output.hot_a.value);
-    return ceiling_a <= facts.ratings[model::at(feed.cable)].usable_a;
 }
 
 struct Links {

@@ -9,9 +9,36 @@
 namespace stoutloom::check {
 namespace {
 
+// An end on a stud that is hotter than the class. True when there is one, and then it is told.
+bool tell_hot_stud(const Facts& facts, const model::Cable& cable, Judgements& judgements) {
+    const double class_degc = cable.insulation.class_degc;
+    for (const model::CableEnd* end : {&cable.from, &cable.to}) {
+        if (!end->joint_degc || end->joint_degc->value < class_degc)
+            continue;
+        const std::string& stud = facts.harness->terminal(end->at).address;
+        Judgement judgement = about(
+            cable.id, end->span,
+            fmt::format(
+                "{} has insulation {}, which stands {}, and soaks at {} at the stud {}: its end softens "
+                "there without any current",
+                cable.id, cable.insulation.text, degc_down(class_degc), degc_up(end->joint_degc->value),
+                stud));
+        judgement.subjects.push_back(stud);
+        judgement =
+            with_figures(std::move(judgement), {.computed = end->joint_degc->value, .limit = class_degc},
+                         "degC", fmt::format("insulation class {}", cable.insulation.text));
+        judgement.cure = fmt::format("insulation that stands more than {}", degc_up(end->joint_degc->value));
+        judgements.fails(std::move(judgement));
+        return true;
+    }
+    return false;
+}
+
 void judge(const Facts& facts, Judgements& judgements) {
     const model::Harness& harness = *facts.harness;
     for (const model::Cable& cable : harness.cables) {
+        if (tell_hot_stud(facts, cable, judgements))
+            continue;
         const auto warmth = [&](const model::Segment& segment) {
             return harness.zone(segment.zone).ambient_degc.value + harness.zone(segment.zone).radiant_k.value;
         };

@@ -1,4 +1,5 @@
 // keyed-landing. Can the kit be bolted on the wrong way round?
+#include "check/keying_cure.h"
 #include "check/subjects.h"
 #include "check/words.h"
 
@@ -48,8 +49,9 @@ void judge(const Facts& facts, Judgements& judgements) {
         if (count > 1)
             judgement.message += fmt::format(" ({} such ways)", count);
         judgement.message += with_assumptions(landing);
-        judgement.cure =
-            "studs and lugs of different size, so that one lug will not go on the stud that is left";
+        const auto cure = keying_cure(*facts.harness, landing);
+        judgement.cure = cure ? fmt::format("the least change that keys it: {}", cure->sentence)
+                              : "plugs, or a landing taken apart: no other stud sizes on sale key it";
         judgements.fails(std::move(judgement), worst->harmful ? Severity::error : Severity::warning);
     }
 }

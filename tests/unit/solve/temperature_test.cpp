@@ -112,8 +112,11 @@ TEST_CASE("a rating is that of the hottest stretch times the runs less the margi
     auto rating = solve::cable_rating(kit.harness, model::CableIndex{0});
     REQUIRE(rating.segments.size() == 2);
     CHECK(rating.hottest == 1);
-    CHECK(rating.ampacity_a == rating.segments[1].ampacity_a);
-    CHECK(rating.ampacity_a < rating.segments[0].ampacity_a);
+    // Half a metre gives a little of its heat to the cooler stretch beside it: a little more than alone, and
+    // far less than the cool stretch could carry.
+    CHECK(rating.ampacity_a >= rating.segments[1].ampacity_a * (1 - 2e-6));
+    CHECK(rating.ampacity_a < 1.1 * rating.segments[1].ampacity_a);
+    CHECK(rating.ampacity_a < 0.8 * rating.segments[0].ampacity_a);
     CHECK(rating.usable_a ==
           doctest::Approx(0.87 * rating.ampacity_a)); // default margin, told in the limits table
     const double one = rating.ampacity_a;

@@ -1,0 +1,120 @@
+// The mistakes museum is the test of the whole rule set: each wrong kit raises the finding that its file
+// names and no other error; the cured kit beside it, which differs in that mistake alone, raises no error and
+// not that finding.
+#include "check/check.h"
+#include "read/read.h"
+#include "testing/testing.h"
+
+#include <doctest/doctest.h>
+
+#include <filesystem>
+#include <memory>
+#include <set>
+
+using namespace stoutloom;
+
+namespace {
+
+struct Exhibit {
+    std::string name;          // "a1-no-strap"
+    std::string slug, subject; // the finding that the wrong one names
+};
+
+std::string line_after(const std::string& text, const std::string& mark) {
+    const std::size_t begin = text.find(mark);
+    if (begin == std::string::npos)
+        return {};
+    const std::size_t from = begin + mark.size();
+    return text.substr(from, text.find(" -->", from) - from);
+}
+
+std::vector<Exhibit> exhibits() {
+    std::vector<Exhibit> all;
+    for (const std::string& path :
+         testing::files_below(testing::tree_path("harnesses/mistakes"), "-wrong.xml")) {
+        const std::string stem = std::filesystem::path(path).stem().string();
+        const std::string named = line_after(testing::file_text(path), "<!-- finding: ");
+        const std::size_t space = named.find(' ');
+        REQUIRE_MESSAGE(space != std::string::npos, path);
+        all.push_back({.name = stem.substr(0, stem.size() - std::string("-wrong").size()),
+                       .slug = named.substr(0, space),
+                       .subject = named.substr(space + 1)});
+    }
+    return all;
+}
+
+struct Judged {
+    read::ReadHarness file;
+    check::Facts facts;
+    check::CheckRecord record;
+};
+
+// The facts point into the harness, so it stays where it is.
+std::unique_ptr<Judged> judged(const std::string& name) {
+    const std::string path = testing::tree_path("harnesses/mistakes/" + name + ".xml");
+    auto file = read::read_file(path);
+    if (!file)
+        for (const base::Diagnostic& mistake : file.error().mistakes)
+            MESSAGE(base::shown(mistake, file.error().source));
+    REQUIRE_MESSAGE(file.has_value(), path);
+    auto all = std::make_unique<Judged>();
+    all->file = std::move(*file);
+    all->facts = check::gather(all->file.harness);
+    all->record = check::judge_all(all->facts);
+    return all;
+}
+
+bool is_named(const check::Judgement& finding, const Exhibit& exhibit) {
+    return finding.rule->slug == exhibit.slug && finding.subjects.front() == exhibit.subject;
+}
+
+} // namespace
+
+TEST_CASE("each wrong kit of the museum raises its named finding and no other error") {
+    for (const Exhibit& exhibit : exhibits()) {
+        const auto kit = judged(exhibit.name + "-wrong");
+        bool raised = false;
+        for (const check::Judgement* finding : kit->record.findings()) {
+            const bool named = is_named(*finding, exhibit);
+            raised |= named && finding->severity != check::Severity::note;
+            if (!named && finding->severity == check::Severity::error)
+                FAIL_CHECK(exhibit.name, " has another error: ", finding->rule->slug, ": ", finding->message);
+        }
+        CHECK_MESSAGE(raised, exhibit.name, " does not raise ", exhibit.slug, " about ", exhibit.subject);
+    }
+}
+
+TEST_CASE("each cured kit of the museum has no error and lacks that finding") {
+    for (const Exhibit& exhibit : exhibits()) {
+        const auto kit = judged(exhibit.name + "-cured");
+        for (const check::Judgement* finding : kit->record.findings()) {
+            if (is_named(*finding, exhibit) && finding->severity != check::Severity::note)
+                FAIL_CHECK(exhibit.name, " is not cured: ", finding->message);
+            if (finding->severity == check::Severity::error)
+                FAIL_CHECK(exhibit.name, " cured has an error: ", finding->rule->slug, ": ",
+                           finding->message);
+        }
+    }
+}
+
+TEST_CASE("every mistake of the catalogue is shown or told why it cannot be") {
+    const std::string readme = testing::file_text(testing::tree_path("harnesses/mistakes/README.md"));
+    std::set<std::string> shown;
+    for (const Exhibit& exhibit : exhibits()) {
+        std::string id = exhibit.name.substr(0, exhibit.name.find('-'));
+        id[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(id[0])));
+        shown.insert(id);
+        CHECK_MESSAGE(readme.find("| " + id + " |") != std::string::npos, id);
+        CHECK_MESSAGE(readme.find("`" + exhibit.slug + "`") != std::string::npos, exhibit.slug);
+    }
+    // A1 to A10, B1 to B10, C1 to C11, D1 to D9, E1 to E10.
+    constexpr std::pair<char, int> chapters[] = {{'A', 10}, {'B', 10}, {'C', 11}, {'D', 9}, {'E', 10}};
+    for (const auto& [letter, count] : chapters)
+        for (int n = 1; n <= count; ++n) {
+            const std::string id = letter + std::to_string(n);
+            if (!shown.contains(id))
+                CHECK_MESSAGE(readme.find("**" + id + "**") != std::string::npos, id,
+                              " is neither shown nor excused");
+        }
+    CHECK(shown.size() >= 45);
+}
