@@ -9,12 +9,11 @@
 namespace stoutloom::check {
 namespace {
 
-bool speaks_of(const std::vector<Judgement>& judgements, const std::string& subject) {
-    return std::any_of(judgements.begin(), judgements.end(), [&](const Judgement& judgement) {
-        return std::find(judgement.subjects.begin(), judgement.subjects.end(), subject) !=
-               judgement.subjects.end();
-    });
+bool speaks_of(const Judgement& judgement, const std::string& subject) {
+    return std::find(judgement.subjects.begin(), judgement.subjects.end(), subject) !=
+           judgement.subjects.end();
 }
+
 
 void accept(const model::Harness& harness, Judgement& judgement) {
     if (judgement.verdict != Verdict::fails)
@@ -27,24 +26,45 @@ void accept(const model::Harness& harness, Judgement& judgement) {
         }
 }
 
-bool shares_subject(const Judgement& one, const Judgement& other) {
-    return std::any_of(one.subjects.begin(), one.subjects.end(), [&](const std::string& subject) {
-        return std::find(other.subjects.begin(), other.subjects.end(), subject) != other.subjects.end();
-    });
-}
-
-// A judgement may only keep quiet when the rule it points to really speaks.
-void check_told_by(std::vector<Judgement>& judgements) {
-    for (Judgement& judgement : judgements) {
-        if (judgement.told_by.empty())
-            continue;
-        const bool told = std::any_of(judgements.begin(), judgements.end(), [&](const Judgement& other) {
-            return other.rule->slug == judgement.told_by && other.verdict != Verdict::passes &&
-                   !other.accepted && other.told_by.empty() && shares_subject(judgement, other);
-        });
-        if (!told)
-            judgement.told_by.clear();
+// A judgement may only keep quiet when the rule it points to really speaks, about its own main subject, and
+// no more softly. One that speaks may itself be told by a third; a circle silences nobody.
+class Silences {
+  public:
+    explicit Silences(std::vector<Judgement>& judgements)
+        : judgements_(judgements), state_(judgements.size(), State::open) {}
+    void settle() {
+        for (std::size_t i = 0; i < judgements_.size(); ++i)
+            settle(i);
     }
+
+  private:
+    enum class State { open, asking, settled };
+    bool may_tell(const Judgement& other, const Judgement& about, const std::string& slug) const {
+        return other.rule->slug == slug && other.verdict != Verdict::passes && !other.accepted &&
+               other.severity >= about.severity &&
+               (speaks_of(other, about.subjects.front()) || speaks_of(about, other.subjects.front()));
+    }
+    void settle(std::size_t index);
+
+    std::vector<Judgement>& judgements_;
+    std::vector<State> state_;
+};
+
+void Silences::settle(std::size_t index) {
+    Judgement& judgement = judgements_[index];
+    if (state_[index] != State::open)
+        return;
+    state_[index] = State::asking;
+    for (const std::string& slug : judgement.yields_to)
+        for (std::size_t o = 0; o < judgements_.size() && judgement.told_by.empty(); ++o) {
+            const Judgement& other = judgements_[o];
+            if (o == index || !may_tell(other, judgement, slug))
+                continue;
+            settle(o);
+            if (state_[o] == State::settled)
+                judgement.told_by = other.told_by.empty() ? slug : other.told_by;
+        }
+    state_[index] = State::settled;
 }
 
 bool is_finding(const Judgement& judgement) {
@@ -55,7 +75,8 @@ std::vector<Judgement> answers_of(const Rule& rule, const Facts& facts) {
     Judgements judgements(rule);
     rule.judge(facts, judgements);
     for (const std::string& subject : rule.subjects(facts)) {
-        if (speaks_of(judgements.all(), subject))
+        const auto answers = [&](const Judgement& one) { return speaks_of(one, subject); };
+        if (std::any_of(judgements.all().begin(), judgements.all().end(), answers))
             continue;
         Judgement missing;
         missing.subjects.push_back(subject);
@@ -173,7 +194,7 @@ CheckRecord judge_all(const Facts& facts) {
             accept(*facts.harness, judgement);
             record.judgements.push_back(std::move(judgement));
         }
-    check_told_by(record.judgements);
+    Silences(record.judgements).settle();
     return record;
 }
 

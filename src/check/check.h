@@ -19,8 +19,8 @@ struct CheckRecord {
 
 /// Asks every rule; a subject that a rule leaves out becomes a cannot-tell of error level. Acceptances of the
 /// file turn a fail of that rule about that subject into a note; a cannot-tell is never accepted away.
-/// `told_by` is kept only where the other rule really has a finding about a shared subject that nobody
-/// accepted.
+/// `told_by` is filled in only where a rule of `yields_to` really has a finding about the main subject, at
+/// least as grave, that nobody accepted.
 CheckRecord judge_all(const Facts& facts);
 
 /// One rule alone, silence turned into cannot-tells as above; for tests and for sizing. The rule is asked of

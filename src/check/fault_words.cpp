@@ -117,6 +117,32 @@ std::optional<Consequence> for_a_while(const FaultScene& scene, CableIndex index
                     base::shown_number(scene.duty.duration_s->value, 0, base::Rounding::up) + " s"));
 }
 
+/// Units whose regulator no longer sees the terminal it looks at: the network lost it, or the lead from the
+/// sense stud to it did.
+std::vector<DeviceIndex> blind_units(const FaultScene& scene) {
+    const model::Harness& harness = *scene.facts.harness;
+    const Topology& topology = scene.facts.topology;
+    std::vector<DeviceIndex> blind = scene.result.lost_sense;
+    if (!engine_running(scene.duty))
+        return blind;
+    const auto left = [&](const Link& link) {
+        return !(scene.result.failure.cable && link.cable == scene.result.failure.cable) &&
+               !(scene.result.failure.device && link.device == scene.result.failure.device);
+    };
+    for (const DeviceIndex unit : devices_of(harness, DeviceKind::generator)) {
+        const auto looks_at = std::get<model::Generator>(harness.device(unit).data).sense;
+        const auto stud = model::terminal_of(harness, unit, model::Role::sense);
+        if (!looks_at || !stud || std::find(blind.begin(), blind.end(), unit) != blind.end())
+            continue;
+        const auto goal = static_cast<std::size_t>(topology.node(*looks_at));
+        const int from = topology.node(*stud);
+        if (reached_from(topology, from, [](const Link&) { return true; })[goal] &&
+            !reached_from(topology, from, left)[goal])
+            blind.push_back(unit);
+    }
+    return blind;
+}
+
 } // namespace
 
 std::optional<Consequence> through_incidental(const FaultScene& scene, std::size_t p) {
@@ -188,7 +214,7 @@ std::vector<Consequence> in_units(const FaultScene& scene) {
         add(Harm::load_dump, harness.device(unit).id,
             fmt::format("{} loses the battery while it charges and its volts leap",
                         named(harness.device(unit))));
-    for (const DeviceIndex unit : scene.result.lost_sense)
+    for (const DeviceIndex unit : blind_units(scene))
         add(Harm::lost_sense, harness.device(unit).id,
             fmt::format("{} loses its sense: makers differ, some then run away",
                         named(harness.device(unit))));

@@ -60,8 +60,10 @@ struct Judgement {
     std::optional<double> nominal;
     std::map<std::string, double> values; // more numbers, key with unit suffix, for JSON
     base::Span span;                      // where in the file
-    std::string told_by;   // slug of the rule that tells the same cause about a shared subject: still
-                           // a fail in the record, but no finding of its own
+    /// Rules that tell the same cause better, first choice first.
+    std::vector<std::string> yields_to;
+    std::string told_by;   // the one of them that does, with a finding at least as grave: this is still a
+                           // fail in the record, but no finding of its own. Filled in by judge_all.
     bool accepted = false; // an <accept> of the file covers it
     std::string accepted_reason;
 };

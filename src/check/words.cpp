@@ -122,7 +122,7 @@ Judgement for_want_of_duties(const Facts& facts, Judgement judgement) {
     for (const SolvedDuty& solved : facts.duties)
         if (!solved.point)
             judgement.subjects.push_back(facts.harness->duty(solved.duty).id);
-    judgement.told_by = "duty-solved";
+    judgement.yields_to = {"duty-solved"};
     return judgement;
 }
 

@@ -79,7 +79,7 @@ void judge_bare(const Facts& facts, const FeedPath& feed, Judgement judgement, J
         judgement.cure = "a cable that carries the unit's ceiling all day, or a fuse-link at the unit's end";
         // More copper cures both; where the unit's current is over ampacity in a duty, that is the finding to
         // read.
-        judgement.told_by = "cable-ampacity";
+        judgement.yields_to = {"insulation-ambient", "cable-ampacity"};
         judgements.fails(std::move(judgement));
         return;
     }

@@ -92,7 +92,7 @@ void judge(const Facts& facts, Judgements& judgements) {
             continue;
         }
         // Where the supply itself breaks down, the lost volts are only its shadow.
-        judgement.told_by = "supply-collapse";
+        judgement.yields_to = {"supply-collapse"};
         judgement.message += fmt::format("; {} is the limit{}", volts_down(limit_v),
                                          critical ? " of a critical consumer" : "");
         judgements.fails(std::move(judgement));

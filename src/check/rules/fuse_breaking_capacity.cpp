@@ -193,7 +193,7 @@ void judge_short_of_capacity(const Facts& facts, DeviceIndex index, const Known&
     const auto& [prospective, capacity] = known.at(index);
     // Behind other links, a stronger one there cures this as well: that finding is the one to read.
     if (!prospective.main) {
-        judgement.told_by = "fuse-breaking-capacity";
+        judgement.yields_to = {"fuse-breaking-capacity"};
         for (const auto& [link, what] : known)
             if (link != index && what.first.main && stands_before(facts, link, index))
                 judgement.subjects.push_back(facts.harness->device(link).id);

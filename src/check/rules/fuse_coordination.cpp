@@ -73,7 +73,7 @@ void tell(const Facts& facts, const Coordination& told, Judgement judgement, Jud
                     amps_down(told.from_a), amps_up(told.to_a), facts.harness->device(told.feed->source).id,
                     with_section(cable), links, told.reaches_degc >= 1083 ? "at least " : "",
                     degc_up(told.reaches_degc), degc_down(limit_degc));
-    judgement.told_by = "fuse-over-ampacity";
+    judgement.yields_to = {"fuse-over-ampacity", "cable-unprotected"};
     judgement.cure = "a smaller or faster fuse-link, more copper, or insulation of a higher short-time limit";
     judgements.fails(std::move(judgement),
                      facts.harness->profile == model::Profile::boat ? Severity::warning : Severity::error);
@@ -109,7 +109,7 @@ void judge(const Facts& facts, Judgements& judgements) {
             judgement.message = fmt::format(
                 "{}: its fuse-link has no rating or no published time band, so its clearing time is unknown",
                 cable.id);
-            judgement.told_by = "fuse-over-ampacity";
+            judgement.yields_to = {"fuse-over-ampacity", "cable-unprotected"};
             judgements.cannot_tell(std::move(judgement), shorts ? Severity::warning : Severity::error);
         } else {
             Judgement judgement = blank;

@@ -29,9 +29,9 @@ bool is_case_return(const model::Device& device) {
 }
 
 // Incidental paths that lead from a node's metal to metal at battery negative, found step by step.
-std::vector<std::string> incidental_way(const Facts& facts, int component,
-                                        const std::vector<bool>& at_negative) {
-    std::vector<std::string> used;
+std::vector<const model::Incidental*> incidental_way(const Facts& facts, int component,
+                                                     const std::vector<bool>& at_negative) {
+    std::vector<const model::Incidental*> used;
     std::vector<bool> reached(static_cast<std::size_t>(facts.topology.node_count), false);
     const auto mark = [&](int joined) {
         for (std::size_t node = 0; node < reached.size(); ++node)
@@ -46,7 +46,7 @@ std::vector<std::string> incidental_way(const Facts& facts, int component,
             if (reached[static_cast<std::size_t>(from)] == reached[static_cast<std::size_t>(to)])
                 continue;
             const int next = reached[static_cast<std::size_t>(from)] ? to : from;
-            used.push_back(path.label.empty() ? path.id : fmt::format("{} \"{}\"", path.id, path.label));
+            used.push_back(&path);
             if (at_negative[static_cast<std::size_t>(next)])
                 return used;
             mark(facts.topology.component_of_node[static_cast<std::size_t>(next)]);
@@ -78,9 +78,14 @@ void judge(const Facts& facts, Judgements& judgements) {
         }
         judgement.message = missing_words(facts, device);
         const auto minus = model::terminal_of(*facts.harness, unit, model::Role::negative);
-        const std::vector<std::string> by_chance =
-            minus ? incidental_way(facts, facts.topology.component(*minus), at_negative)
-                  : std::vector<std::string>{};
+        std::vector<std::string> by_chance;
+        if (minus)
+            for (const model::Incidental* path :
+                 incidental_way(facts, facts.topology.component(*minus), at_negative)) {
+                by_chance.push_back(path->label.empty() ? path->id
+                                                        : fmt::format("{} \"{}\"", path->id, path->label));
+                judgement.subjects.push_back(path->id);
+            }
         if (!by_chance.empty())
             judgement.message += fmt::format(": its current goes through {}", listed(by_chance));
         judgement.cure =

@@ -111,7 +111,7 @@ void judge_unit(const Facts& facts, DeviceIndex unit, Judgements& judgements) {
     }
     judgement.subjects.insert(judgement.subjects.end(), names.begin(), names.end());
     if (over_ampacity(facts, back.narrowest))
-        judgement.told_by = "cable-ampacity";
+        judgement.yields_to = {"cable-ampacity"};
     judgement.message += ": the return carries the same current as the feed";
     judgement.cure = fmt::format("{} or more at {}, or a second return beside it",
                                  base::shown_section(feed.section_mm2), listed(names));

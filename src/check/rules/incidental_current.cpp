@@ -60,6 +60,7 @@ void judge(const Facts& facts, Judgements& judgements) {
                 fmt::format(", at least {} after {} s", degc_down(end_degc),
                             base::shown_number(duty.duration_s->value, 0, base::Rounding::down));
         }
+        judgement.yields_to = {"ground-return-missing"};
         judgements.fails(std::move(judgement));
     }
 }

@@ -67,7 +67,7 @@ void judge(const Facts& facts, Judgements& judgements) {
             continue;
         }
         judgement.message += ", and the link lets more through without ever opening";
-        judgement.told_by = "fuse-over-ampacity";
+        judgement.yields_to = {"fuse-over-ampacity"};
         judgement.cure =
             fmt::format("a fuse-link for each run at each source, or runs that carry {} one short, "
                         "or one thick cable",

@@ -113,7 +113,7 @@ void judge(const Facts& facts, Judgements& judgements) {
         for (const FeedPath& feed : facts.topology.feeds)
             if (feed.source == reversal->battery && feed.fuse_links.empty() && reversal->links.empty())
                 judgement.subjects.push_back(facts.harness->cable(feed.cable).id);
-        judgement.told_by = "cable-unprotected";
+        judgement.yields_to = {"cable-unprotected"};
         judgements.fails(std::move(judgement));
     }
 }

@@ -70,8 +70,10 @@ void judge(const Facts& facts, Judgements& judgements) {
             judgements.cannot_tell(for_want_of_duties(facts, std::move(judgement)));
             continue;
         }
+        // mass-shift tells a shift of the metal once, about either of two masses.
         if (device.seat)
-            judgement.subjects.push_back(facts.harness->device(*device.seat).id);
+            for (const DeviceIndex mass : devices_of(*facts.harness, model::DeviceKind::mass))
+                judgement.subjects.push_back(facts.harness->device(mass).id);
         judgement.duty = duty_name(*facts.harness, *shift.duty);
         judgement = with_figures(std::move(judgement), {.computed = shift.volts_v, .limit = shift.limit_v},
                                  "V", shift.source);
@@ -83,7 +85,7 @@ void judge(const Facts& facts, Judgements& judgements) {
             continue;
         }
         judgement.message += ": what it measures shifts with the load on that path";
-        judgement.told_by = "mass-shift";
+        judgement.yields_to = {"mass-shift"};
         judgements.fails(std::move(judgement));
     }
 }
