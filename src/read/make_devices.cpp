@@ -84,8 +84,9 @@ model::Generator generator(Making& making, const Node& node, const std::string& 
     made.set_point_v =
         making.written_or(node, "set-point", set_point_v, id, base::shown_down(set_point_v, 1, "V"),
                           "no set point is given; usual at this nominal voltage");
+    // A unit made for another system is a mistake that a rule judges; this is only what no regulator holds.
     if (made.set_point_v.given &&
-        (made.set_point_v.value < nominal_v || made.set_point_v.value > 1.5 * nominal_v))
+        (made.set_point_v.value < nominal_v / 10 || made.set_point_v.value > 10 * nominal_v))
         making.complaints.meaning("out-of-range", made.set_point_v.span,
                                   fmt::format("set point \"{}\" does not fit a nominal {}",
                                               made.set_point_v.text, making.harness.nominal_v.text),

@@ -24,6 +24,14 @@ bool continues_name(char c) {
     return begins_name(c) || (c >= '0' && c <= '9') || c == '-' || c == '.';
 }
 
+// Namespaces in XML 1.0, production 7, QName: one colon at most, a name on both its sides.
+bool is_qualified(std::string_view name) {
+    const std::size_t colon = name.find(':');
+    return colon == std::string_view::npos ||
+           (colon > 0 && colon + 1 < name.size() && name.find(':', colon + 1) == std::string_view::npos &&
+            begins_name(name[colon + 1]));
+}
+
 class Scanner {
   public:
     Scanner(std::string_view text, const Bounds& bounds, Complaints& complaints)
@@ -53,6 +61,10 @@ class Scanner {
     void broken(std::size_t begin, std::size_t end, std::string message, std::string mend) {
         complaints_.form("not-well-formed", span(begin, end), std::move(message), std::move(mend));
         broken_ = true;
+    }
+    void misspelled(base::Span name) {
+        broken(name.begin, name.end, fmt::format("\"{}\" is no name", cut(slice(name))),
+               "write it without a colon");
     }
     bool next_is(std::string_view wanted) const { return text_.substr(at_).starts_with(wanted); }
     void skip_blanks() { at_ = std::min(text_.find_first_not_of(blanks, at_), text_.size()); }
@@ -235,6 +247,8 @@ class Scanner {
         element.name = name();
         if (element.name.begin == element.name.end)
             return broken(begin, begin + 1, "\"<\" begins no tag", "write &lt; for the character <");
+        if (!is_qualified(slice(element.name)))
+            return misspelled(element.name);
         element.parent = open_.empty() ? ElementPlace::none : open_.back();
         attributes(element);
         if (broken_)
@@ -285,6 +299,8 @@ class Scanner {
                 return broken(at_, at_ + 1,
                               fmt::format("\"{}\" begins no attribute", cut(text_.substr(at_, 1))),
                               "write name=\"value\"");
+            if (!is_qualified(slice(attribute.name)))
+                return misspelled(attribute.name);
             if (before == attribute.name.begin)
                 return broken(before, before + 1, "no blank before an attribute",
                               "put a blank between attributes");

@@ -67,6 +67,10 @@ TEST_CASE("broken structure") {
     CHECK(told("<harness a/>") == "1:11 not-well-formed: an attribute has no value\n");
     CHECK(told("<harness 1=\"a\"/>") == "1:10 not-well-formed: \"1\" begins no attribute\n");
     CHECK(told("< harness/>") == "1:1 not-well-formed: \"<\" begins no tag\n");
+    CHECK(told("<:harness/>") == "1:2 not-well-formed: \":harness\" is no name\n");
+    CHECK(told("<h:/>") == "1:2 not-well-formed: \"h:\" is no name\n");
+    CHECK(told("<a:b:c/>") == "1:2 not-well-formed: \"a:b:c\" is no name\n");
+    CHECK(told("<harness :a='1'/>") == "1:10 not-well-formed: \":a\" is no name\n");
     CHECK(told("<harness><![CDATA[") == "1:10 not-well-formed: a CDATA section is never closed\n");
     CHECK(told("<!-- ") == "1:1 not-well-formed: a comment is never closed\n");
     CHECK(told("<!ELEMENT a>") == "1:1 not-well-formed: \"<!\" begins nothing that is known\n");

@@ -135,7 +135,7 @@ TEST_CASE("defaults are filled and each is told") {
     const model::Harness h = harness_of("harnesses/first-kit.xml");
     CHECK(terminal_of(h, "G2.+").stud.name == "post");
     CHECK(terminal_of(h, "F1.a").stud.name == "M8");
-    CHECK(terminal_of(h, "F2.a").stud.name == "blade 6.3");
+    CHECK(terminal_of(h, "F2.a").stud.name == "M8"); // a stud-cube as well
     CHECK(assumed(h, "G2", "terminals + post, - post"));
     CHECK(assumed(h, "harness", "profile vehicle"));
     CHECK(assumed(h, "W3", "insulation class B (100 degC)"));
@@ -150,6 +150,43 @@ TEST_CASE("defaults are filled and each is told") {
     CHECK(h.cables[0].segments[0].length_m.value == Approx(0.8));
     CHECK(h.cables[0].from.lug.name == "M8");
     CHECK(h.cables[3].from.lug.name == "post");
+}
+
+TEST_CASE("a fuse-link's own terminals go with its type") {
+    const auto stud_of = [](const std::string& type) {
+        const auto read =
+            read::read_text("kit.xml", fmt::format(R"(<harness xmlns="urn:stoutloom:harness:1" title="t">
+      <zone id="a" ambient="40 degC"/><fuse-link id="F1" type="{}" rating="30 A"/><post id="X1"/>
+      <cable id="W1" section="9 mm2" length="1 m"><from at="F1.a"/><to at="X1"/></cable></harness>)",
+                                                   type));
+        REQUIRE_MESSAGE(read.has_value(), type);
+        return terminal_of(read->harness, "F1.b").stud.name;
+    };
+    // The table of the format's page.
+    for (const auto& [type, stud] : std::vector<std::pair<std::string, std::string>>{{"SF51", "M8"},
+                                                                                     {"SF30", "M5"},
+                                                                                     {"stud-cube", "M8"},
+                                                                                     {"C", "blade 6.3"},
+                                                                                     {"F", "blade 2.8"},
+                                                                                     {"E", "blade 9.5"},
+                                                                                     {"link-wire", "splice"}})
+        CHECK_MESSAGE(stud_of(type) == stud, type);
+}
+
+TEST_CASE("a set point of another system is read and left to the rules") {
+    const auto told = [](const std::string& set_point) {
+        return read::read_text("kit.xml", fmt::format(R"(<harness xmlns="urn:stoutloom:harness:1" title="t">
+      <zone id="a" ambient="40 degC"/><battery id="G2" capacity="90 Ah"/>
+      <generator id="G1" return="isolated" set-point="{}"><output speed="rated" cold="100 A"/>
+        <terminal id="B+" stud="M8"/><terminal id="B-" stud="M8"/></generator>
+      <cable id="W1" section="9 mm2" length="1 m"><from at="G1.B+"/><to at="G2.+"/></cable></harness>)",
+                                                      set_point))
+            .has_value();
+    };
+    CHECK(told("28.4 V"));
+    CHECK(told("7.1 V"));
+    CHECK_FALSE(told("1.1 V")); // no regulator of any system
+    CHECK_FALSE(told("150 V"));
 }
 
 TEST_CASE("a hot figure that is not given is the cold one's usual share") {
