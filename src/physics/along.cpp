@@ -10,6 +10,7 @@ namespace stoutloom::physics {
 namespace {
 
 constexpr double copper_w_per_m_k = 385;
+constexpr double warmed_rise_k = 10; // of a tangent for what its neighbours warm
 
 /// One stretch under a tangent: it would settle at `rest_degc`, and departures from there die away by 1/e in
 /// `reach_m` (infinite where nothing restores them: then heat is only conducted).
@@ -47,19 +48,41 @@ Fin fin_at(const HeatBalance& balance, const RouteStretch& part, double current_
     return {part.length_m, degc - surplus / slope, std::sqrt(conductance / slope), conductance};
 }
 
-/// The route with what each stretch would settle at alone.
+/// The route in pieces, with what each would settle at alone.
 struct Settled {
     std::vector<RouteStretch> route;
     std::vector<HeatBalance> balances;
     std::vector<double> rises_k;
+    std::vector<std::size_t> stretch; // which stretch a piece belongs to
 };
 
-base::Outcome<Settled, Runaway> settled(std::span<const RouteStretch> route, double current_a) {
+/// Lengths of the pieces of one stretch, in order. Near its ends the temperature changes and one tangent is
+/// too flat for all of it: there the pieces are short against the reach.
+std::vector<double> piece_lengths_m(double length_m, double reach_m) {
+    std::vector<double> from_an_end;
+    for (const double reaches : {0.25, 0.35, 0.5, 0.9})
+        from_an_end.push_back(reaches * reach_m);
+    double both_ends_m = 0;
+    std::size_t taken = 0;
+    while (taken < from_an_end.size() && both_ends_m + 2 * from_an_end[taken] < length_m)
+        both_ends_m += 2 * from_an_end[taken++];
+    std::vector<double> lengths(from_an_end.begin(),
+                                from_an_end.begin() + static_cast<std::ptrdiff_t>(taken));
+    lengths.push_back(length_m - both_ends_m);
+    while (taken > 0)
+        lengths.push_back(from_an_end[--taken]);
+    return lengths;
+}
+
+base::Outcome<Settled, Runaway> settled(std::span<const RouteStretch> route, double current_a,
+                                        const StudHeat& studs) {
     const auto runaway = [&](std::string why) {
         return base::failure(Runaway{.current_a = current_a, .message = std::move(why)});
     };
+    const bool even = route.size() == 1 && !studs.first_degc && !studs.last_degc;
     Settled made;
-    for (const RouteStretch& part : route) {
+    for (std::size_t i = 0; i < route.size(); ++i) {
+        RouteStretch part = route[i];
         const auto balance = heat_balance(part.stretch);
         if (!balance || !std::isfinite(current_a) || !std::isfinite(part.length_m) || part.length_m < 0)
             return runaway("a figure of the route is not a number");
@@ -67,23 +90,48 @@ base::Outcome<Settled, Runaway> settled(std::span<const RouteStretch> route, dou
         if (!rise_k)
             return runaway("a stretch has no steady temperature below the melting point of copper");
         constexpr double least_length_m = 1e-4;
-        made.route.push_back(part);
-        made.route.back().length_m = std::max(part.length_m, least_length_m);
-        made.balances.push_back(*balance);
-        made.rises_k.push_back(*rise_k);
+        const double length_m = std::max(part.length_m, least_length_m);
+        const double reach_m =
+            even ? HUGE_VAL : fin_at(*balance, part, current_a, std::max(*rise_k, warmed_rise_k)).reach_m;
+        for (const double piece_m : piece_lengths_m(length_m, reach_m)) {
+            part.length_m = piece_m;
+            made.route.push_back(part);
+            made.balances.push_back(*balance);
+            made.rises_k.push_back(*rise_k);
+            made.stretch.push_back(i);
+        }
     }
     if (made.route.empty())
         return runaway("the cable has no route");
     return made;
 }
 
-std::vector<Fin> fins_at(const Settled& at, const std::vector<double>& rises_k, double current_a) {
+/// Surface rise at a temperature; below the air the surface takes heat up by the same law.
+double rise_at_k(const HeatBalance& balance, double degc) {
+    const double total_k = degc - balance.ambient_degc;
+    return std::copysign(surface_rise_k(balance, std::abs(total_k), balance.wall_km_per_w), total_k);
+}
+
+/// Where the tangents touch, and down to which temperature each piece may lie for them to stay below the law.
+struct Touch {
+    std::vector<double> rises_k, least_degc;
+};
+
+/// Above the air the law bends upwards, below it downwards: a tangent at rise s crosses it again at -3.12 s,
+/// the root of x^(5/4) = 1/4 + 5/4 x. Touching no lower than this it stays below the law all the way.
+double touching_k(const HeatBalance& balance, double wanted_rise_k, double least_degc) {
+    constexpr double crosses_at = 3.1;
+    return std::max(wanted_rise_k, -rise_at_k(balance, least_degc) / crosses_at);
+}
+
+std::vector<Fin> fins_at(const Settled& at, const Touch& touch, double current_a) {
     std::vector<Fin> fins;
     for (std::size_t i = 0; i < at.route.size(); ++i) {
-        fins.push_back(fin_at(at.balances[i], at.route[i], current_a, rises_k[i]));
+        const double rise_k = touching_k(at.balances[i], touch.rises_k[i], touch.least_degc[i]);
+        fins.push_back(fin_at(at.balances[i], at.route[i], current_a, rise_k));
         // Below its rest a tangent can lean the wrong way; the one at rest never does while current flows.
         if (!fins.back().restores())
-            fins.back() = fin_at(at.balances[i], at.route[i], current_a, at.rises_k[i]);
+            fins.back() = fin_at(at.balances[i], at.route[i], current_a, std::max(rise_k, at.rises_k[i]));
     }
     return fins;
 }
@@ -140,36 +188,112 @@ std::vector<double> meeting_points(const std::vector<Fin>& fins, const StudHeat&
     return degc;
 }
 
-/// Between its ends a stretch lies under its rest by p e^(x/u) + q e^(-x/u).
-StretchWarmth warmth_between(const Fin& fin, double first_degc, double last_degc) {
+struct PieceWarmth {
+    double peak_degc, mean_degc, least_degc;
+};
+
+/// Between its ends a piece lies under its rest by p e^(x/u) + q e^(-x/u).
+PieceWarmth warmth_between(const Fin& fin, double first_degc, double last_degc) {
     const double hotter = std::max(first_degc, last_degc);
+    const double cooler = std::min(first_degc, last_degc);
     if (!fin.restores() || !(fin.length_m > 0))
-        return {.peak_degc = hotter, .mean_degc = (first_degc + last_degc) / 2};
+        return {.peak_degc = hotter, .mean_degc = (first_degc + last_degc) / 2, .least_degc = cooler};
     const double lengths = fin.lengths();
     const double a = fin.rest_degc - first_degc;
     const double b = fin.rest_degc - last_degc;
-    StretchWarmth warmth{.peak_degc = hotter,
-                         .mean_degc = fin.rest_degc - (a + b) * std::tanh(lengths / 2) / lengths};
+    PieceWarmth warmth{.peak_degc = hotter,
+                       .mean_degc = fin.rest_degc - (a + b) * std::tanh(lengths / 2) / lengths,
+                       .least_degc = cooler};
     if (lengths > 60) {
         warmth.peak_degc = std::max(hotter, fin.rest_degc);
+        warmth.least_degc = std::min(cooler, fin.rest_degc);
         return warmth;
     }
     const double sinh2 = 2 * std::sinh(lengths);
     const double p = (b - a * std::exp(-lengths)) / sinh2;
     const double q = (a * std::exp(lengths) - b) / sinh2;
-    if (p <= 0 || q <= 0)
+    if (!(p * q > 0))
         return warmth;
     const double place = 0.5 * std::log(q / p);
-    if (place > 0 && place < lengths)
-        warmth.peak_degc = std::max(hotter, fin.rest_degc - 2 * std::sqrt(p * q));
+    if (place > 0 && place < lengths) {
+        const double turning_degc = fin.rest_degc - std::copysign(2 * std::sqrt(p * q), p);
+        warmth.peak_degc = std::max(hotter, turning_degc);
+        warmth.least_degc = std::min(cooler, turning_degc);
+    }
     return warmth;
 }
 
-std::vector<StretchWarmth> warmth_of(const std::vector<Fin>& fins, const StudHeat& studs) {
+std::vector<PieceWarmth> warmth_of(const std::vector<Fin>& fins, const StudHeat& studs) {
     const std::vector<double> degc = meeting_points(fins, studs);
-    std::vector<StretchWarmth> warmth;
+    std::vector<PieceWarmth> warmth;
     for (std::size_t i = 0; i < fins.size(); ++i)
         warmth.push_back(warmth_between(fins[i], degc[i], degc[i + 1]));
+    return warmth;
+}
+
+/// Nowhere is the route cooler than the coolest stretch by itself or the coolest stud.
+Touch first_touch(const Settled& at, const StudHeat& studs) {
+    double least_degc = std::min(studs.first_degc.value_or(HUGE_VAL), studs.last_degc.value_or(HUGE_VAL));
+    for (std::size_t i = 0; i < at.route.size(); ++i)
+        least_degc = std::min(least_degc, conductor_at_rise_degc(at.balances[i], at.rises_k[i]));
+    return {.rises_k = at.rises_k, .least_degc = std::vector<double>(at.route.size(), least_degc)};
+}
+
+/// Closer to an answer: at each piece's mean, allowing for the next answer to be cooler by a margin.
+Touch closer_touch(const Settled& at, const std::vector<PieceWarmth>& warmth) {
+    Touch touch;
+    for (std::size_t i = 0; i < warmth.size(); ++i) {
+        const double under_air_k = std::max(at.balances[i].ambient_degc - warmth[i].least_degc, 0.0);
+        touch.rises_k.push_back(rise_at_k(at.balances[i], warmth[i].mean_degc));
+        touch.least_degc.push_back(warmth[i].least_degc - 1 - 0.25 * under_air_k);
+    }
+    return touch;
+}
+
+bool within(const Touch& touch, const std::vector<PieceWarmth>& warmth) {
+    for (std::size_t i = 0; i < warmth.size(); ++i)
+        if (warmth[i].least_degc < touch.least_degc[i])
+            return false;
+    return true;
+}
+
+/// Temperatures by piece, none below the full balance.
+std::vector<PieceWarmth> least_warmth(const Settled& at, double current_a, const StudHeat& studs) {
+    Touch touch = first_touch(at, studs);
+    std::vector<PieceWarmth> least = warmth_of(fins_at(at, touch, current_a), studs);
+    const auto lower_by = [&](const std::vector<PieceWarmth>& other) {
+        for (std::size_t i = 0; i < least.size(); ++i) {
+            least[i].peak_degc = std::min(least[i].peak_degc, other[i].peak_degc);
+            least[i].mean_degc = std::min(least[i].mean_degc, other[i].mean_degc);
+        }
+    };
+    if (least.size() == 1)
+        return least;
+    for (double& rise_k : touch.rises_k)
+        rise_k = std::max(rise_k, warmed_rise_k);
+    std::vector<PieceWarmth> latest = warmth_of(fins_at(at, touch, current_a), studs);
+    lower_by(latest);
+    constexpr int refinements = 4;
+    for (int round = 0; round < refinements; ++round) {
+        touch = closer_touch(at, latest);
+        latest = warmth_of(fins_at(at, touch, current_a), studs);
+        if (within(touch, latest)) // otherwise a tangent may cross the law, and nothing is proven
+            lower_by(latest);
+    }
+    return least;
+}
+
+std::vector<StretchWarmth> by_stretch(const Settled& at, const std::vector<PieceWarmth>& pieces) {
+    std::vector<StretchWarmth> warmth(at.stretch.back() + 1, {.peak_degc = -HUGE_VAL, .mean_degc = 0});
+    std::vector<double> length_m(warmth.size(), 0.0);
+    for (std::size_t i = 0; i < pieces.size(); ++i) {
+        StretchWarmth& whole = warmth[at.stretch[i]];
+        whole.peak_degc = std::max(whole.peak_degc, pieces[i].peak_degc);
+        whole.mean_degc += pieces[i].mean_degc * at.route[i].length_m;
+        length_m[at.stretch[i]] += at.route[i].length_m;
+    }
+    for (std::size_t i = 0; i < warmth.size(); ++i)
+        warmth[i].mean_degc /= length_m[i];
     return warmth;
 }
 
@@ -177,30 +301,10 @@ std::vector<StretchWarmth> warmth_of(const std::vector<Fin>& fins, const StudHea
 
 base::Outcome<std::vector<StretchWarmth>, Runaway> route_warmth(std::span<const RouteStretch> route,
                                                                 double current_a, const StudHeat& studs) {
-    const auto at = settled(route, current_a);
+    const auto at = settled(route, current_a, studs);
     if (!at)
         return base::failure(Runaway{at.error()});
-    std::vector<StretchWarmth> warmth = warmth_of(fins_at(*at, at->rises_k, current_a), studs);
-    const auto lower_by = [&](const std::vector<double>& rises_k) {
-        const std::vector<StretchWarmth> other = warmth_of(fins_at(*at, rises_k, current_a), studs);
-        for (std::size_t i = 0; i < warmth.size(); ++i) {
-            warmth[i].peak_degc = std::min(warmth[i].peak_degc, other[i].peak_degc);
-            warmth[i].mean_degc = std::min(warmth[i].mean_degc, other[i].mean_degc);
-        }
-    };
-    constexpr double warmed_rise_k = 10;
-    std::vector<double> rises_k = at->rises_k;
-    for (double& rise_k : rises_k)
-        rise_k = std::max(rise_k, warmed_rise_k);
-    lower_by(rises_k);
-    constexpr int refinements = 3;
-    for (int round = 0; round < refinements; ++round) {
-        for (std::size_t i = 0; i < rises_k.size(); ++i)
-            rises_k[i] = surface_rise_k(at->balances[i], warmth[i].mean_degc - at->balances[i].ambient_degc,
-                                        at->balances[i].wall_km_per_w);
-        lower_by(rises_k);
-    }
-    return warmth;
+    return by_stretch(*at, least_warmth(*at, current_a, studs));
 }
 
 double route_ampacity_a(std::span<const RouteStretch> route, const StudHeat& studs) {
