@@ -1,6 +1,7 @@
 #include "solve/assumed.h"
 
 #include "base/quantity.h"
+#include "solve/exciter_lamps.h"
 
 #include <fmt/format.h>
 
@@ -33,7 +34,12 @@ void tell_starter(const model::Harness& harness, const model::Device& device,
 
 std::vector<model::Assumption> solver_assumptions(const model::Harness& harness) {
     std::vector<model::Assumption> told;
-    for (const model::Device& device : harness.devices) {
+    for (std::size_t i = 0; i < harness.devices.size(); ++i) {
+        const model::Device& device = harness.devices[i];
+        if (device.kind() == model::DeviceKind::consumer)
+            if (const auto ohm = exciter_lamp_ohm(harness, static_cast<model::DeviceIndex>(i)))
+                told.push_back({device.id, "a resistance of " + base::shown_resistance(*ohm),
+                                "in series with an exciter a filament keeps neither power nor current"});
         if (device.kind() == model::DeviceKind::generator)
             tell_generator(device, told);
         if (device.kind() == model::DeviceKind::starter)

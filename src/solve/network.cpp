@@ -2,6 +2,7 @@
 
 #include "physics/fuselink.h"
 #include "solve/assumed.h"
+#include "solve/exciter_lamps.h"
 #include "solve/sources.h"
 
 #include <algorithm>
@@ -212,9 +213,10 @@ void Builder::consumer(model::DeviceIndex device) {
     const double nominal_v = harness_.nominal_v.value;
     const double fold_v = nominal_v * consumer_fold_fraction;
     const double amount = about.amount.value;
-    if (about.demand == model::Demand::resistance) {
+    const auto lamp_ohm = exciter_lamp_ohm(harness_, device);
+    if (about.demand == model::Demand::resistance || lamp_ohm) {
         network_.device_branch[model::at(device)] =
-            resistor(plus, minus, amount, model::at(device), "element");
+            resistor(plus, minus, lamp_ohm.value_or(amount), model::at(device), "element");
     } else if (amount > 0) {
         const bool power = about.demand == model::Demand::power;
         port(consumer_port(power ? amount / nominal_v : amount, power ? amount : 0, fold_v), device, plus,

@@ -243,6 +243,23 @@ TEST_CASE("the warning lamp excites at rest and is dark when charging") {
     CHECK(std::abs(solved(kit, "cruise").incidental_a[model::at(lamp)]) < 1e-4);
 }
 
+TEST_CASE("a charge lamp is a resistance in series with the exciter and never a collapse") {
+    // 3 W at 12 V is 48 ohm; with the exciter's 8 ohm 12 V drive 12 / 56 A, and a tired battery's 9 V 9 / 56
+    // A.
+    for (const double emf_v : {12.0, 9.0}) {
+        Kit kit;
+        kit.battery("G", {.emf_v = emf_v, .ohm = 0.001, .acceptance_a = 1});
+        kit.generator("A", {.set_point_v = 14.4, .ceiling_a = 100, .excite = true});
+        kit.consumer("P", model::Demand::power, 3);
+        kit.path("return", "G.-", "A.B-", 1e-6);
+        kit.path("feed", "G.+", "P.+", 1e-6);
+        kit.cable("W", "P.-", "A.L", {.section_mm2 = 1, .length_m = 0.1});
+        const auto point = solved(kit, "standby");
+        CHECK(device(kit, point, "P").current_a == doctest::Approx(emf_v / 56).epsilon(1e-3));
+        CHECK(point.collapsed.empty());
+    }
+}
+
 TEST_CASE("a battery connected in reverse drives the rectifier") {
     // 12 V backwards through 1 ohm and the diodes' 1.4 V and 5 mohm.
     Kit kit;
