@@ -14,7 +14,6 @@ bool speaks_of(const Judgement& judgement, const std::string& subject) {
            judgement.subjects.end();
 }
 
-
 void accept(const model::Harness& harness, Judgement& judgement) {
     if (judgement.verdict != Verdict::fails)
         return;

@@ -132,15 +132,39 @@ bool stands(const Facts& facts, const Coordination& told, double low_a, double h
     return slowest_s <= damage_time_s(harness, facts, cable, high_a);
 }
 
-void note_failure(const Facts& facts, Coordination& told, double low_a, double high_a) {
-    if (told.holds)
-        told.from_a = low_a;
-    told.to_a = high_a;
-    told.holds = false;
-    const double slowest_s = band_at(told.link, low_a).slowest_s;
-    told.reaches_degc = std::max(
-        told.reaches_degc,
-        std::min(burnt_degc, after_fault_degc(*facts.harness, facts, told.feed->cable, low_a, slowest_s)));
+/// A current at which the link may be slower than the cable stands, and the link's slowest time there.
+struct Overrun {
+    double current_a, time_s;
+};
+
+/// Never below what the full model tells: no loss at all, or the rest it would come to.
+double at_most_degc(const Facts& facts, model::CableIndex cable, const Overrun& at) {
+    const model::Cable& about = facts.harness->cable(cable);
+    const double start_degc = about.insulation.class_degc, run_a = at.current_a / about.parallel;
+    double rest_degc = start_degc;
+    for (const solve::SegmentRating& segment : facts.ratings[model::at(cable)].segments)
+        rest_degc = std::max(rest_degc,
+                             physics::steady_temperature_degc(segment.stretch, run_a).value_or(burnt_degc));
+    return std::min(rest_degc, physics::adiabatic_final_degc(start_degc, about.section_mm2.value,
+                                                             run_a * run_a * at.time_s));
+}
+
+/// What the cable reaches at the worst of these currents. The full model takes long, so it is asked in the
+/// order of what can be reached at most, until nothing that is left could be hotter.
+double hottest_degc(const Facts& facts, model::CableIndex cable, const std::vector<Overrun>& overruns) {
+    std::vector<std::pair<double, const Overrun*>> order;
+    for (const Overrun& at : overruns)
+        order.emplace_back(at_most_degc(facts, cable, at), &at);
+    std::stable_sort(order.begin(), order.end(),
+                     [](const auto& a, const auto& b) { return a.first > b.first; });
+    double hottest = 0;
+    for (const auto& [most_degc, at] : order) {
+        if (hottest >= most_degc)
+            break;
+        hottest =
+            std::max(hottest, after_fault_degc(*facts.harness, facts, cable, at->current_a, at->time_s));
+    }
+    return std::min(burnt_degc, hottest);
 }
 
 bool fill_prospective(const solve::ShortCurrents& shorts, Coordination& told) {
@@ -168,18 +192,26 @@ std::optional<Coordination> coordinate(const Facts& facts, const solve::ShortCur
         return std::nullopt;
     told.least_fusing_a =
         physics::least_fusing_current_a(*told.link.type, told.link.rating_a, told.link.ambient_degc);
+    std::vector<Overrun> overruns;
+    const auto fails = [&](double low_a, double high_a) {
+        overruns.push_back({low_a, band_at(told.link, low_a).slowest_s});
+        if (told.holds)
+            told.from_a = low_a;
+        told.to_a = high_a;
+        told.holds = false;
+    };
     if (told.prospective_a <= told.least_fusing_a) {
         // No fault opens the link for certain, so the cable must stand the greatest one for ever.
         if (std::isfinite(damage_time_s(*facts.harness, facts, feed.cable, told.prospective_a)))
-            note_failure(facts, told, told.prospective_a, told.prospective_a);
-        return told;
+            fails(told.prospective_a, told.prospective_a);
     }
     for (double low_a = told.least_fusing_a; low_a < told.prospective_a;) {
         const double high_a = std::min(low_a * current_step, told.prospective_a);
         if (!stands(facts, told, low_a, high_a))
-            note_failure(facts, told, low_a, high_a);
+            fails(low_a, high_a);
         low_a = high_a;
     }
+    told.reaches_degc = hottest_degc(facts, feed.cable, overruns);
     return told;
 }
 

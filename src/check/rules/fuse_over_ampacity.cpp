@@ -120,8 +120,8 @@ void judge_feed(const Facts& facts, const FeedPath& feed, Judgements& judgements
                              boat ? "ABYC E-11: at most 150 % of ampacity"
                                   : "IEC 60364-4-43, 433.1: rating at most the ampacity");
     judgement.message = link_and_cable(links, cable, feed, usable_a);
-    // No link that suits a load over the cable's ampacity can suit the cable; and one that meets a source with
-    // no link at all needs that first.
+    // No link that suits a load over the cable's ampacity can suit the cable; and one that meets a source
+    // with no link at all needs that first.
     judgement.yields_to = {"cable-unprotected", "cable-ampacity"};
     if (feed.cut_rating_a > most_a) {
         judgement.message += fmt::format(": the link is {} the cable, which can burn before the link opens",

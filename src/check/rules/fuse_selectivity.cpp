@@ -70,19 +70,20 @@ Selectivity compare(const LinkTogether& near, const LinkTogether& far, double pr
     Selectivity told;
     constexpr double step = 1.02;
     const double least_a = physics::least_fusing_current_a(*far.type, far.rating_a, far.ambient_degc);
-    bool always_behind = true;
+    bool ever_ahead = false, ever_behind = false;
     for (double current_a = least_a; current_a <= std::max(prospective_a, least_a); current_a *= step) {
         const physics::OperatingBand first = band_at(far, current_a), second = band_at(near, current_a);
-        always_behind &= first.fastest_s >= second.slowest_s;
+        const bool ahead = !std::isfinite(second.slowest_s) || middle_s(first) < middle_s(second);
+        ever_ahead |= ahead;
+        ever_behind |= !ahead && middle_s(second) < middle_s(first);
         if (first.slowest_s < second.fastest_s)
             continue;
-        const bool ahead = !std::isfinite(second.slowest_s) || middle_s(first) < middle_s(second);
         const Order here = ahead ? Order::likely : Order::uncertain;
         if (told.order == Order::certain)
             told.uncertain_from_a = current_a;
         told.order = std::max(told.order, here);
     }
-    if (always_behind)
+    if (ever_behind && !ever_ahead)
         told.order = Order::wrong;
     return told;
 }
@@ -110,9 +111,9 @@ void tell(const Facts& facts, const Pair& pair, const Selectivity& told, double 
         judgements.fails(std::move(judgement), Severity::note);
         return;
     case Order::wrong:
-        judgement.message = fmt::format(
-            "{} opens before {} in any fault behind that one: everything else behind {} goes dead as well",
-            near, far, near);
+        judgement.message = fmt::format("{} opens before or with {} in any fault behind that one: everything "
+                                        "else behind {} goes dead as well",
+                                        near, far, near);
         judgements.fails(std::move(judgement));
         return;
     }
@@ -158,7 +159,7 @@ const Rule rule_fuse_selectivity{
 link is under the fastest of the nearer one at every current, the farther one is certain to open first. Where the
 bands overlap but the middle of one lies under the middle of the other, it is likely; otherwise uncertain, and
 the whole board may go dark with one chafed lamp lead: a note, since nothing burns. When the link near the source
-is surely the first, it is a warning.
+is the likely first at some current and the other at none, it is a warning.
 Example: 100 A and 60 A strip links (SF51): at 360 A the 60 A link takes 0.1 to 1 s, the 100 A link 0.3 to 5 s:
 they overlap, likely. 225 A stud-cube and 5 A blade: 30 A opens the blade in 0.1 s and leaves the other cold.
 )",
