@@ -71,7 +71,7 @@ const std::vector<Command>& commands() {
         {.grammar = &check_grammar, .run = run_check}, {.grammar = &draw_grammar, .run = run_draw},
         {.grammar = &pack_grammar, .run = run_pack},   {.grammar = &cable_grammar, .run = run_cable},
         {.grammar = &deck_grammar, .run = run_deck},   {.grammar = &explain_grammar, .run = run_explain},
-        {.grammar = &size_grammar, .run = run_size}};
+        {.grammar = &size_grammar, .run = run_size},   {.grammar = &compare_grammar, .run = run_compare}};
     return list;
 }
 

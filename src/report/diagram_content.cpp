@@ -13,7 +13,6 @@
 #include <cmath>
 
 namespace stoutloom::report {
-namespace {
 
 layout::TitleFields title_fields(const Checked& checked) {
     const model::Harness& harness = *checked.harness;
@@ -35,6 +34,8 @@ layout::TitleFields title_fields(const Checked& checked) {
     title.status = tally(checked).clean() ? block.status : "For review";
     return title;
 }
+
+namespace {
 
 std::vector<layout::ZonePanel> zone_panels(const model::Harness& harness) {
     std::vector<layout::ZonePanel> panels;

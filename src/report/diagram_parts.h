@@ -9,6 +9,9 @@
 
 namespace stoutloom::report {
 
+/// Title block of the file; a kit with an error standing is "For review", whatever the file calls itself.
+layout::TitleFields title_fields(const Checked& checked);
+
 /// Greatest current of each cable over every duty that has an operating point, by CableIndex. Decides what
 /// goes on a stud first.
 std::vector<double> greatest_currents_a(const Checked& checked);

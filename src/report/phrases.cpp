@@ -10,6 +10,7 @@ namespace {
 constexpr std::array rows = {
 #define PHRASE(name, english, german, french, spanish, japanese)                                             \
     PhraseRow{Phrase::name, #name, {english, german, french, spanish, japanese}},
+#include "report/phrases_compare.inc"
 #include "report/phrases_cutting.inc"
 #include "report/phrases_fitting.inc"
 #include "report/phrases_record.inc"

@@ -19,6 +19,7 @@ std::string_view language_tag(Language language); // "de"
 
 enum class Phrase {
 #define PHRASE(name, english, german, french, spanish, japanese) name,
+#include "report/phrases_compare.inc"
 #include "report/phrases_cutting.inc"
 #include "report/phrases_fitting.inc"
 #include "report/phrases_record.inc"

@@ -171,3 +171,15 @@ TEST_CASE("explain lists the rules and tells one and works through a cable") {
     CHECK(cable.out.find("IEC 60287") != std::string::npos);
     CHECK(cable.out.find("In each duty") != std::string::npos);
 }
+
+TEST_CASE("compare: the code is the second file's and the page is written whole") {
+    const TemporaryFolder folder;
+    CHECK(run({program(), "compare", original, planned}).exit_code == 0);
+    CHECK(run({program(), "compare", planned, original}).exit_code == 1);
+    CHECK(run({program(), "compare", planned, "/nowhere/at/all.xml"}).exit_code == 2);
+    CHECK(run({program(), "compare", planned}).exit_code == 2);
+    const std::string page = folder.path() + "/page.pdf";
+    CHECK(run({program(), "compare", original, planned, "-o", page, "--json", "-"}).exit_code == 0);
+    CHECK(file_text(page).starts_with("%PDF"));
+    CHECK(run({program(), "compare", original, planned, "-o", planned}).exit_code == 2);
+}

@@ -13,6 +13,9 @@
 
 namespace stoutloom::report {
 
+/// The captions of a sheet's title block in the language of the papers.
+layout::papers::SheetWords sheet_words(const Voice& voice);
+
 layout::papers::CutListContent cut_list_content(const Voice& voice, const std::vector<CutCable>& cuts);
 CsvTable cut_list_table(const Voice& voice, const std::vector<CutCable>& cuts);
 

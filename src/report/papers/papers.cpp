@@ -26,23 +26,6 @@ struct Part {
     bool framed = true; // label sheets have no room for a frame
 };
 
-layout::papers::SheetWords sheet_words(const Voice& voice) {
-    return {.department = voice.say(Phrase::sheet_department),
-            .technical_reference = voice.say(Phrase::sheet_technical_reference),
-            .created_by = voice.say(Phrase::sheet_created_by),
-            .approved_by = voice.say(Phrase::sheet_approved_by),
-            .status = voice.say(Phrase::sheet_status),
-            .owner = voice.say(Phrase::sheet_owner),
-            .document_type = voice.say(Phrase::sheet_document_type),
-            .title = voice.say(Phrase::sheet_title),
-            .identification = voice.say(Phrase::sheet_identification),
-            .revision = voice.say(Phrase::sheet_revision),
-            .date = voice.say(Phrase::sheet_date),
-            .language = voice.say(Phrase::sheet_language),
-            .sheet = voice.say(Phrase::sheet_number),
-            .not_yet_approved = voice.say(Phrase::sheet_not_approved)};
-}
-
 layout::papers::Caution caution_of(const Voice& voice, const Part& part) {
     const Phrase word = part.signal == Signal::warning   ? Phrase::word_warning
                         : part.signal == Signal::caution ? Phrase::word_caution
@@ -294,6 +277,23 @@ class Builder {
 };
 
 } // namespace
+
+layout::papers::SheetWords sheet_words(const Voice& voice) {
+    return {.department = voice.say(Phrase::sheet_department),
+            .technical_reference = voice.say(Phrase::sheet_technical_reference),
+            .created_by = voice.say(Phrase::sheet_created_by),
+            .approved_by = voice.say(Phrase::sheet_approved_by),
+            .status = voice.say(Phrase::sheet_status),
+            .owner = voice.say(Phrase::sheet_owner),
+            .document_type = voice.say(Phrase::sheet_document_type),
+            .title = voice.say(Phrase::sheet_title),
+            .identification = voice.say(Phrase::sheet_identification),
+            .revision = voice.say(Phrase::sheet_revision),
+            .date = voice.say(Phrase::sheet_date),
+            .language = voice.say(Phrase::sheet_language),
+            .sheet = voice.say(Phrase::sheet_number),
+            .not_yet_approved = voice.say(Phrase::sheet_not_approved)};
+}
 
 const std::vector<PaperName>& paper_names() {
     static const std::vector<PaperName> names = {{Paper::diagram, "diagram"},

@@ -39,6 +39,7 @@ bool shared_word(std::string_view name, Language language) {
     static const std::set<std::pair<std::string, Language>> known = {{"no", Language::spanish},
                                                                      {"column_cable", Language::spanish},
                                                                      {"column_cables", Language::spanish},
+                                                                     {"comparison_cables", Language::spanish},
                                                                      {"shopping_cable", Language::spanish},
                                                                      {"severity_error", Language::spanish},
                                                                      {"sign_date", Language::french},
