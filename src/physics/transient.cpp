@@ -14,6 +14,8 @@ constexpr double copper_j_per_k_m_mm2 = 3.45; // IEC 60949
 constexpr double wall_j_per_k_m3 = 1.7e6;     // PVC, IEC 60853-2; polyethylene and rubber hold more
 constexpr double error_per_step_k = 2e-5;
 constexpr double still_k_per_s = 1e-9;
+// Ten step errors: nearer than this the steps themselves dither round the steady state.
+constexpr double at_rest_k = 2e-4;
 constexpr int most_steps = 2'000'000;
 
 struct Slope {
@@ -126,6 +128,16 @@ Run run_pulse(const Lumps& lumps, Warmth start, const Drive& drive) {
     Slope k1 = slope(lumps, start, i2r20);
     double h = std::min(duration_s, 1e-3);
     const double ceiling_degc = std::min(stop_degc, copper_melts_degc);
+    // Only a rest below the ceiling ends the run early: one above it has to pass it first.
+    std::optional<Warmth> rest;
+    if (const auto rise_k = settled_surface_rise_k(lumps.balance, current_a))
+        if (const double there_degc = conductor_at_rise_degc(lumps.balance, *rise_k);
+            there_degc < ceiling_degc)
+            rest = settled_warmth(lumps, there_degc);
+    const auto at_rest = [&](const Warmth& at) {
+        return rest && std::abs(at.copper_degc - rest->copper_degc) < at_rest_k &&
+               (lumps.wall_j_per_km <= 0 || std::abs(at.wall_degc - rest->wall_degc) < at_rest_k);
+    };
     for (int step = 0; run.time_s < duration_s; ++step) {
         if (step >= most_steps)
             return burnt(run.time_s);
@@ -143,7 +155,9 @@ Run run_pulse(const Lumps& lumps, Warmth start, const Drive& drive) {
         run.time_s = duration_s - run.time_s <= h ? duration_s : run.time_s + h;
         run.hottest_degc = std::max(run.hottest_degc, run.end.copper_degc);
         k1 = tried.end_slope;
-        if (std::abs(k1.copper_k_per_s) < still_k_per_s && std::abs(k1.wall_k_per_s) < still_k_per_s) {
+        if (at_rest(run.end) ||
+            (std::abs(k1.copper_k_per_s) < still_k_per_s && std::abs(k1.wall_k_per_s) < still_k_per_s)) {
+            run.hottest_degc = std::max(run.hottest_degc, rest ? rest->copper_degc : 0.0);
             run.settled = true;
             run.time_s = duration_s;
             break;
