@@ -2,6 +2,7 @@
 
 #include "physics/joint.h"
 #include "solve/assumed.h"
+#include "solve/ratings.h"
 
 #include <algorithm>
 
@@ -62,19 +63,27 @@ double graded_ohm(const physics::JointResistance& table, const std::optional<mod
     return table.high_ohm;
 }
 
-double end_resistance_ohm(const model::Harness& harness, const model::Cable& cable, int which, Grade grade,
-                          const std::vector<DirtyJoint>& dirty_joints) {
-    const model::CableEnd& end = which == 0 ? cable.from : cable.to;
-    const double crimp = graded_ohm(physics::crimp_resistance(cable.section_mm2.value), end.crimp_ohm, grade);
+struct EndOhm {
+    double crimp_ohm, joint_ohm;
+};
+
+EndOhm end_ohm(const model::Harness& harness, const model::CableEnd& end, double section_mm2, Grade grade) {
     // A splice is a crimp and nothing bolted.
     double joint = end.joint_ohm ? end.joint_ohm->value : 0;
     if (harness.terminal(end.at).stud.kind != base::FastenerKind::splice)
         joint = graded_ohm(physics::bolted_resistance(harness.terminal(end.at).stud, seat_of(harness, end)),
                            end.joint_ohm, grade);
+    return {.crimp_ohm = graded_ohm(physics::crimp_resistance(section_mm2), end.crimp_ohm, grade),
+            .joint_ohm = joint};
+}
+
+double end_resistance_ohm(const model::Harness& harness, const model::Cable& cable, int which, Grade grade,
+                          const std::vector<DirtyJoint>& dirty_joints) {
+    EndOhm one = end_ohm(harness, which == 0 ? cable.from : cable.to, cable.section_mm2.value, grade);
     for (const DirtyJoint& dirty : dirty_joints)
         if (&harness.cable(dirty.cable) == &cable && dirty.end == which)
-            joint *= dirty.factor;
-    return (crimp + joint) / cable.parallel;
+            one.joint_ohm *= dirty.factor;
+    return (one.crimp_ohm + one.joint_ohm) / cable.parallel;
 }
 
 base::Outcome<CableParts, Unsolved> graded_parts(const model::Harness& harness, model::CableIndex index,
@@ -138,6 +147,28 @@ base::Outcome<std::vector<physics::Stretch>, physics::OutOfRange> stretches_of(c
                                         .radiant_k = zone.radiant_k.value}});
     }
     return stretches;
+}
+
+EndFigures end_figures(const model::Harness& harness, model::CableIndex cable, int which) {
+    const model::Cable& about = harness.cable(cable);
+    const model::CableEnd& end = which == 0 ? about.from : about.to;
+    const double section_mm2 = about.section_mm2.value;
+    const EndOhm built = end_ohm(harness, end, section_mm2, Grade::typical);
+    const EndOhm aged = end_ohm(harness, end, section_mm2, Grade::aged);
+    EndFigures figures{.crimp_ohm = built.crimp_ohm,
+                       .joint_ohm = built.joint_ohm,
+                       .aged_crimp_ohm = aged.crimp_ohm,
+                       .aged_joint_ohm = aged.joint_ohm,
+                       .crimp_source = physics::crimp_resistance(section_mm2).source,
+                       .joint_source = "a splice: nothing is bolted"};
+    if (harness.terminal(end.at).stud.kind != base::FastenerKind::splice)
+        figures.joint_source =
+            physics::bolted_resistance(harness.terminal(end.at).stud, seat_of(harness, end)).source;
+    if (end.crimp_ohm)
+        figures.crimp_source = "as measured, this file";
+    if (end.joint_ohm)
+        figures.joint_source = "as measured, this file";
+    return figures;
 }
 
 base::Outcome<CableParts, Unsolved> cable_parts(const model::Harness& harness, model::CableIndex cable,

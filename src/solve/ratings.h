@@ -7,6 +7,7 @@
 
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace stoutloom::solve {
@@ -35,5 +36,14 @@ struct CableRating {
 /// carry nothing. Grouping counts every cable of the loom that carries load in any duty, the careful side of
 /// the practice that leaves out those under 30 % of what they could carry alone.
 CableRating cable_rating(const model::Harness& harness, model::CableIndex cable);
+
+/// One end of one conductor: crimp and bolted joint as built, and at the end of their life (never better than
+/// what the file says was measured).
+struct EndFigures {
+    double crimp_ohm, joint_ohm;
+    double aged_crimp_ohm, aged_joint_ohm;
+    std::string_view crimp_source, joint_source;
+};
+EndFigures end_figures(const model::Harness& harness, model::CableIndex cable, int which); // 0 from, 1 to
 
 } // namespace stoutloom::solve
