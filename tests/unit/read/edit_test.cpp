@@ -23,7 +23,7 @@ TEST_CASE("sections are replaced and every other byte stays") {
     const std::string& before = kit.source.text();
     const base::Span w1 = kit.harness.cables[0].section_span;
     const base::Span w3 = kit.harness.cables[2].section_span;
-    CHECK(kit.source.slice(w1) == "35 mm2");
+    CHECK(kit.source.slice(w1) == "50 mm2");
     // Given out of order on purpose.
     const auto after =
         read::with_edits(kit.source, {{.span = w3, .text = "4/0 AWG"}, {.span = w1, .text = "95 mm2"}});
