@@ -97,11 +97,14 @@ void worst_remark(const Checked& checked, model::CableIndex index, Table& table)
     if (usable_a > 0)
         remark += fmt::format(" ({})", shown_up(100 * worst.current_a / usable_a, 0, "%"));
     remark += ", " + (worst.runaway ? "burns" : temperature_words(worst.temperature_degc, us));
-    if (const solve::CableState* state = state_in(facts, *worst.duty, index);
-        state != nullptr && !worst.running)
+    // Where the duty's own choice is as bad, that is the plainer thing to say.
+    const solve::CableState* state = state_in(facts, *worst.duty, index);
+    const bool own_choice =
+        !worst.running || (state != nullptr && std::abs(state->current_a) >= worst.current_a * 0.999);
+    if (state != nullptr && own_choice)
         remark += ", drop " + shown_up(std::abs(state->drop_v), 3, "V");
     remark += ", " + checked.harness->duty(*worst.duty).id;
-    if (worst.running) {
+    if (!own_choice) {
         std::vector<std::string> ids;
         for (const model::DeviceIndex consumer : *worst.running)
             ids.push_back(checked.harness->device(consumer).id);
