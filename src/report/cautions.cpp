@@ -26,7 +26,7 @@ const std::vector<std::string>& cautions() {
 const std::vector<std::string>& not_checked() {
     static const std::vector<std::string> list = {
         "chafing, vibration, bend radius, support and the route's clearance from hot or moving parts",
-        "what follows when one cable, joint, fuse-link or strap opens",
+        "what follows when two parts fail at once",
         "every mix of consumers on and off: only the duties listed were solved",
         "alternating ripple, voltage leaps on loss of the battery, radio interference",
         "corrosion, water, and whether joints are as clean and tight as assumed",

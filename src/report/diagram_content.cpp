@@ -168,7 +168,7 @@ layout::DiagramContent diagram_content(const Checked& checked, layout::Sheet she
     content.cautions = cautions();
     // One line for a box that has room for few; the report of the check has the whole list.
     content.notes = {
-        "Not checked: chafing and clearances, a part that fails, every mix of consumers, ripple, corrosion, "
+        "Not checked: chafing and clearances, two parts failing at once, every mix of consumers, ripple, corrosion, "
         "belts and brackets; the report of the check tells more."};
     return content;
 }

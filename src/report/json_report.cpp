@@ -5,6 +5,7 @@
 #include "check/charging.h"
 #include "check/short_duty.h"
 #include "report/digest.h"
+#include "report/faults_json.h"
 #include "report/json_words.h"
 
 #include <nlohmann/json.hpp>
@@ -292,6 +293,9 @@ Json result_json(const Checked& checked) {
     one["cables"] = Json::array();
     for (std::size_t i = 0; i < checked.harness->cables.size(); ++i)
         one["cables"].push_back(cable_json(checked, i));
+    one["single_failures"] = failures_json(checked);
+    one["dirty_joints"] = dirty_joints_json(checked);
+    one["prospective"] = prospective_json(checked);
     one["assumptions"] = Json::array();
     for (const model::Assumption& taken : checked.harness->assumptions)
         one["assumptions"].push_back(

@@ -153,6 +153,12 @@ std::string check_text(const Checked& checked, const TextOptions& options) {
     const std::string consumers = consumer_table(checked);
     if (!consumers.empty())
         all += heading("Consumers at their lowest volts") + consumers;
+    if (const std::string list = fault_list(checked); !list.empty())
+        all += heading("Single failures") + list;
+    if (const std::string table = dirty_joint_table(checked); !table.empty())
+        all += heading("A joint gone to ten times its resistance") + table;
+    if (const std::string table = short_table(checked); !table.empty())
+        all += heading("Short circuits to ground: prospective current") + table;
     all += heading("Duties solved") + duties_text(checked);
     all += heading("Rules") + rules_text(checked);
     if (options.every_judgement)

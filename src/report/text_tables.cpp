@@ -202,6 +202,22 @@ std::string charge_words(double charge_a) {
     return (charge_a > 0 ? "+" : "") + shown_down(charge_a, std::abs(charge_a) < 1 ? 3 : 1, "A");
 }
 
+struct Lowest {
+    const solve::DeviceState* state = nullptr; // none: it runs in no solved duty
+    model::DutyIndex duty{};
+};
+Lowest lowest_of(const check::Facts& facts, std::size_t device) {
+    Lowest lowest;
+    for (const check::SolvedDuty& solved : facts.duties) {
+        if (!solved.point || !solved.point->devices.at(device).running)
+            continue;
+        const solve::DeviceState& state = solved.point->devices.at(device);
+        if (lowest.state == nullptr || !(state.volts_v >= lowest.state->volts_v))
+            lowest = {.state = &state, .duty = solved.duty};
+    }
+    return lowest;
+}
+
 // "all cables" instead of a line of ids.
 std::string subjects_words(const model::Harness& harness, const std::vector<std::string>& subjects) {
     const bool all = subjects.size() > 3 && subjects.size() == harness.cables.size() &&
@@ -255,30 +271,25 @@ std::string source_table(const Checked& checked) {
 }
 
 std::string consumer_table(const Checked& checked) {
-    Table table({{"consumer"}, {"lowest", true}, {"in duty"}, {"current", true}, {"state"}});
+    Table table(
+        {{"consumer"}, {"lowest", true}, {"in duty"}, {"at worst", true}, {"current", true}, {"state"}});
     for (std::size_t i = 0; i < checked.harness->devices.size(); ++i) {
         const model::Device& device = checked.harness->devices[i];
         if (device.kind() != model::DeviceKind::consumer && device.kind() != model::DeviceKind::starter)
             continue;
-        const solve::DeviceState* lowest = nullptr;
-        std::string duty;
-        for (const check::SolvedDuty& solved : checked.facts->duties) {
-            if (!solved.point)
-                continue;
-            const solve::DeviceState& state = solved.point->devices.at(i);
-            if (!state.running)
-                continue;
-            if (lowest == nullptr || !(state.volts_v >= lowest->volts_v)) {
-                lowest = &state;
-                duty = checked.harness->duty(solved.duty).id;
-            }
-        }
+        const Lowest lowest = lowest_of(*checked.facts, i);
         const std::string name = device.id + " " + device.label;
-        if (lowest == nullptr)
-            table.row({name, "-", "-", "-", "runs in no duty"});
-        else
-            table.row({name, volts(lowest->volts_v, Rounding::down), duty,
-                       shown_up(std::abs(lowest->current_a), 1, "A"), consumer_state(*lowest)});
+        if (lowest.state == nullptr) {
+            table.row({name, "-", "-", "-", "-", "runs in no duty"});
+            continue;
+        }
+        std::string worst = "-";
+        if (checked.facts->at_worst)
+            if (const Lowest other = lowest_of(*checked.facts->at_worst, i); other.state != nullptr)
+                worst = volts(other.state->volts_v, Rounding::down);
+        table.row({name, volts(lowest.state->volts_v, Rounding::down), checked.harness->duty(lowest.duty).id,
+                   worst, shown_up(std::abs(lowest.state->current_a), 1, "A"),
+                   consumer_state(*lowest.state)});
     }
     return table.empty() ? std::string() : table.text("  ");
 }

@@ -14,6 +14,12 @@ std::string charging_table(const Checked& checked);
 /// Amperes into each battery by duty, hours to half charge, time to pay a start back.
 std::string balance_table(const Checked& checked);
 std::string consumer_table(const Checked& checked);
+/// Every single failure by its consequences, the gravest first; empty where nobody asked.
+std::string fault_list(const Checked& checked);
+/// The joints that would heat most at ten times their resistance, with what a meter then shows.
+std::string dirty_joint_table(const Checked& checked);
+/// What each battery drives into a dead short at both ends and the middle of each live cable.
+std::string short_table(const Checked& checked);
 std::string defaults_table(const Checked& checked);
 /// One line per judgement, passes included.
 std::string judgement_record(const Checked& checked);

@@ -98,8 +98,8 @@ const Rule rule_single_failure{
 factor of the healthy network, a rank-one update for each), and the limits are asked again: does a cable carry more
 than it may, does a hinge or throttle cable carry what a strap carried, does a switch get more than its rating, does
 the unit lose its battery (its volts leap) or its sense.
-What only goes dead is no finding: it is told in the full list (check --faults). What burns is a warning, unless a
-fuse-link in that very cable is sure to open first; the loss of battery or sense is a note, but a warning when a
+What only goes dead is no finding: it stands in the report's list of single failures. What burns is a warning, unless
+a fuse-link in that very cable is sure to open first; the loss of battery or sense is a note, but a warning when a
 hand on a switch can do it. Parts in series have the same consequences and are one line.
 Example: radio returned straight to battery negative by 2.5 mm2. The battery's body strap works loose: while cranking,
 120 A find the radio's wire, 5 times what it may, and its insulation is on fire before the engine runs.

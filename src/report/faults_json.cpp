@@ -1,0 +1,119 @@
+#include "report/faults_json.h"
+
+#include "check/faults.h"
+#include "report/json_words.h"
+#include "solve/shorts.h"
+
+#include <cmath>
+
+namespace stoutloom::report {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+Json number(double value) {
+    return std::isfinite(value) ? Json(rounded_for_json(value)) : Json(nullptr);
+}
+
+std::string_view harm_word(check::Harm harm) {
+    switch (harm) {
+    case check::Harm::incidental:
+        return "incidental";
+    case check::Harm::overheats:
+        return "overheats";
+    case check::Harm::overvoltage:
+        return "overvoltage";
+    case check::Harm::load_dump:
+        return "load-dump";
+    case check::Harm::lost_sense:
+        return "lost-sense";
+    case check::Harm::part:
+        return "part";
+    case check::Harm::link_opens:
+        return "link-opens";
+    case check::Harm::dead:
+        return "dead";
+    }
+    return "dead";
+}
+
+std::string_view grave_word(check::Grave grave) {
+    return grave == check::Grave::burns ? "harm" : grave == check::Grave::told ? "care" : "none";
+}
+
+std::string_view place_word(solve::ShortPlace place) {
+    return place == solve::ShortPlace::from ? "from" : place == solve::ShortPlace::middle ? "middle" : "to";
+}
+
+/// A figure and its limit exist together or not at all.
+Json consequence_json(const check::Consequence& one) {
+    const bool figures = one.limit > 0;
+    return {{"harm", harm_word(one.harm)},
+            {"subject", one.subject},
+            {"duty", one.duty},
+            {"value", figures ? number(one.value) : Json(nullptr)},
+            {"limit", figures ? number(one.limit) : Json(nullptr)},
+            {"message", one.words}};
+}
+
+} // namespace
+
+Json failures_json(const Checked& checked) {
+    if (!checked.facts->faults)
+        return nullptr;
+    const check::Faults& faults = *checked.facts->faults;
+    Json told = Json::array();
+    for (const check::FaultTold& fault : faults.told) {
+        Json consequences = Json::array();
+        for (const check::Consequence& one : fault.consequences)
+            consequences.push_back(consequence_json(one));
+        told.push_back({{"failed", fault.failed},
+                        {"what", fault.what},
+                        {"gravity", grave_word(fault.grave)},
+                        {"consequences", std::move(consequences)}});
+    }
+    return {{"asked", faults.asked},
+            {"told", std::move(told)},
+            {"harmless", faults.harmless},
+            {"unsolved", faults.unsolved}};
+}
+
+Json dirty_joints_json(const Checked& checked) {
+    Json all = Json::array();
+    if (!checked.facts->faults)
+        return all;
+    for (const check::DirtyTold& joint : check::dirty_joints_of(*checked.facts))
+        all.push_back({{"cable", joint.cable},
+                       {"at", joint.at},
+                       {"duty", joint.duty},
+                       {"current_a", number(joint.current_a)},
+                       {"heat_w", number(joint.heat_w)},
+                       {"clean_heat_w", number(joint.healthy_heat_w)},
+                       {"meter_v", number(joint.meter_v)},
+                       {"clean_meter_v", number(joint.healthy_meter_v)}});
+    return all;
+}
+
+Json prospective_json(const Checked& checked) {
+    const model::Harness& harness = *checked.harness;
+    const auto shorts = solve::short_currents(harness);
+    Json cables = Json::array(), terminals = Json::array();
+    if (shorts) {
+        for (const solve::ShortCurrent& one : shorts->cables)
+            cables.push_back({{"id", harness.cable(one.cable).id},
+                              {"place", place_word(one.place)},
+                              {"source", harness.device(one.source).id},
+                              {"greatest_a", number(one.greatest_a)},
+                              {"least_a", number(one.least_a)}});
+        for (const solve::TerminalShort& one : shorts->terminals)
+            terminals.push_back({{"id", harness.terminal(one.terminal).address},
+                                 {"source", harness.device(one.source).id},
+                                 {"greatest_a", number(one.greatest_a)},
+                                 {"least_a", number(one.least_a)}});
+    }
+    return {{"reason", shorts ? Json(nullptr) : Json(shorts.error().message)},
+            {"cables", std::move(cables)},
+            {"terminals", std::move(terminals)}};
+}
+
+} // namespace stoutloom::report
