@@ -46,11 +46,19 @@ double row_pitch(const Arrangement& all) {
 }
 } // namespace
 
-bool arrange_down(Arrangement& all, const Heights& heights) {
+void settle_frame(Arrangement& all) {
     const Box content = content_box(all.size);
-    all.top_mm = content.y_mm;
     const bool strip = all.size.has_strip && all.share.first && !all.share.control;
+    all.top_mm = content.y_mm;
     all.bottom_mm = content.bottom_mm() + 4 - (strip ? strip_mm + 8 : all.size.title_height_mm + 4);
+    if (!all.share.panels.empty()) {
+        all.left_mm = all.share.panels.front().left_mm = content.x_mm;
+        all.right_mm = all.share.panels.back().right_mm = content.right_mm();
+    }
+}
+
+bool arrange_down(Arrangement& all, const Heights& heights) {
+    settle_frame(all);
     all.volt_line = heights.volt_line;
     all.sky_mm = all.top_mm + head_mm + (heights.volt_line ? volt_line_mm : 1);
     const int rows = give_rows(all.beds);

@@ -151,6 +151,8 @@ struct Heights {
     double slack_mm = 0;   // lowers the unit row: room given to the lanes above
     bool volt_line = true;
 };
+/// Where the panels stand on the sheet: all of it but the strip or the title block.
+void settle_frame(Arrangement& arrangement);
 /// Gives every stud, box and bed its height. False when the unit row does not fit under its lanes.
 /// Whether stacks, captions, tags and devices keep off each other is asked of `stands_free`.
 bool arrange_down(Arrangement& arrangement, const Heights& heights);

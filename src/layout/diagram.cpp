@@ -8,11 +8,18 @@
 
 #include <algorithm>
 #include <fmt/format.h>
-#include <optional>
 #include <set>
 
 namespace stoutloom::layout {
 namespace {
+
+/// a to z, then aa to zz and so on.
+std::string sheet_letters(std::size_t index) {
+    std::string made;
+    for (std::size_t rest = index + 1; rest > 0; rest = (rest - 1) / 26)
+        made.insert(made.begin(), static_cast<char>('a' + (rest - 1) % 26));
+    return made;
+}
 
 class Placing {
   public:
@@ -27,12 +34,12 @@ class Placing {
     std::vector<double> keys_;
     Ends ends_;
     std::vector<PlacedSheet> sheets_;
-    std::optional<NoPlace> trouble_;
 
     std::vector<Panel> all_panels(bool control) const;
     SheetShare share_of(std::vector<Panel> panels, bool control, bool first) const;
     bool within_limits(const SheetShare& share) const;
     void divide(std::vector<Panel> panels, bool control);
+    void list(const SheetShare& share);
     std::size_t best_cut(const std::vector<Panel>& panels, bool control) const;
     TagWords tag_words() const;
     StripContent strip_content(const PlacedSheet& sheet) const;
@@ -130,17 +137,14 @@ std::size_t Placing::best_cut(const std::vector<Panel>& panels, bool control) co
 }
 
 void Placing::divide(std::vector<Panel> panels, bool control) {
-    if (panels.empty() || trouble_)
+    if (panels.empty())
         return;
     const bool first = !control && sheets_.empty();
     const SheetShare share = share_of(panels, control, first);
-    std::string in_the_way;
     const auto keep = [&](Cutting cutting) {
         auto placed = search_sheet(content_, ends_, share, size_, measure_, cutting);
         if (placed)
             sheets_.push_back(std::move(*placed));
-        else
-            in_the_way = placed.error().message;
         return placed.has_value();
     };
     if (within_limits(share) && keep(Cutting::never))
@@ -156,8 +160,7 @@ void Placing::divide(std::vector<Panel> panels, bool control) {
     if (whole.units.size() <= 3 && keep(Cutting::when_stuck))
         return;
     if (whole.units.size() < 2) {
-        trouble_ = NoPlace{fmt::format("zone {} finds no place on a sheet, even alone: {}",
-                                       content_.zones[whole.zone].id, in_the_way)};
+        list(share);
         return;
     }
     const auto half = static_cast<std::ptrdiff_t>((whole.units.size() + 1) / 2);
@@ -168,6 +171,23 @@ void Placing::divide(std::vector<Panel> panels, bool control) {
     rest.continued = true;
     divide({begin}, control);
     divide({rest}, control);
+}
+
+/// What no drawing holds is listed: this cannot fail.
+void Placing::list(const SheetShare& share) {
+    Arrangement arrangement;
+    arrangement.content = &content_;
+    arrangement.share = share;
+    arrangement.size = size_;
+    settle_frame(arrangement);
+    for (const StudList& each : list_studs(arrangement, measure_)) {
+        PlacedSheet sheet;
+        sheet.arrangement = arrangement;
+        sheet.list = each;
+        sheet.notes.flags = list_flags(each, content_);
+        sheets_.push_back(std::move(sheet));
+        arrangement.share.first = false; // only one carries the strip
+    }
 }
 
 TagWords Placing::tag_words() const {
@@ -228,12 +248,14 @@ StripContent Placing::strip_content(const PlacedSheet& sheet) const {
     }
     strip.sections_mm2.assign(sections.begin(), sections.end());
     strip.tags = sheets_.size() > 1;
-    for (const PlacedSheet& each : sheets_)
+    for (const PlacedSheet& each : sheets_) {
+        strip.tags = strip.tags || !each.list.rows.empty();
         for (const PlacedStud& stud : each.arrangement.studs) {
             strip.probes = strip.probes || !stud.glyph->probe.empty();
             strip.tags = strip.tags || std::any_of(stud.lugs.begin(), stud.lugs.end(),
                                                    [](const PlacedLug& lug) { return lug.off_sheet; });
         }
+    }
     strip.unlabelled = unlabelled(sheet);
     return strip;
 }
@@ -278,14 +300,11 @@ base::Outcome<std::vector<Page>, NoPlace> Placing::place() {
     divide(all_panels(false), false);
     const std::size_t heavy = sheets_.size();
     divide(all_panels(true), true);
-    if (trouble_)
-        return base::failure(NoPlace{*trouble_});
     for (std::size_t i = 0; i < sheets_.size(); ++i) {
         const bool control = i >= heavy;
         const std::size_t of = control ? sheets_.size() - heavy : heavy;
         const std::size_t at = control ? i - heavy : i;
-        sheets_[i].arrangement.share.label =
-            (control ? "2" : "1") + (of > 1 ? std::string(1, static_cast<char>('a' + at)) : "");
+        sheets_[i].arrangement.share.label = (control ? "2" : "1") + (of > 1 ? sheet_letters(at) : "");
     }
     const TagWords words = tag_words();
     std::vector<Page> pages;

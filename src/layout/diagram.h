@@ -130,7 +130,7 @@ struct NoPlace {
     std::string message; // what could not be placed; an internal error, not the author's
 };
 /// Pages of the diagram: one if the sheet holds it, otherwise split at zone boundaries with tags that answer
-/// each other.
+/// each other; what no drawing holds becomes a list of studs. Fails only for a cable with an end on no stud.
 base::Outcome<std::vector<Page>, NoPlace> place_diagram(const DiagramContent& content,
                                                         const TextMeasure& measure);
 

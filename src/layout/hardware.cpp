@@ -308,6 +308,16 @@ void draw_figures(Element& to, const PlacedStud& stud, const TextMeasure& measur
 }
 } // namespace
 
+void add_probe(Element& to, Point at, const std::string& letter, const TextMeasure& measure) {
+    add(to, polyline({{at.x_mm, at.y_mm - probe_mm},
+                      {at.x_mm + probe_mm, at.y_mm},
+                      {at.x_mm, at.y_mm + probe_mm},
+                      {at.x_mm - probe_mm, at.y_mm}},
+                     true, Paint::white, pen(0.35)));
+    add(to, written(measure, {at.x_mm, at.y_mm + 1.15}, letter,
+                    {.height_mm = 2.3, .weight = Weight::bold, .anchor = Anchor::middle}));
+}
+
 Element stack_element(const PlacedStud& stud, const TextMeasure& measure) {
     Element made = element(Role::stack, stud.id);
     made.title = stud.id + (stud.glyph->thread.empty() ? "" : ", " + stud.glyph->thread);
@@ -328,16 +338,8 @@ Element stack_element(const PlacedStud& stud, const TextMeasure& measure) {
         add(made, std::move(place.name));
         add(made, std::move(place.thread));
     }
-    if (!stud.glyph->probe.empty()) {
-        const Point at{stud.x_mm, stud.away(stud.tall_mm + 0.8 + probe_mm)};
-        add(made, polyline({{at.x_mm, at.y_mm - probe_mm},
-                            {at.x_mm + probe_mm, at.y_mm},
-                            {at.x_mm, at.y_mm + probe_mm},
-                            {at.x_mm - probe_mm, at.y_mm}},
-                           true, Paint::white, pen(0.35)));
-        add(made, written(measure, {at.x_mm, at.y_mm + 1.15}, stud.glyph->probe,
-                          {.height_mm = 2.3, .weight = Weight::bold, .anchor = Anchor::middle}));
-    }
+    if (!stud.glyph->probe.empty())
+        add_probe(made, {stud.x_mm, stud.away(stud.tall_mm + 0.8 + probe_mm)}, stud.glyph->probe, measure);
     seal(made);
     return made;
 }

@@ -13,6 +13,8 @@ std::vector<Box> stack_boxes(const PlacedStud& stud, const TextMeasure& measure)
 Box caption_box(const PlacedStud& stud, const TextMeasure& measure);
 Point stud_end(const PlacedStud& stud);
 Element stack_element(const PlacedStud& stud, const TextMeasure& measure);
+/// The diamond with its letter where a meter's probe goes.
+void add_probe(Element& to, Point at, const std::string& letter, const TextMeasure& measure);
 /// Plinth, body and lettering of a two-stud in-line device.
 Element inline_element(const PlacedUnit& unit, const PlacedStud& a, const PlacedStud& b,
                        const TextMeasure& measure);

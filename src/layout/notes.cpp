@@ -2,6 +2,7 @@
 // next round.
 #include "layout/notes.h"
 
+#include "layout/crowd.h"
 #include "layout/hardware.h"
 #include "layout/pen.h"
 
@@ -53,9 +54,19 @@ class Search {
   public:
     Search(const Arrangement& all, const Routing& routing, const TextMeasure& measure)
         : all_(all), routing_(routing), measure_(measure) {
+        for (std::size_t i = 0; i < routing.obstacles.size(); ++i)
+            solid_.add(routing.obstacles[i].box, 1.1, i);
         for (const Routed& route : routing.routes) {
-            for (const Piece& piece : pieces_of(route))
+            for (const Piece& piece : pieces_of(route)) {
+                ways_.push_back(grown(box_around(piece.a, piece.b), piece.half_mm));
+                cabled_.add(ways_.back(), widest_clear_mm, pieces_.size());
                 pieces_.push_back(piece);
+            }
+            for (std::size_t i = 1; i + 1 < route.track.size(); ++i) {
+                turning_.add(grown({route.track[i].x_mm, route.track[i].y_mm, 0, 0}, route.radius_mm),
+                             route.half_mm + widest_clear_mm, turns_.size());
+                turns_.push_back({&route, i});
+            }
             if (route.tag_end >= 0)
                 tags_.push_back(tag_box(route.tag_end == 0 ? route.track.front() : route.track.back(),
                                         -route.tag_side, all.tag_width_mm));
@@ -67,7 +78,19 @@ class Search {
     const Arrangement& all_;
     const Routing& routing_;
     const TextMeasure& measure_;
+    static constexpr double widest_clear_mm = 1.8;
+    struct Turn {
+        const Routed* route;
+        std::size_t corner;
+        bool meets(const Box& box, double clear_mm) const {
+            return meets_bend(box, route->track[corner - 1], route->track[corner], route->track[corner + 1],
+                              route->radius_mm, route->half_mm + clear_mm);
+        }
+    };
     std::vector<Piece> pieces_;
+    std::vector<Box> ways_; // of the pieces
+    std::vector<Turn> turns_;
+    Crowd solid_, cabled_, turning_;
     std::vector<Box> tags_;
     std::vector<Box> taken_;
 
@@ -84,22 +107,26 @@ class Search {
 };
 
 bool Search::free(const Box& box, double to_cable, std::size_t own_cable) const {
-    for (const Obstacle& obstacle : routing_.obstacles)
-        if (overlaps(box, obstacle.box, 1.1))
-            return false;
-    for (const Piece& piece : pieces_)
-        if (piece.cable != own_cable &&
-            overlaps(box, grown(box_around(piece.a, piece.b), piece.half_mm), to_cable))
-            return false;
-    for (const Routed& route : routing_.routes)
-        if (route.cable != own_cable &&
-            meets_bends(route.track, route.radius_mm, route.half_mm + to_cable, box))
-            return false;
+    if (solid_.any(box, [&](std::size_t i) { return overlaps(box, routing_.obstacles[i].box, 1.1); }))
+        return false;
+    if (cabled_.any(box, [&](std::size_t i) {
+            return pieces_[i].cable != own_cable && overlaps(box, ways_[i], to_cable);
+        }))
+        return false;
+    if (turning_.any(box, [&](std::size_t i) {
+            return turns_[i].route->cable != own_cable && turns_[i].meets(box, to_cable);
+        }))
+        return false;
     for (const Box& tag : tags_)
         if (overlaps(box, tag, 1.2))
             return false;
     return std::none_of(taken_.begin(), taken_.end(),
                         [&](const Box& other) { return overlaps(box, other, 1.2); });
+}
+
+void cheapest_first(std::vector<Spot>& spots) {
+    std::stable_sort(spots.begin(), spots.end(),
+                     [](const Spot& a, const Spot& b) { return a.cost < b.cost; });
 }
 
 /// Places for the balloon on the cable, clear of bends, lugs and crossings.
@@ -124,6 +151,7 @@ std::vector<Spot> Search::spots(const Routed& route, bool close) const {
         }
         before += length;
     }
+    cheapest_first(made);
     return made;
 }
 
@@ -148,6 +176,7 @@ std::vector<Spot> Search::spots_beside(const Routed& route) const {
                 }
         }
     }
+    cheapest_first(made);
     return made;
 }
 
@@ -168,15 +197,12 @@ std::optional<CableNote> Search::best(const Routed& route, bool short_label, boo
         least = spot.cost + cost;
         chosen = CableNote{route.cable, true, true, short_label, spot.at, spot.foot, spot.beside, box, false};
     };
+    // Cheapest first: once a place is found, what costs more need not be looked at.
     for (const Spot& spot : from) {
-        if (!label) {
-            if (spot.cost < least) {
-                least = spot.cost;
-                chosen =
-                    CableNote{route.cable, true, false, false, spot.at, spot.foot, spot.beside, {}, false};
-            }
-            continue;
-        }
+        if (spot.cost >= least)
+            break;
+        if (!label)
+            return CableNote{route.cable, true, false, false, spot.at, spot.foot, spot.beside, {}, false};
         const double x = spot.at.x_mm;
         const double y = spot.at.y_mm;
         const double w = size.width_mm;
@@ -284,21 +310,24 @@ FlagNote Search::flag_for(std::size_t index) {
     Box own_box;
     const std::vector<Point> from = dots(flag, own_cable, own_stud, own_box);
     const auto pole_free = [&](const Box& pole) {
-        for (const Obstacle& obstacle : routing_.obstacles) {
-            if (overlaps(pole, obstacle.box, 0.8) && !(own_stud != nowhere && obstacle.stud == own_stud) &&
-                !overlaps(obstacle.box, own_box, -0.3))
-                return false;
-        }
-        for (const Piece& piece : pieces_)
-            if (piece.cable != own_cable &&
-                overlaps(pole, grown(box_around(piece.a, piece.b), piece.half_mm), 0.8))
-                return false;
+        if (solid_.any(pole, [&](std::size_t i) {
+                const Obstacle& obstacle = routing_.obstacles[i];
+                return overlaps(pole, obstacle.box, 0.8) &&
+                       !(own_stud != nowhere && obstacle.stud == own_stud) &&
+                       !overlaps(obstacle.box, own_box, -0.3);
+            }))
+            return false;
+        if (cabled_.any(pole, [&](std::size_t i) {
+                return pieces_[i].cable != own_cable && overlaps(pole, ways_[i], 0.8);
+            }))
+            return false;
         for (const Box& tag : tags_)
             if (overlaps(pole, tag, 0.8))
                 return false;
         return std::none_of(taken_.begin(), taken_.end(),
                             [&](const Box& other) { return overlaps(pole, other, 0.8); });
     };
+    const double wide = flag_width_mm(flag);
     double least = 1e9;
     for (const Point& dot : from)
         for (double tall = 9; tall < 44; tall += 1)
@@ -306,8 +335,7 @@ FlagNote Search::flag_for(std::size_t index) {
                 const double cost = tall + (left ? 2 : 0);
                 if (cost >= least)
                     break;
-                const Box box{left ? dot.x_mm - flag_width_mm : dot.x_mm, dot.y_mm - tall, flag_width_mm,
-                              flag_height_mm};
+                const Box box{left ? dot.x_mm - wide : dot.x_mm, dot.y_mm - tall, wide, flag_height_mm};
                 const Box pole =
                     grown(box_around({dot.x_mm, dot.y_mm - 1.2}, {dot.x_mm, box.bottom_mm()}), 0.25);
                 if (!free(box, 1.2, nowhere) || !pole_free(pole))

@@ -5,6 +5,7 @@
 #include "layout/arrangement.h"
 #include "layout/route.h"
 
+#include <algorithm>
 #include <string>
 #include <vector>
 
@@ -46,7 +47,10 @@ double add_gauge(Element& to, Point left_middle, const Gauge& gauge, const std::
 /// Flag alone, its box's left top corner at `corner`; the pole and dot are added when `dot` is given.
 void add_flag(Element& to, Point corner, const FlagGlyph& flag, bool to_left, const Point* dot,
               const TextMeasure& measure);
-constexpr double flag_width_mm = 9.8;
+/// Longer numbers stand on longer flags.
+inline double flag_width_mm(const FlagGlyph& flag) {
+    return 9.8 + 3.2 * (static_cast<double>(std::max<std::size_t>(flag.number.size(), 1)) - 1);
+}
 constexpr double flag_height_mm = 6;
 constexpr double balloon_radius_mm = 4;
 

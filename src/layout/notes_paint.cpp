@@ -113,7 +113,7 @@ Element balloon_element(const RunGlyph& run, const CableNote& note, const TextMe
 
 void add_flag(Element& to, Point corner, const FlagGlyph& flag, bool to_left, const Point* dot,
               const TextMeasure& measure) {
-    const Box box{corner.x_mm, corner.y_mm, flag_width_mm, flag_height_mm};
+    const Box box{corner.x_mm, corner.y_mm, flag_width_mm(flag), flag_height_mm};
     const double pole = to_left ? box.right_mm() : box.x_mm;
     const double tip = to_left ? box.x_mm : box.right_mm();
     const double way = to_left ? -1 : 1;
@@ -131,12 +131,13 @@ void add_flag(Element& to, Point corner, const FlagGlyph& flag, bool to_left, co
                          true, Paint::flag, pen(0.7)));
         const Box hoist{to_left ? pole - 1.8 : pole, box.y_mm, 1.8, flag_height_mm};
         add(to, rectangle(hoist, Paint::ink));
-        add(to, written(measure, {pole + way * 4.8, middle + 1.75}, flag.number,
+        add(to, written(measure, {pole + way * (box.width_mm / 2 - 0.1), middle + 1.75}, flag.number,
                         {.height_mm = 3.5, .weight = Weight::bold, .anchor = Anchor::middle}));
     } else {
         add(to, polyline({{pole, box.y_mm}, {tip, middle}, {pole, box.bottom_mm()}}, true, Paint::white,
                          pen(0.5)));
-        add(to, written(measure, {pole + way * 2.6, middle + 1.25}, flag.number,
+        const double half = measure.width_mm(flag.number, 2.5, Weight::bold) / 2;
+        add(to, written(measure, {pole + way * std::max(2.6, half + 0.9), middle + 1.25}, flag.number,
                         {.weight = Weight::bold, .anchor = Anchor::middle}));
     }
 }

@@ -103,6 +103,12 @@ bool stands_free(const Arrangement& all, const TextMeasure& measure) {
                     return false;
             }
     }
+    for (const PlacedBed& bed : all.beds)
+        for (const PlacedStud& stud : all.studs)
+            if (stud.owner != bed.glyph->id)
+                for (const Box& box : stack_boxes(stud, measure))
+                    if (overlaps(box, bed.box(), 0.9))
+                        return false;
     const auto related = [](const std::string& a, const std::string& b) {
         return a == b || a.rfind(b + "\n", 0) == 0 || b.rfind(a + "\n", 0) == 0;
     };

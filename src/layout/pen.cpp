@@ -110,11 +110,6 @@ Box cover(const Box& a, const Box& b) {
             std::max(a.bottom_mm(), b.bottom_mm()) - top};
 }
 
-Box box_around(Point a, Point b) {
-    return {std::min(a.x_mm, b.x_mm), std::min(a.y_mm, b.y_mm), std::abs(a.x_mm - b.x_mm),
-            std::abs(a.y_mm - b.y_mm)};
-}
-
 void seal(Element& element) {
     bool first = true;
     const auto take = [&](const Box& box) {

@@ -3,6 +3,8 @@
 
 #include "layout/scene.h"
 
+#include <algorithm>
+#include <cmath>
 #include <string>
 #include <vector>
 
@@ -30,7 +32,10 @@ void add(Element& to, Text text);
 /// Grows the element's box over everything in it. Call when the element is complete.
 void seal(Element& element);
 Box cover(const Box& a, const Box& b);
-Box box_around(Point a, Point b);
+inline Box box_around(Point a, Point b) {
+    return {std::min(a.x_mm, b.x_mm), std::min(a.y_mm, b.y_mm), std::abs(a.x_mm - b.x_mm),
+            std::abs(a.y_mm - b.y_mm)};
+}
 
 /// Whether a box meets the quarter arc of a bend. The track turns at `corner` from the way of `before` to
 /// that of `after`; the strip is `half_mm` to each side of the arc.

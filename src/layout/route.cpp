@@ -71,34 +71,55 @@ Routed Router::routed(const Job& job, const Track& track) const {
 
 bool Router::meets_obstacle(const Job& job, const Piece& piece, bool first, bool last) const {
     const Box way = grown(box_around(piece.a, piece.b), piece.half_mm);
-    for (const Obstacle& obstacle : obstacles_) {
+    const auto meets = [&](std::size_t index) {
+        const Obstacle& obstacle = obstacles_[index];
         if (piece.level() ? obstacle.passes_horizontal : obstacle.passes_vertical)
-            continue;
+            return false;
         const bool own_first = first && obstacle.stud != nowhere && obstacle.stud == job.ends[0].stud;
         const bool own_last = last && obstacle.stud != nowhere && obstacle.stud == job.ends[1].stud;
-        if (own_first || own_last) {
-            // The stub that leaves the stack touches its own barrel; anything deeper is a way through the
-            // stack.
-            Box inside = way;
-            const Point start = own_first ? piece.a : piece.b;
-            const double out = own_first ? job.ends[0].side : job.ends[1].side;
-            if (out > 0) {
-                inside.width_mm -= std::max(0.0, start.x_mm + 0.05 - inside.x_mm);
-                inside.x_mm = std::max(inside.x_mm, start.x_mm + 0.05);
-            } else {
-                inside.width_mm = std::min(inside.width_mm, start.x_mm - 0.05 - inside.x_mm);
-            }
-            if (inside.width_mm > 0 && overlaps(inside, obstacle.box, -0.05))
-                return true;
-            continue;
+        if (!own_first && !own_last)
+            return overlaps(way, obstacle.box, obstacle.clear_mm);
+        // The stub that leaves the stack touches its own barrel; anything deeper is a way through the stack.
+        Box inside = way;
+        const Point start = own_first ? piece.a : piece.b;
+        const double out = own_first ? job.ends[0].side : job.ends[1].side;
+        if (out > 0) {
+            inside.width_mm -= std::max(0.0, start.x_mm + 0.05 - inside.x_mm);
+            inside.x_mm = std::max(inside.x_mm, start.x_mm + 0.05);
+        } else {
+            inside.width_mm = std::min(inside.width_mm, start.x_mm - 0.05 - inside.x_mm);
         }
-        if (overlaps(way, obstacle.box, obstacle.clear_mm))
-            return true;
-    }
+        return inside.width_mm > 0 && overlaps(inside, obstacle.box, -0.05);
+    };
+    if (solid_.any(way, meets))
+        return true;
     for (const Box& tag : tags_)
         if (overlaps(way, tag, 2))
             return true;
     return false;
+}
+
+Router::Reach Router::reach(Point from, double half_mm, bool upright) const {
+    Reach free{-1e4, 1e4};
+    for (const Obstacle& obstacle : obstacles_) {
+        if (upright ? obstacle.passes_vertical : obstacle.passes_horizontal)
+            continue;
+        const Box box = grown(obstacle.box, obstacle.clear_mm + half_mm - 1e-9);
+        const bool beside = upright ? from.x_mm <= box.x_mm || from.x_mm >= box.right_mm()
+                                    : from.y_mm <= box.y_mm || from.y_mm >= box.bottom_mm();
+        if (beside)
+            continue;
+        const double at = upright ? from.y_mm : from.x_mm;
+        const double near = upright ? box.y_mm : box.x_mm;
+        const double far = upright ? box.bottom_mm() : box.right_mm();
+        if (at <= near)
+            free.high = std::min(free.high, near);
+        else if (at >= far)
+            free.low = std::max(free.low, far);
+        else
+            return {1, 0};
+    }
+    return free;
 }
 
 int Router::meets_cables(const Piece& piece) const {
@@ -161,10 +182,16 @@ std::optional<double> Router::price(const Job& job, const Track& track, double b
         if (cost >= best)
             return std::nullopt;
     }
-    for (const Obstacle& obstacle : obstacles_)
-        if (!obstacle.passes_horizontal && !obstacle.passes_vertical &&
-            meets_bends(track, job.radius_mm, job.half_mm + 0.6, obstacle.box))
+    for (std::size_t i = 1; i + 1 < track.size(); ++i) {
+        const Box corner = grown({track[i].x_mm, track[i].y_mm, 0, 0}, job.radius_mm + job.half_mm + 0.6);
+        if (solid_.any(corner, [&](std::size_t index) {
+                const Obstacle& obstacle = obstacles_[index];
+                return !obstacle.passes_horizontal && !obstacle.passes_vertical &&
+                       meets_bend(obstacle.box, track[i - 1], track[i], track[i + 1], job.radius_mm,
+                                  job.half_mm + 0.6);
+            }))
             return std::nullopt;
+    }
     for (int end = 0; end < 2; ++end)
         if (job.ends[end].tag && !tag_free(track, end))
             return std::nullopt;
@@ -174,9 +201,8 @@ std::optional<double> Router::price(const Job& job, const Track& track, double b
 bool Router::tag_free(const Track& track, int end) const {
     const Box tag =
         tag_box(end == 0 ? track.front() : track.back(), -tag_side_of(track, end), all_.tag_width_mm);
-    for (const Obstacle& obstacle : obstacles_)
-        if (overlaps(tag, obstacle.box, 1.5))
-            return false;
+    if (solid_.any(tag, [&](std::size_t i) { return overlaps(tag, obstacles_[i].box, 1.5); }))
+        return false;
     for (const Box& other : tags_)
         if (overlaps(tag, other, 2))
             return false;
@@ -192,9 +218,8 @@ bool Router::tag_free(const Track& track, int end) const {
 }
 
 bool Router::room_free(const Box& box) const {
-    for (const Obstacle& obstacle : obstacles_)
-        if (overlaps(box, obstacle.box, 1.5))
-            return false;
+    if (solid_.any(box, [&](std::size_t i) { return overlaps(box, obstacles_[i].box, 1.5); }))
+        return false;
     for (const Piece& piece : pieces_)
         if (overlaps(box, grown(box_around(piece.a, piece.b), piece.half_mm), 1.5))
             return false;

@@ -12,7 +12,14 @@ namespace stoutloom::layout {
 void Router::bridges(const Job& job, std::vector<Track>& made) const {
     const Terminal& a = job.ends[0];
     const Terminal& b = job.ends[1];
+    const auto riser = [&](const Terminal& end) {
+        return end.tag ? Reach{-1e4, 1e4} : reach({end.riser_x, end.at.y_mm}, job.half_mm, true);
+    };
+    const Reach from_a = riser(a);
+    const Reach from_b = riser(b);
     for (double y = snapped(all_.sky_mm + job.half_mm + 1); y < all_.bed_mm; y += lane_step_mm) {
+        if (!from_a.holds(y) || !from_b.holds(y))
+            continue;
         if (a.tag || b.tag) {
             const Terminal& here = a.tag ? b : a;
             const Terminal& gone = a.tag ? a : b;
@@ -73,26 +80,40 @@ void Router::passages(const Job& job, std::vector<Track>& made) const {
     const double low_end = std::max(a.at.y_mm, b.at.y_mm);
     if (high_end > all_.row_mm || low_end < all_.row_mm)
         return;
-    const std::vector<double> xs = gaps();
-    for (const double x : xs)
-        for (double y = snapped(all_.sky_mm + job.half_mm + 1); y < all_.bed_mm; y += 4) {
-            // Out of one stud straight to the gap, through it, along a lane to the other; and the other way
-            // round.
-            made.push_back({a.at, {x, a.at.y_mm}, {x, y}, {b.riser_x, y}, {b.riser_x, b.at.y_mm}, b.at});
-            made.push_back({a.at, {a.riser_x, a.at.y_mm}, {a.riser_x, y}, {x, y}, {x, b.at.y_mm}, b.at});
-        }
     const Terminal& up = a.at.y_mm < b.at.y_mm ? a : b;
     const Terminal& down = a.at.y_mm < b.at.y_mm ? b : a;
-    for (const double x : xs)
-        for (double over = snapped(all_.sky_mm + job.half_mm + 1); over < all_.row_mm; over += 4)
+    const Reach riser_a = reach({a.riser_x, a.at.y_mm}, job.half_mm, true);
+    const Reach riser_b = reach({b.riser_x, b.at.y_mm}, job.half_mm, true);
+    const Reach& riser_up = &up == &a ? riser_a : riser_b;
+    const Reach& riser_down = &up == &a ? riser_b : riser_a;
+    const double highest = snapped(all_.sky_mm + job.half_mm + 1);
+    for (const double x : gaps()) {
+        const Reach column = reach({x, all_.row_mm + all_.row_height_mm / 2}, job.half_mm, true);
+        if (column.low > column.high)
+            continue;
+        for (double y = highest; y < all_.bed_mm; y += 4) {
+            // Out of one stud straight to the gap, through it, along a lane to the other; and the other way
+            // round.
+            if (!column.holds(y))
+                continue;
+            if (column.holds(a.at.y_mm) && riser_b.holds(y))
+                made.push_back({a.at, {x, a.at.y_mm}, {x, y}, {b.riser_x, y}, {b.riser_x, b.at.y_mm}, b.at});
+            if (column.holds(b.at.y_mm) && riser_a.holds(y))
+                made.push_back({a.at, {a.riser_x, a.at.y_mm}, {a.riser_x, y}, {x, y}, {x, b.at.y_mm}, b.at});
+        }
+        for (double over = highest; over < all_.row_mm; over += 4)
             for (double under = snapped(all_.row_mm + all_.row_height_mm + 4); under < all_.bed_mm;
                  under += 4) {
+                if (!column.holds(over) || !column.holds(under) || !riser_up.holds(over) ||
+                    !riser_down.holds(under))
+                    continue;
                 Track track{up.at,      {up.riser_x, up.at.y_mm}, {up.riser_x, over},           {x, over},
                             {x, under}, {down.riser_x, under},    {down.riser_x, down.at.y_mm}, down.at};
                 if (&up == &b)
                     std::reverse(track.begin(), track.end());
                 made.push_back(std::move(track));
             }
+    }
 }
 
 namespace {

@@ -1,6 +1,7 @@
 // The router's parts: jobs, costs, and the rounds that try them. Private to route.cpp and route_shapes.cpp.
 #pragma once
 
+#include "layout/crowd.h"
 #include "layout/route.h"
 
 #include <optional>
@@ -36,6 +37,8 @@ class Router {
     Router(const Arrangement& all, const std::vector<LabelBox>& labels, const TextMeasure& measure)
         : all_(all) {
         obstacles_ = obstacles_of(all, measure);
+        for (std::size_t i = 0; i < obstacles_.size(); ++i)
+            solid_.add(obstacles_[i].box, std::max(obstacles_[i].clear_mm, 1.5), i);
         for (const std::size_t cable : all.share.cables)
             jobs_.push_back(job(cable, labels[cable]));
         std::stable_sort(jobs_.begin(), jobs_.end(),
@@ -46,6 +49,7 @@ class Router {
   private:
     const Arrangement& all_;
     std::vector<Obstacle> obstacles_;
+    Crowd solid_; // the obstacles
     std::vector<Job> jobs_;
     std::vector<Routed> done_;
     std::vector<Piece> pieces_;
@@ -58,6 +62,13 @@ class Router {
     void cut(std::size_t cable);
     void note_pending(std::size_t from);
 
+    /// How far a straight piece may go both ways from a point before it meets an obstacle; empty (low over
+    /// high) when the point itself is not free.
+    struct Reach {
+        double low, high;
+        bool holds(double at) const { return at >= low && at <= high; }
+    };
+    Reach reach(Point from, double half_mm, bool upright) const;
     std::vector<Track> candidates(const Job& job) const;
     /// Ways through the gaps of the unit row, for ends that lie on different sides of it.
     std::vector<Track> detours(const Job& job) const;

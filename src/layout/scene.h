@@ -16,8 +16,14 @@ struct Box {
     double right_mm() const { return x_mm + width_mm; }
     double bottom_mm() const { return y_mm + height_mm; }
 };
-bool overlaps(const Box& a, const Box& b, double clear_mm = 0);
-Box grown(const Box& box, double by_mm);
+// Inline, both: the searches for ways and free places ask little else.
+inline bool overlaps(const Box& a, const Box& b, double clear_mm = 0) {
+    return a.x_mm < b.right_mm() + clear_mm && b.x_mm < a.right_mm() + clear_mm &&
+           a.y_mm < b.bottom_mm() + clear_mm && b.y_mm < a.bottom_mm() + clear_mm;
+}
+inline Box grown(const Box& box, double by_mm) {
+    return {box.x_mm - by_mm, box.y_mm - by_mm, box.width_mm + 2 * by_mm, box.height_mm + 2 * by_mm};
+}
 
 /// Paint by meaning, not by colour: the palette (colour or monochrome) is the painter's.
 enum class Paint : std::uint8_t {

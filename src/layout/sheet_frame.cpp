@@ -140,15 +140,16 @@ struct TitleCell {
 void draw_cell(Element& block, const Box& at, const TitleCell& cell, const TextMeasure& measure) {
     const Box box{at.x_mm + cell.x, at.y_mm + cell.y, cell.width, cell.height};
     add(block, rectangle(box, Paint::none, pen(0.25)));
+    const bool low = box.height_mm < 8.6; // the smaller sheets' block
     if (!cell.caption.empty())
-        add(block, written(measure, {box.x_mm + 1.6, box.y_mm + 3.0}, std::string(cell.caption),
+        add(block, written(measure, {box.x_mm + 1.6, box.y_mm + (low ? 2.5 : 3.0)}, std::string(cell.caption),
                            {.height_mm = 1.8, .paint = Paint::grey}));
     const Lettering lettering{.height_mm = cell.value_height_mm, .weight = cell.weight};
     // A value too long for its cell takes the smaller legible height before it is cut.
     const Lettering smaller{.height_mm = 2.5, .weight = cell.weight};
     const bool fits = measure.width_mm(cell.value, lettering.height_mm, lettering.weight) <= cell.width - 3;
     const Lettering& used = fits ? lettering : smaller;
-    add(block, written(measure, {box.x_mm + 1.6, box.bottom_mm() - 1.9},
+    add(block, written(measure, {box.x_mm + 1.6, box.bottom_mm() - (low ? 1.3 : 1.9)},
                        shortened(measure, cell.value, cell.width - 3, used), used));
 }
 

@@ -201,24 +201,18 @@ void paint_notes(Page& page, const PlacedSheet& sheet, const TextMeasure& measur
 } // namespace
 
 std::string end_reference(const PlacedSheet& sheet, std::size_t cable, int end) {
+    if (const StudListRow* row = row_of(sheet.list, cable, end))
+        return grid_reference(sheet.arrangement.size,
+                              {row->box.x_mm + 16, row->box.y_mm + row->box.height_mm / 2});
     const PlacedLug* lug = nullptr;
     if (const PlacedStud* stud = sheet.arrangement.stud_of(cable, end, &lug))
         return grid_reference(sheet.arrangement.size, stud->lug_end(*lug));
     return {};
 }
 
-Page paint_sheet(PlacedSheet& sheet, const TagWords& goes_on, const std::string& sheet_number,
-                 const TextMeasure& measure) {
+namespace {
+void paint_drawing(Page& page, PlacedSheet& sheet, const TagWords& goes_on, const TextMeasure& measure) {
     Arrangement& all = sheet.arrangement;
-    Page page;
-    page.id = "diagram-" + all.share.label;
-    page.title = all.share.control ? "Control leads" : "Wiring diagram";
-    page.label = all.share.label;
-    page.width_mm = all.size.width_mm;
-    page.height_mm = all.size.height_mm;
-    page.elements.push_back(frame_element(all.size, measure));
-    for (const Panel& panel : all.share.panels)
-        page.elements.push_back(panel_element(panel, all, measure));
     if (all.volt_line && all.content->volt_line)
         page.elements.push_back(volt_line_element(all, *all.content->volt_line, measure));
     // A bed keeps its words off the cables that pass over it.
@@ -238,6 +232,29 @@ Page paint_sheet(PlacedSheet& sheet, const TagWords& goes_on, const std::string&
     for (const PlacedStud& stud : all.studs)
         page.elements.push_back(stack_element(stud, measure));
     paint_edge_tags(page, sheet, goes_on, measure);
+}
+} // namespace
+
+Page paint_sheet(PlacedSheet& sheet, const TagWords& goes_on, const std::string& sheet_number,
+                 const TextMeasure& measure) {
+    Arrangement& all = sheet.arrangement;
+    Page page;
+    page.id = "diagram-" + all.share.label;
+    page.title = all.share.control ? "Control leads" : "Wiring diagram";
+    page.label = all.share.label;
+    page.width_mm = all.size.width_mm;
+    page.height_mm = all.size.height_mm;
+    page.elements.push_back(frame_element(all.size, measure));
+    for (const Panel& panel : all.share.panels)
+        page.elements.push_back(panel_element(panel, all, measure));
+    if (sheet.list.rows.empty()) {
+        paint_drawing(page, sheet, goes_on, measure);
+    } else {
+        page.title += ", stud list";
+        for (Element& each :
+             stud_list_elements(sheet.list, *all.content, sheet.notes.flags, goes_on, measure))
+            page.elements.push_back(std::move(each));
+    }
     paint_notes(page, sheet, measure);
     page.elements.push_back(title_element(all.size, all.content->title, sheet_number, measure));
     return page;

@@ -4,6 +4,7 @@
 #include "layout/arrangement.h"
 #include "layout/notes.h"
 #include "layout/route.h"
+#include "layout/stud_list.h"
 
 namespace stoutloom::layout {
 
@@ -12,6 +13,7 @@ struct PlacedSheet {
     Arrangement arrangement;
     Routing routing;
     Notes notes;
+    StudList list; // instead of the drawing, when it has rows
 };
 
 /// Answer to a tag: where the lead goes on, "sheet 2, B6".

@@ -9,34 +9,43 @@
 
 namespace stoutloom::layout {
 
+namespace {
+/// What the placing costs before a word is written: the notes only add to it.
+double way_cost(const Arrangement& arrangement, const Routing& routing) {
+    double cost = 120.0 * routing.crossings + 3000.0 * routing.cut;
+    for (const Routed& route : routing.routes)
+        cost += 0.5 * track_length_mm(route.track) + 12.0 * track_bends(route.track);
+    // The volt line is worth some crowding, not a missing label.
+    const bool bare = arrangement.content->volt_line && !arrangement.volt_line && !arrangement.share.control;
+    return cost + (bare ? 500 : 0);
+}
+} // namespace
+
 double sheet_cost(const PlacedSheet& sheet) {
-    double cost = 1e5 * static_cast<double>(sheet.notes.without_balloon()) +
+    double cost = way_cost(sheet.arrangement, sheet.routing) +
+                  1e5 * static_cast<double>(sheet.notes.without_balloon()) +
                   4000 * static_cast<double>(sheet.notes.without_label()) +
                   900 * static_cast<double>(sheet.notes.short_labels());
     for (const FlagNote& flag : sheet.notes.flags)
         cost += flag.placed ? 0.5 * (flag.dot.y_mm - flag.box.y_mm) : 60;
-    cost += 120.0 * sheet.routing.crossings + 3000.0 * sheet.routing.cut;
-    for (const Routed& route : sheet.routing.routes)
-        cost += 0.5 * track_length_mm(route.track) + 12.0 * track_bends(route.track);
     for (const CableNote& note : sheet.notes.cables)
         cost += note.beside ? 60 : 0;
     // An empty band over everything, or one side crowded and the other bare, reads worse than longer ways.
     double highest = sheet.arrangement.row_mm;
     for (const Box& box : sheet.notes.taken())
         highest = std::min(highest, box.y_mm);
-    cost += 2.0 * std::max(0.0, highest - sheet.arrangement.sky_mm - 12);
-    // The volt line is worth some crowding, not a missing label.
-    return cost + (sheet.arrangement.content->volt_line && !sheet.arrangement.volt_line &&
-                           !sheet.arrangement.share.control
-                       ? 500
-                       : 0);
+    return cost + 2.0 * std::max(0.0, highest - sheet.arrangement.sky_mm - 12);
 }
 
 namespace {
+constexpr int most_routings = 70;
+constexpr int few_routings = 8; // with cables cut, each of which is many
+
 class SheetSearch {
   public:
     SheetSearch(const DiagramContent& content, const TextMeasure& measure, Cutting cutting)
-        : content_(content), measure_(measure), cutting_(cutting) {
+        : content_(content), measure_(measure), cutting_(cutting),
+          left_(cutting == Cutting::never ? most_routings : few_routings) {
         for (const RunGlyph& run : content.cables)
             labels_.push_back(label_size(run, false, measure));
     }
@@ -60,29 +69,71 @@ class SheetSearch {
     Cutting cutting_;
     std::vector<LabelBox> labels_;
 
-    /// Whether everything found a place at these heights.
-    bool attempt(Arrangement arrangement, const Heights& heights);
+    // Routings that may still be tried: the search ends, whatever it is given.
+    int left_;
+
+    /// The cost at these heights; nothing when something found no place.
+    std::optional<double> attempt(Arrangement arrangement, const Heights& heights);
+    bool descend(const Arrangement& across, bool volts, const std::vector<double>& uppers,
+                 const std::vector<double>& returns);
 };
 
-bool SheetSearch::attempt(Arrangement arrangement, const Heights& heights) {
+std::optional<double> SheetSearch::attempt(Arrangement arrangement, const Heights& heights) {
     if (!arrange_down(arrangement, heights))
-        return false;
+        return std::nullopt;
     if (!stands_free(arrangement, measure_)) {
         in_the_way = "hardware meets hardware";
-        return false;
+        return std::nullopt;
     }
+    if (left_ == 0)
+        return std::nullopt;
+    --left_;
     Routing routing = route_sheet(arrangement, labels_, measure_, cutting_);
     if (!routing.stuck.empty()) {
         in_the_way = "no way for cable " + routing.stuck;
-        return false;
+        return std::nullopt;
     }
-    PlacedSheet sheet{std::move(arrangement), std::move(routing), {}};
+    if (const double cost = way_cost(arrangement, routing); cost >= least)
+        return cost;
+    PlacedSheet sheet;
+    sheet.arrangement = std::move(arrangement);
+    sheet.routing = std::move(routing);
     sheet.notes = place_notes(sheet.arrangement, sheet.routing, measure_);
-    if (const double cost = sheet_cost(sheet); cost < least) {
+    const double cost = sheet_cost(sheet);
+    if (cost < least) {
         least = cost;
         best = std::move(sheet);
     }
-    return true;
+    return cost;
+}
+
+/// One height after the other: the rows below with the usual height above, then the heights above with the
+/// best row below. Whether anything found a place.
+bool SheetSearch::descend(const Arrangement& across, bool volts, const std::vector<double>& uppers,
+                          const std::vector<double>& returns) {
+    bool any = false;
+    double lowest = 1e18;
+    double chosen = returns.front();
+    const auto tried = [&](double above, double below) {
+        const std::optional<double> cost = attempt(across, {above, below, 0, volts});
+        any = any || cost;
+        if (cost && *cost < lowest) {
+            lowest = *cost;
+            chosen = below;
+        }
+    };
+    for (const double below : returns)
+        tried(uppers.front(), below);
+    for (std::size_t i = 1; i < uppers.size(); ++i) {
+        if (any)
+            tried(uppers[i], chosen);
+        else
+            for (std::size_t k = 0; k < returns.size() && !any; k += 2)
+                tried(uppers[i], returns[k]);
+        if (!any && i >= 2)
+            break;
+    }
+    return any;
 }
 
 void SheetSearch::heights(const Arrangement& across) {
@@ -111,16 +162,7 @@ void SheetSearch::heights(const Arrangement& across) {
     for (const bool with_volts : {true, false}) {
         if (with_volts && !volts)
             continue;
-        int failed = 0;
-        bool any = false;
-        for (const double above : uppers)
-            for (const double below : returns) {
-                const bool placed = attempt(across, {above, below, 0, with_volts});
-                any = any || placed;
-                failed += placed ? 0 : 1;
-                if (!any && failed >= 9)
-                    break;
-            }
+        descend(across, with_volts, uppers, returns);
         if (best && labelled())
             return;
     }
@@ -159,6 +201,8 @@ base::Outcome<PlacedSheet, NoPlace> search_sheet(const DiagramContent& content, 
         }
     if (!search.best)
         return base::failure(NoPlace{search.in_the_way});
+    if (search.best->notes.without_balloon() > 0)
+        return base::failure(NoPlace{"no place for a balloon"});
     return std::move(*search.best);
 }
 

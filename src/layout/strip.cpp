@@ -111,7 +111,9 @@ struct Finding {
 Element findings_element(const Box& box, const StripContent& strip, const TextMeasure& measure) {
     const DiagramContent& content = *strip.content;
     Element made = titled_box("findings", box, "Findings", counted(content.flags), measure);
-    const double text_left = box.x_mm + 17;
+    double text_left = box.x_mm + 17;
+    for (const FlagGlyph& flag : content.flags)
+        text_left = std::max(text_left, box.x_mm + 3.5 + flag_width_mm(flag) + 3);
     const double width = box.right_mm() - 3.5 - text_left;
     double y = box.y_mm + 8.5;
     const Lettering bold{.weight = Weight::bold};

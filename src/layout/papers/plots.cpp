@@ -116,8 +116,11 @@ void draw_chart(PaperFlow& flow, const BarChart& chart) {
 } // namespace
 
 AxisScale axis_for(double low, double high) {
-    if (high - low < 1e-12)
+    // Figures that differ by less than anyone measures are shown as one place on a plain axis.
+    if (high - low < 1e-3) {
+        low = std::floor(low);
         high = low + 1;
+    }
     const double rough = (high - low) / 8, power = std::pow(10.0, std::floor(std::log10(rough)));
     double step = 10 * power;
     for (const double factor : {1.0, 2.0, 5.0})
