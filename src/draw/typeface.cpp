@@ -1,6 +1,7 @@
 // Opens the carried fonts through a private fontconfig configuration on a private Pango font map.
 #include "draw/typeface.h"
 
+#include <algorithm>
 #include <cstddef>
 #include <fcntl.h>
 #include <fontconfig/fontconfig.h>
@@ -14,6 +15,9 @@
 extern "C" {
 extern const unsigned char stoutloom_font_regular_begin[], stoutloom_font_regular_end[];
 extern const unsigned char stoutloom_font_bold_begin[], stoutloom_font_bold_end[];
+extern const unsigned char stoutloom_font_japanese_begin[], stoutloom_font_japanese_end[];
+extern const unsigned char stoutloom_font_wide_begin[], stoutloom_font_wide_end[];
+extern const unsigned char stoutloom_font_last_begin[], stoutloom_font_last_end[];
 }
 
 namespace stoutloom::draw {
@@ -69,6 +73,10 @@ std::uint32_t next_code_point(std::string_view& rest) {
 struct Typeface::Parts {
     NamelessFile regular{stoutloom_font_regular_begin, stoutloom_font_regular_end};
     NamelessFile bold{stoutloom_font_bold_begin, stoutloom_font_bold_end};
+    // Only for what the two cuts lack; one weight.
+    NamelessFile japanese{stoutloom_font_japanese_begin, stoutloom_font_japanese_end};
+    NamelessFile wide{stoutloom_font_wide_begin, stoutloom_font_wide_end};
+    NamelessFile last{stoutloom_font_last_begin, stoutloom_font_last_end};
     FcConfig* config = nullptr;
     PangoFontMap* map = nullptr;
     PangoContext* context = nullptr;
@@ -101,16 +109,21 @@ void free_of_pixels(PangoContext* context) {
     cairo_font_options_destroy(options);
     pango_cairo_context_set_resolution(context, 72);
     pango_context_set_round_glyph_positions(context, 0);
+    // Which form of a shared ideograph is taken must not hang on the machine's own language.
+    pango_context_set_language(context, pango_language_from_string("ja"));
 }
 } // namespace
 
 Typeface::Typeface() : parts_(std::make_unique<Parts>()) {
-    if (!parts_->regular.whole() || !parts_->bold.whole())
-        return;
+    for (const NamelessFile* file :
+         {&parts_->regular, &parts_->bold, &parts_->japanese, &parts_->wide, &parts_->last})
+        if (!file->whole())
+            return;
     parts_->config = FcConfigCreate();
     if (parts_->config == nullptr)
         return;
-    for (const std::string& path : {parts_->regular.path(), parts_->bold.path()}) {
+    for (const std::string& path : {parts_->regular.path(), parts_->bold.path(), parts_->japanese.path(),
+                                    parts_->wide.path(), parts_->last.path()}) {
         const auto* file = static_cast<const FcChar8*>(static_cast<const void*>(path.c_str()));
         if (FcConfigAppFontAddFile(parts_->config, file) != FcTrue)
             return;
@@ -150,16 +163,24 @@ std::uint32_t Typeface::missing_character(const std::string& words) const {
     if (!ready())
         throw std::logic_error("the lettering could not be opened");
     const FcFontSet* fonts = FcConfigGetFonts(parts_->config, FcSetApplication);
+    const auto has = [&](int font, std::uint32_t code) {
+        FcCharSet* set = nullptr;
+        return FcPatternGetCharSet(fonts->fonts[font], FC_CHARSET, 0, &set) == FcResultMatch &&
+               FcCharSetHasChar(set, code) == FcTrue;
+    };
+    // The order of opening: two cuts of the lettering, then what steps in for both.
+    const auto written = [&](std::uint32_t code) {
+        bool both = fonts->nfont >= 2;
+        for (int i = 0; i < std::min(fonts->nfont, 2); ++i)
+            both = both && has(i, code);
+        for (int i = 2; i < fonts->nfont && !both; ++i)
+            both = has(i, code);
+        return both;
+    };
     std::string_view rest = words;
-    while (!rest.empty()) {
-        const std::uint32_t code = next_code_point(rest);
-        for (int i = 0; i < fonts->nfont; ++i) {
-            FcCharSet* has = nullptr;
-            if (FcPatternGetCharSet(fonts->fonts[i], FC_CHARSET, 0, &has) != FcResultMatch ||
-                FcCharSetHasChar(has, code) != FcTrue)
-                return code;
-        }
-    }
+    while (!rest.empty())
+        if (const std::uint32_t code = next_code_point(rest); !written(code))
+            return code;
     return 0;
 }
 

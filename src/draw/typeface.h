@@ -1,4 +1,4 @@
-// The two cuts of the lettering that the program carries, opened with fontconfig and Pango from memory; no
+// The lettering that the program carries (two cuts, and three fonts for the scripts that they lack), opened with fontconfig and Pango from memory; no
 // font of the machine is ever asked. Private to this room.
 #pragma once
 
