@@ -8,6 +8,7 @@
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <map>
 #include <set>
 
 namespace stoutloom::layout {
@@ -20,6 +21,26 @@ std::string sheet_letters(std::size_t index) {
         made.insert(made.begin(), static_cast<char>('a' + (rest - 1) % 26));
     return made;
 }
+
+/// The same words are measured again and again while places are tried.
+class Remembered : public TextMeasure {
+  public:
+    explicit Remembered(const TextMeasure& measure) : measure_(measure) {}
+    double width_mm(const std::string& words, double height_mm, Weight weight) const override {
+        std::map<std::string, double>& known = known_[{height_mm, weight}];
+        const auto at = known.find(words);
+        if (at != known.end())
+            return at->second;
+        return known[words] = measure_.width_mm(words, height_mm, weight);
+    }
+    std::uint32_t missing_character(const std::string& words) const override {
+        return measure_.missing_character(words);
+    }
+
+  private:
+    const TextMeasure& measure_;
+    mutable std::map<std::pair<double, Weight>, std::map<std::string, double>> known_;
+};
 
 class Placing {
   public:
@@ -318,7 +339,7 @@ base::Outcome<std::vector<Page>, NoPlace> Placing::place() {
 
 base::Outcome<std::vector<Page>, NoPlace> place_diagram(const DiagramContent& content,
                                                         const TextMeasure& measure) {
-    return Placing(content, measure).place();
+    return Placing(content, Remembered(measure)).place();
 }
 
 } // namespace stoutloom::layout

@@ -8,21 +8,25 @@
 
 namespace stoutloom::layout {
 
+Piece piece_of(const Routed& route, const Track& track, std::size_t at) {
+    Piece piece{track[at - 1],   track[at],   route.half_mm, route.radius_mm,
+                route.radius_mm, route.cable, nowhere,       nowhere};
+    if (at == 1) {
+        piece.keep_a_mm = 2;
+        piece.stud_a = route.studs[0];
+    }
+    if (at + 1 == track.size()) {
+        piece.keep_b_mm = 2;
+        piece.stud_b = route.studs[1];
+    }
+    return piece;
+}
+
 std::vector<Piece> pieces_of(const Routed& route) {
     std::vector<Piece> made;
-    for (std::size_t i = 1; i < route.track.size(); ++i) {
-        Piece piece{route.track[i - 1], route.track[i], route.half_mm, route.radius_mm,
-                    route.radius_mm,    route.cable,    nowhere,       nowhere};
-        if (i == 1) {
-            piece.keep_a_mm = 2;
-            piece.stud_a = route.studs[0];
-        }
-        if (i + 1 == route.track.size()) {
-            piece.keep_b_mm = 2;
-            piece.stud_b = route.studs[1];
-        }
-        made.push_back(piece);
-    }
+    made.reserve(route.track.size());
+    for (std::size_t i = 1; i < route.track.size(); ++i)
+        made.push_back(piece_of(route, route.track, i));
     return made;
 }
 

@@ -63,7 +63,7 @@ Routed Router::routed(const Job& job, const Track& track) const {
         made.studs[end] = job.ends[end].stud;
         if (job.ends[end].tag) {
             made.tag_end = end;
-            made.tag_side = tag_side_of(track, end);
+            made.tag_side = track.size() > 1 ? tag_side_of(track, end) : 0;
         }
     }
     return made;
@@ -156,13 +156,14 @@ std::optional<double> Router::price(const Job& job, const Track& track, double b
     double cost = track_length_mm(track) + bend_cost * track_bends(track);
     if (cost >= best)
         return std::nullopt;
-    const std::vector<Piece> pieces = pieces_of(routed(job, track));
-    for (std::size_t i = 0; i < pieces.size(); ++i) {
-        const Piece& piece = pieces[i];
+    const Routed plain = routed(job, {});
+    const std::size_t count = track.size() - 1;
+    for (std::size_t i = 0; i < count; ++i) {
+        const Piece piece = piece_of(plain, track, i + 1);
         const double length = std::abs(piece.a.x_mm - piece.b.x_mm) + std::abs(piece.a.y_mm - piece.b.y_mm);
         const bool first = i == 0;
-        const bool last = i + 1 == pieces.size();
-        const double least = job.radius_mm * (pieces.size() == 1 ? 0 : first || last ? 1 : 2);
+        const bool last = i + 1 == count;
+        const double least = job.radius_mm * (count == 1 ? 0 : first || last ? 1 : 2);
         if (length < least - 1e-6 || length < 1)
             return std::nullopt;
         if (first && !job.ends[0].tag && (piece.b.x_mm - piece.a.x_mm) * job.ends[0].side <= 0)
@@ -293,8 +294,13 @@ bool Router::lay(const Job& job, Routing& result) {
     double best = 1e9;
     Track chosen;
     Box reserved;
-    const auto weigh = [&](const std::vector<Track>& tracks) {
-        for (const Track& track : tracks) {
+    const auto weigh = [&](const std::vector<Candidate>& tracks) {
+        for (const Candidate& candidate : tracks) {
+            if (candidate.least >= best)
+                break; // cheapest first
+            const Track track = tidy(candidate.track);
+            if (track.size() < 2 || doubles_back(track))
+                continue;
             const std::optional<double> cost = price(job, track, best);
             if (!cost)
                 continue;

@@ -46,6 +46,8 @@ struct Piece {
     std::size_t cable = nowhere, stud_a = nowhere, stud_b = nowhere; // stud when the piece ends on a lug
     bool level() const { return a.y_mm == b.y_mm; }
 };
+/// The piece that ends at `track[at]`, at > 0.
+Piece piece_of(const Routed& route, const Track& track, std::size_t at);
 std::vector<Piece> pieces_of(const Routed& route);
 /// Whether a box meets one of the track's bends.
 bool meets_bends(const Track& track, double radius_mm, double half_mm, const Box& box);

@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 namespace stoutloom::layout {
 
@@ -116,8 +117,6 @@ void Router::passages(const Job& job, std::vector<Track>& made) const {
     }
 }
 
-namespace {
-/// Joins pieces that run on in one direction and drops empty ones.
 Track tidy(const Track& track) {
     Track made;
     for (const Point& point : track) {
@@ -141,8 +140,6 @@ bool doubles_back(const Track& track) {
             return true;
     return false;
 }
-} // namespace
-
 /// A stub from the lug to a tag in some free place close by: the cable is told, its way is on no sheet.
 void Router::loose_ends(const Job& job, std::vector<Track>& made) const {
     const bool first = !job.ends[0].tag;
@@ -154,9 +151,13 @@ void Router::loose_ends(const Job& job, std::vector<Track>& made) const {
     };
     for (double out = 3; out < 60; out += 3)
         take({here.at, {here.at.x_mm + here.side * out, here.at.y_mm}});
+    const Reach riser = reach({here.riser_x, here.at.y_mm}, job.half_mm, true);
     for (double y = snapped(all_.sky_mm + job.half_mm + 1); y < all_.bed_mm; y += 2 * lane_step_mm) {
+        if (!riser.holds(y))
+            continue;
+        const Reach lane = reach({here.riser_x, y}, job.half_mm, false);
         for (const double way : {-1.0, 1.0})
-            for (double out = job.radius_mm + 2; out < 120; out += 6)
+            for (double out = job.radius_mm + 2; out < 120 && lane.holds(here.riser_x + way * out); out += 6)
                 take({here.at,
                       {here.riser_x, here.at.y_mm},
                       {here.riser_x, y},
@@ -166,16 +167,43 @@ void Router::loose_ends(const Job& job, std::vector<Track>& made) const {
     }
 }
 
-std::vector<Track> Router::detours(const Job& job) const {
-    std::vector<Track> made;
-    passages(job, made);
-    for (Track& each : made)
-        each = tidy(each);
-    std::erase_if(made, [](const Track& track) { return track.size() < 2 || doubles_back(track); });
-    return made;
+namespace {
+/// Bends that are left when pieces that run on are joined.
+int true_bends(const Track& track) {
+    int bends = 0;
+    int before = 0; // 1 level, 2 upright
+    for (std::size_t i = 1; i < track.size(); ++i) {
+        const bool level = track[i].x_mm != track[i - 1].x_mm;
+        if (!level && track[i].y_mm == track[i - 1].y_mm)
+            continue;
+        const int now = level ? 1 : 2;
+        bends += before != 0 && now != before ? 1 : 0;
+        before = now;
+    }
+    return bends;
 }
 
-std::vector<Track> Router::candidates(const Job& job) const {
+std::vector<Candidate> cheapest_first(std::vector<Track>&& raw) {
+    std::vector<std::pair<double, std::size_t>> order;
+    order.reserve(raw.size());
+    for (std::size_t i = 0; i < raw.size(); ++i)
+        order.emplace_back(track_length_mm(raw[i]) + bend_cost * true_bends(raw[i]), i);
+    std::sort(order.begin(), order.end());
+    std::vector<Candidate> made;
+    made.reserve(raw.size());
+    for (const auto& [least, index] : order)
+        made.push_back({least, std::move(raw[index])});
+    return made;
+}
+} // namespace
+
+std::vector<Candidate> Router::detours(const Job& job) const {
+    std::vector<Track> raw;
+    passages(job, raw);
+    return cheapest_first(std::move(raw));
+}
+
+std::vector<Candidate> Router::candidates(const Job& job) const {
     std::vector<Track> raw;
     if (job.ends[0].loose || job.ends[1].loose) {
         loose_ends(job, raw);
@@ -183,18 +211,7 @@ std::vector<Track> Router::candidates(const Job& job) const {
         steps(job, raw);
         bridges(job, raw);
     }
-    std::vector<Track> made;
-    for (const Track& each : raw) {
-        Track track = tidy(each);
-        if (track.size() >= 2 && !doubles_back(track))
-            made.push_back(std::move(track));
-    }
-    const auto cheap = [](const Track& track) {
-        return track_length_mm(track) + bend_cost * track_bends(track);
-    };
-    std::stable_sort(made.begin(), made.end(),
-                     [&](const Track& a, const Track& b) { return cheap(a) < cheap(b); });
-    return made;
+    return cheapest_first(std::move(raw));
 }
 
 } // namespace stoutloom::layout

@@ -32,6 +32,15 @@ struct Job {
     LabelBox label;
 };
 
+/// A way as the shapes give it, with what it costs at least; untidy: pieces may be empty or run on.
+struct Candidate {
+    double least = 0;
+    Track track;
+};
+/// Joins pieces that run on in one direction and drops empty ones.
+Track tidy(const Track& track);
+bool doubles_back(const Track& track);
+
 class Router {
   public:
     Router(const Arrangement& all, const std::vector<LabelBox>& labels, const TextMeasure& measure)
@@ -69,9 +78,9 @@ class Router {
         bool holds(double at) const { return at >= low && at <= high; }
     };
     Reach reach(Point from, double half_mm, bool upright) const;
-    std::vector<Track> candidates(const Job& job) const;
+    std::vector<Candidate> candidates(const Job& job) const;
     /// Ways through the gaps of the unit row, for ends that lie on different sides of it.
-    std::vector<Track> detours(const Job& job) const;
+    std::vector<Candidate> detours(const Job& job) const;
     void loose_ends(const Job& job, std::vector<Track>& made) const;
     void bridges(const Job& job, std::vector<Track>& made) const;
     void steps(const Job& job, std::vector<Track>& made) const;

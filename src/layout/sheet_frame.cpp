@@ -149,7 +149,7 @@ void draw_cell(Element& block, const Box& at, const TitleCell& cell, const TextM
     const Lettering smaller{.height_mm = 2.5, .weight = cell.weight};
     const bool fits = measure.width_mm(cell.value, lettering.height_mm, lettering.weight) <= cell.width - 3;
     const Lettering& used = fits ? lettering : smaller;
-    add(block, written(measure, {box.x_mm + 1.6, box.bottom_mm() - (low ? 1.3 : 1.9)},
+    add(block, written(measure, {box.x_mm + 1.6, box.bottom_mm() - (low ? 1.6 : 1.9)},
                        shortened(measure, cell.value, cell.width - 3, used), used));
 }
 

@@ -38,8 +38,8 @@ double sheet_cost(const PlacedSheet& sheet) {
 }
 
 namespace {
-constexpr int most_routings = 70;
-constexpr int few_routings = 8; // with cables cut, each of which is many
+constexpr int most_routings = 36;
+constexpr int few_routings = 5; // with cables cut, each of which is many
 
 class SheetSearch {
   public:
