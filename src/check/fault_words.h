@@ -21,9 +21,9 @@ struct FaultScene {
 std::optional<Consequence> through_incidental(const FaultScene& scene, std::size_t path);
 /// A cable past what it may carry, all day or in this short duty; and the fuse-link that then opens, if one
 /// does in time.
-std::vector<Consequence> in_cable(const FaultScene& scene, model::CableIndex cable);
+std::vector<Consequence> in_cable(const FaultScene& scene, model::CableIndex index);
 /// A switch, relay or shunt past its rating.
-std::optional<Consequence> through_part(const FaultScene& scene, model::DeviceIndex part);
+std::optional<Consequence> through_part(const FaultScene& scene, model::DeviceIndex index);
 /// Dead consumers, units without battery or sense, consumers at too many volts.
 std::vector<Consequence> in_units(const FaultScene& scene);
 

@@ -142,9 +142,11 @@ Faults Telling::told() && {
                 .push_back(i);
     }
     std::vector<std::vector<std::size_t>> ordered;
+    ordered.reserve(groups.size());
     for (auto& [print, members] : groups)
         ordered.push_back(std::move(members));
     std::sort(ordered.begin(), ordered.end());
+    faults.told.reserve(ordered.size());
     for (const std::vector<std::size_t>& members : ordered)
         faults.told.push_back(entry(members.front(), members));
     const auto greatest = [](const FaultTold& told) {

@@ -117,19 +117,25 @@ std::optional<solve::TerminalShort> short_at(const solve::ShortCurrents& shorts,
 namespace {
 
 /// Time the cable is sure to stand: no loss at all, so never more than the full model's.
-double adiabatic_time_s(const model::Cable& cable, double limit_degc, double current_a) {
-    const double k = physics::adiabatic_k(cable.insulation.class_degc, limit_degc);
+double adiabatic_time_s(const model::Harness& harness, model::CableIndex index, double current_a) {
+    const model::Cable& cable = harness.cable(index);
+    const double k = physics::adiabatic_k(cable.insulation.class_degc, short_time_limit_of(harness, index));
     const double root = k * cable.section_mm2.value * cable.parallel / current_a;
     return root * root;
 }
 
-bool stands(const Facts& facts, const Coordination& told, double low_a, double high_a) {
+/// Neighbouring currents of a fault: the link is asked at the lower, the cable at the higher.
+struct Step {
+    double low_a, high_a;
+};
+
+bool stands(const Facts& facts, const Coordination& told, const Step& step) {
     const model::Harness& harness = *facts.harness;
-    const double slowest_s = band_at(told.link, low_a).slowest_s;
+    const double slowest_s = band_at(told.link, step.low_a).slowest_s;
     const model::CableIndex cable = told.feed->cable;
-    if (slowest_s <= adiabatic_time_s(harness.cable(cable), short_time_limit_of(harness, cable), high_a))
+    if (slowest_s <= adiabatic_time_s(harness, cable, step.high_a))
         return true;
-    return slowest_s <= damage_time_s(harness, facts, cable, high_a);
+    return slowest_s <= damage_time_s(harness, facts, cable, step.high_a);
 }
 
 /// A current at which the link may be slower than the cable stands, and the link's slowest time there.
@@ -153,6 +159,7 @@ double at_most_degc(const Facts& facts, model::CableIndex cable, const Overrun& 
 /// order of what can be reached at most, until nothing that is left could be hotter.
 double hottest_degc(const Facts& facts, model::CableIndex cable, const std::vector<Overrun>& overruns) {
     std::vector<std::pair<double, const Overrun*>> order;
+    order.reserve(overruns.size());
     for (const Overrun& at : overruns)
         order.emplace_back(at_most_degc(facts, cable, at), &at);
     std::stable_sort(order.begin(), order.end(),
@@ -207,7 +214,7 @@ std::optional<Coordination> coordinate(const Facts& facts, const solve::ShortCur
     }
     for (double low_a = told.least_fusing_a; low_a < told.prospective_a;) {
         const double high_a = std::min(low_a * current_step, told.prospective_a);
-        if (!stands(facts, told, low_a, high_a))
+        if (!stands(facts, told, {.low_a = low_a, .high_a = high_a}))
             fails(low_a, high_a);
         low_a = high_a;
     }

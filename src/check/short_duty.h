@@ -22,10 +22,10 @@ struct ShortDutyHeat {
 /// Solved duties of limited length in which the cable can be rated, in file order. The pulse begins with the
 /// copper as warm as its worst all-day duty leaves it, never below the zone; a cable that runs over its class
 /// all day is told by cable-ampacity and counts here as warmed by the zone only.
-std::vector<ShortDutyHeat> short_duty_heat(const Facts& facts, model::CableIndex cable);
+std::vector<ShortDutyHeat> short_duty_heat(const Facts& facts, model::CableIndex index);
 /// Share of the time that the duty may take when it comes again and again and nothing else warms the cable
 /// but its zone: 1 all day, 0 not even once. Of the stretch that allows least, rounded down. Slow: for the
 /// report only.
-double allowed_fraction(const Facts& facts, model::CableIndex cable, const ShortDutyHeat& heat);
+double allowed_fraction(const Facts& facts, model::CableIndex index, const ShortDutyHeat& heat);
 
 } // namespace stoutloom::check

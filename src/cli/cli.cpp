@@ -68,10 +68,11 @@ int run_words(const std::vector<std::string>& words) {
 
 const std::vector<Command>& commands() {
     static const std::vector<Command> list = {
-        {.grammar = &check_grammar, .run = run_check}, {.grammar = &draw_grammar, .run = run_draw},
-        {.grammar = &pack_grammar, .run = run_pack},   {.grammar = &cable_grammar, .run = run_cable},
-        {.grammar = &deck_grammar, .run = run_deck},   {.grammar = &explain_grammar, .run = run_explain},
-        {.grammar = &size_grammar, .run = run_size},   {.grammar = &compare_grammar, .run = run_compare}};
+        {.grammar = &check_grammar, .run = run_check},    {.grammar = &draw_grammar, .run = run_draw},
+        {.grammar = &pack_grammar, .run = run_pack},      {.grammar = &cable_grammar, .run = run_cable},
+        {.grammar = &deck_grammar, .run = run_deck},      {.grammar = &explain_grammar, .run = run_explain},
+        {.grammar = &size_grammar, .run = run_size},      {.grammar = &compare_grammar, .run = run_compare},
+        {.grammar = &protect_grammar, .run = run_protect}};
     return list;
 }
 

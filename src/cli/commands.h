@@ -23,7 +23,7 @@ struct Command {
 const std::vector<Command>& commands();
 
 extern const Grammar check_grammar, cable_grammar, draw_grammar, deck_grammar, explain_grammar, size_grammar,
-    pack_grammar, compare_grammar;
+    pack_grammar, compare_grammar, protect_grammar;
 int run_check(const Arguments& arguments);
 int run_cable(const Arguments& arguments);
 int run_draw(const Arguments& arguments);
@@ -32,6 +32,7 @@ int run_explain(const Arguments& arguments);
 int run_pack(const Arguments& arguments);
 int run_size(const Arguments& arguments);
 int run_compare(const Arguments& arguments);
+int run_protect(const Arguments& arguments);
 
 /// A file read and, if it could be read, judged. Kept behind a pointer because the views point into it.
 struct CheckedFile {

@@ -26,15 +26,21 @@ bool loads_fully(const model::Duty& duty) {
            duty.charge_fraction.value <= flat_fraction;
 }
 
-void judge_units(const Facts& facts, DeviceKind kind, bool met, std::string_view missing,
-                 std::string_view cure, Judgements& judgements) {
-    for (const model::DeviceIndex unit : devices_of(*facts.harness, kind)) {
+struct Asked {
+    DeviceKind kind;
+    bool met;
+    std::string_view missing, cure;
+};
+
+void judge_units(const Facts& facts, const Asked& asked, Judgements& judgements) {
+    for (const model::DeviceIndex unit : devices_of(*facts.harness, asked.kind)) {
         const model::Device& device = facts.harness->device(unit);
         Judgement judgement = about(device.id, device.span, {});
-        judgement.message = met ? fmt::format("{}: its hard condition is among the duties", named(device))
-                                : fmt::format("{}: {}", named(device), missing);
-        judgement.cure = cure;
-        if (met)
+        judgement.message = asked.met
+                                ? fmt::format("{}: its hard condition is among the duties", named(device))
+                                : fmt::format("{}: {}", named(device), asked.missing);
+        judgement.cure = asked.cure;
+        if (asked.met)
             judgements.passes(std::move(judgement));
         else
             judgements.fails(std::move(judgement));
@@ -44,16 +50,23 @@ void judge_units(const Facts& facts, DeviceKind kind, bool met, std::string_view
 void judge(const Facts& facts, Judgements& judgements) {
     const auto& duties = facts.harness->duties;
     judge_units(
-        facts, DeviceKind::generator, std::any_of(duties.begin(), duties.end(), loads_fully),
-        "no duty of the file lets it give all it can into a flat battery, so drops and temperatures "
-        "are told for less current than it will give",
-        "a duty with engine=\"rated\" and charge=\"20 %\", or no duty at all: the built-in ones hold it",
+        facts,
+        {.kind = DeviceKind::generator,
+         .met = std::any_of(duties.begin(), duties.end(), loads_fully),
+         .missing =
+             "no duty of the file lets it give all it can into a flat battery, so drops and temperatures "
+             "are told for less current than it will give",
+         .cure = "a duty with engine=\"rated\" and charge=\"20 %\", or no duty at all: the built-in ones "
+                 "hold it"},
         judgements);
-    judge_units(facts, DeviceKind::starter,
-                std::any_of(duties.begin(), duties.end(),
+    judge_units(
+        facts,
+        {.kind = DeviceKind::starter,
+         .met = std::any_of(duties.begin(), duties.end(),
                             [](const model::Duty& duty) { return duty.engine == model::Engine::cranking; }),
-                "no duty of the file turns the engine, so nothing is told about cranking",
-                "a duty with engine=\"cranking\"", judgements);
+         .missing = "no duty of the file turns the engine, so nothing is told about cranking",
+         .cure = "a duty with engine=\"cranking\""},
+        judgements);
 }
 
 } // namespace

@@ -23,9 +23,12 @@ struct Counted {
 };
 
 // Units whose negative still meets the battery's with the shunt taken out.
-Counted counted_by(const Facts& facts, DeviceIndex shunt, DeviceIndex battery) {
-    const auto minus = model::terminal_of(*facts.harness, battery, model::Role::negative);
-    const auto without = [&](const Link& link) { return link.device != shunt; };
+struct Monitor {
+    DeviceIndex shunt{}, battery{};
+};
+Counted counted_by(const Facts& facts, const Monitor& about) {
+    const auto minus = model::terminal_of(*facts.harness, about.battery, model::Role::negative);
+    const auto without = [&](const Link& link) { return link.device != about.shunt; };
     const auto direct = reached_from(facts.topology, facts.topology.node(*minus), without);
     const auto all =
         reached_from(facts.topology, facts.topology.node(*minus), [](const Link&) { return true; });
@@ -59,7 +62,7 @@ void judge_shunt(const Facts& facts, DeviceIndex shunt, Judgements& judgements) 
         judgements.passes(std::move(judgement));
         return;
     }
-    const Counted found = counted_by(facts, shunt, *battery);
+    const Counted found = counted_by(facts, {.shunt = shunt, .battery = *battery});
     if (found.missed.empty()) {
         judgement.message = fmt::format("{} counts every return", named(device));
         judgements.passes(std::move(judgement));

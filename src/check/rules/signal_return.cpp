@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 namespace stoutloom::check {
 namespace {
@@ -47,7 +48,7 @@ Shift worst_shift(const Facts& facts, DeviceIndex unit) {
         const bool cranking = facts.harness->duty(solved.duty).engine == model::Engine::cranking;
         const model::LimitInForce limit =
             model::limit_in_force(*facts.harness, cranking ? "mass-shift-cranking" : "mass-shift");
-        double least_v = INFINITY;
+        double least_v = std::numeric_limits<double>::infinity();
         for (const DeviceIndex battery : devices_of(*facts.harness, model::DeviceKind::battery)) {
             const auto ground = model::terminal_of(*facts.harness, battery, model::Role::negative);
             if (ground && facts.topology.component(*ground) == facts.topology.component(*minus))

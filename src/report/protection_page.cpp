@@ -1,0 +1,243 @@
+#include "report/protection_page.h"
+
+#include "check/protection.h"
+#include "check/words.h"
+#include "layout/papers/time_current.h"
+#include "report/diagram_parts.h"
+#include "report/papers/contents.h"
+#include "report/papers/voice.h"
+#include "report/words.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace stoutloom::report {
+namespace {
+
+using layout::papers::CurrentMark;
+using layout::papers::TimeBand;
+using layout::papers::TimeCurrentContent;
+using layout::papers::TimePoint;
+
+constexpr std::size_t points_per_curve = 160;
+
+std::string link_words(const model::Harness& harness, const check::LinkTogether& link) {
+    std::vector<std::string> ids;
+    for (const model::DeviceIndex index : link.links)
+        ids.push_back(harness.device(index).id);
+    return fmt::format("{}, {} {}: opens between the thin line (fastest) and the thick one (slowest), at {} "
+                       "or less; {}, {}",
+                       joined(ids, " and "), link.type->name, check::rating(link.rating_a),
+                       base::shown_up(link.ambient_degc, 0, "°C"), link.type->standard,
+                       link.type->confidence);
+}
+
+/// What the page is made from: the ways in that pass fuse-links, each set of links once.
+class Protection {
+  public:
+    Protection(const Checked& checked, model::CableIndex cable)
+        : checked_(&checked), cable_(cable), shorts_(solve::short_currents(*checked.harness)) {
+        for (const check::FeedPath& feed : checked.facts->topology.feeds)
+            if (feed.cable == cable)
+                add_way(feed);
+    }
+    TimeCurrentContent content();
+
+  private:
+    const model::Harness& harness() const { return *checked_->harness; }
+    const model::Cable& cable() const { return harness().cable(cable_); }
+    void add_way(const check::FeedPath& feed);
+    void add_marks(TimeCurrentContent& content) const;
+    void add_prospective(TimeCurrentContent& content) const;
+    void add_notes(TimeCurrentContent& content) const;
+    std::vector<double> currents(const TimeCurrentContent& content) const;
+
+    const Checked* checked_;
+    model::CableIndex cable_;
+    base::Outcome<solve::ShortCurrents, solve::Unsolved> shorts_;
+    std::vector<check::LinkTogether> links_;
+    std::vector<model::DeviceIndex> sources_;
+};
+
+void Protection::add_way(const check::FeedPath& feed) {
+    if (std::find(sources_.begin(), sources_.end(), feed.source) == sources_.end())
+        sources_.push_back(feed.source);
+    if (feed.cut.empty())
+        return;
+    const check::LinkTogether link = check::link_together(harness(), feed);
+    const bool known = std::any_of(links_.begin(), links_.end(),
+                                   [&](const auto& other) { return other.links == link.links; });
+    if (link.type != nullptr && !known)
+        links_.push_back(link);
+}
+
+void Protection::add_marks(TimeCurrentContent& content) const {
+    const check::WorstDuty& worst = check::worst_duty(*checked_->facts, cable_);
+    if (worst.duty && worst.current_a > 0.01)
+        content.marks.push_back(
+            {.id = "load",
+             .words = fmt::format("load: {} all day at the worst, duty {}", check::amps_up(worst.current_a),
+                                  harness().duty(*worst.duty).id),
+             .current_a = worst.current_a,
+             .dash = layout::Dash::dash_dot});
+    const double usable_a = checked_->facts->ratings[model::at(cable_)].usable_a;
+    if (usable_a > 0)
+        content.marks.push_back(
+            {.id = "usable",
+             .words = fmt::format("may carry {} all day in its hottest stretch", check::amps_down(usable_a)),
+             .current_a = usable_a,
+             .dash = layout::Dash::dots,
+             .strong = true});
+}
+
+void Protection::add_prospective(TimeCurrentContent& content) const {
+    if (!shorts_)
+        return;
+    for (const model::DeviceIndex source : sources_) {
+        double greatest_a = 0, least_a = 0;
+        for (const solve::ShortCurrent& one : shorts_->cables) {
+            if (one.cable != cable_ || one.source != source)
+                continue;
+            greatest_a = std::max(greatest_a, one.greatest_a);
+            least_a = least_a > 0 ? std::min(least_a, one.least_a) : one.least_a;
+        }
+        const std::string& id = harness().device(source).id;
+        if (greatest_a > 0)
+            content.marks.push_back(
+                {.id = "greatest-" + id,
+                 .words = fmt::format("short circuit: {} drives {} at most, anywhere in it", id,
+                                      check::amps_up(greatest_a)),
+                 .current_a = greatest_a,
+                 .strong = true});
+        if (least_a > 0 && least_a < 0.98 * greatest_a)
+            content.marks.push_back(
+                {.id = "least-" + id,
+                 .words = fmt::format("short circuit: {} drives {} at least", id, check::amps_down(least_a)),
+                 .current_a = least_a});
+    }
+}
+
+/// What the rules say of this cable's protection.
+void Protection::add_notes(TimeCurrentContent& content) const {
+    for (const check::Judgement& judgement : checked_->record->judgements) {
+        const std::string_view slug = judgement.rule->slug;
+        if (judgement.subjects.front() == cable().id &&
+            (slug == "fuse-coordination" || slug == "fuse-over-ampacity" || slug == "cable-unprotected"))
+            content.notes.push_back(fmt::format("{}: {}",
+                                                judgement.verdict == check::Verdict::passes
+                                                    ? "holds"
+                                                    : check::severity_name(judgement.severity),
+                                                judgement.message));
+    }
+    if (!shorts_)
+        content.notes.push_back("prospective current: cannot tell: " + shorts_.error().message);
+}
+
+std::vector<double> Protection::currents(const TimeCurrentContent& content) const {
+    double low = 1e9, high = 0;
+    for (const CurrentMark& mark : content.marks) {
+        low = std::min(low, mark.current_a);
+        high = std::max(high, mark.current_a);
+    }
+    for (const check::LinkTogether& link : links_) {
+        low = std::min(low, link.rating_a);
+        high = std::max(high, 6 * link.rating_a);
+    }
+    low *= 0.8;
+    high = std::max(1.2 * high, 2 * low);
+    std::vector<double> all;
+    for (std::size_t i = 0; i < points_per_curve; ++i)
+        all.push_back(low * std::pow(high / low, static_cast<double>(i) / (points_per_curve - 1)));
+    return all;
+}
+
+TimeCurrentContent Protection::content() {
+    TimeCurrentContent content;
+    content.heading = "Protection of " + cable().id;
+    content.remark = check::with_section(cable());
+    content.current_axis = "current through the cable, A";
+    content.time_axis = "time, s";
+    add_marks(content);
+    add_prospective(content);
+    const std::vector<double> all = currents(content);
+    for (std::size_t i = 0; i < links_.size(); ++i) {
+        TimeBand band{.id = "band-" + std::to_string(i + 1), .words = link_words(harness(), links_[i])};
+        for (const double current_a : all) {
+            const physics::OperatingBand times = check::band_at(links_[i], current_a);
+            band.fastest.push_back({current_a, times.fastest_s});
+            band.slowest.push_back({current_a, times.slowest_s});
+        }
+        content.bands.push_back(std::move(band));
+    }
+    layout::papers::TimeCurve damage{
+        .id = "damage",
+        .words = fmt::format("{} is damaged beyond this: from full load to {}", cable().id,
+                             base::shown_down(check::short_time_limit_of(harness(), cable_), 0, "°C"))};
+    for (const double current_a : all)
+        damage.points.push_back(
+            {current_a, check::damage_time_s(harness(), *checked_->facts, cable_, current_a)});
+    content.curves.push_back(std::move(damage));
+    add_notes(content);
+    return content;
+}
+
+} // namespace
+
+std::optional<model::CableIndex> protected_cable(const Checked& checked, std::string_view id) {
+    const auto live = [&](model::CableIndex cable) {
+        return checked.facts->ratings[model::at(cable)].usable_a > 0 &&
+               std::any_of(checked.facts->topology.feeds.begin(), checked.facts->topology.feeds.end(),
+                           [&](const check::FeedPath& feed) { return feed.cable == cable; });
+    };
+    if (const auto cable = model::find_cable(*checked.harness, id))
+        return live(*cable) ? cable : std::nullopt;
+    // Of all that hangs behind a link, taps with links of their own included, the cables bolted to it are
+    // meant.
+    const auto link = model::find_device(*checked.harness, id);
+    const auto bolted = [&](const model::Cable& cable) {
+        return checked.harness->terminal(cable.from.at).device == *link ||
+               checked.harness->terminal(cable.to.at).device == *link;
+    };
+    std::optional<model::CableIndex> least;
+    for (const check::FeedPath& feed : checked.facts->topology.feeds)
+        if (link && live(feed.cable) && bolted(checked.harness->cable(feed.cable)) &&
+            std::find(feed.cut.begin(), feed.cut.end(), *link) != feed.cut.end() &&
+            (!least || checked.facts->ratings[model::at(feed.cable)].usable_a <
+                           checked.facts->ratings[model::at(*least)].usable_a))
+            least = feed.cable;
+    return least;
+}
+
+layout::Document protection_page(const Checked& checked, model::CableIndex cable,
+                                 layout::papers::PaperSize size, const layout::TextMeasure& measure) {
+    const Voice voice(checked, Language::english);
+    const TimeCurrentContent content = Protection(checked, cable).content();
+    layout::Page page = layout::papers::build_time_current(content, size, measure);
+    page.label = "1";
+    layout::papers::Dress dress;
+    dress.title = title_fields(checked);
+    dress.title.document_type = "Time-current plot";
+    dress.title.title = content.heading;
+    dress.title.subtitle = one_line(checked.harness->title);
+    dress.title.language = std::string(language_tag(voice.language()));
+    if (!tally(checked).clean())
+        dress.title.status = voice.say(Phrase::status_for_review);
+    dress.sheet_number = "1 / 1";
+    dress.caution = {.signal = layout::papers::Signal::warning,
+                     .word = voice.say(Phrase::word_warning),
+                     .text = voice.say(Phrase::caution_battery)};
+    dress.words = sheet_words(voice);
+    layout::papers::dress(page, {.size = size, .portrait = false}, dress, measure);
+    layout::Document document;
+    document.title = content.heading + ": " + one_line(checked.harness->title);
+    document.author = checked.harness->title_block.created_by;
+    document.subject = checked.harness->title_block.subtitle;
+    document.language = std::string(language_tag(voice.language()));
+    document.date = checked.harness->title_block.date;
+    document.pages.push_back(std::move(page));
+    return document;
+}
+
+} // namespace stoutloom::report
