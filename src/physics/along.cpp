@@ -297,6 +297,34 @@ std::vector<StretchWarmth> by_stretch(const Settled& at, const std::vector<Piece
     return warmth;
 }
 
+struct Bracket {
+    double low_a, high_a; // stands, does not stand
+};
+
+/// Greatest current that stands, to a millionth. Heat goes with the square of the current, so the guess is on
+/// a straight line over the squares, every third time halfway.
+template <class OverClass> double last_standing_a(Bracket bracket, OverClass over_class_k) {
+    double under_k = over_class_k(bracket.low_a);
+    double over_k = over_class_k(bracket.high_a);
+    for (int step = 0; bracket.high_a - bracket.low_a > 1e-6 * bracket.high_a; ++step) {
+        const double width_a = bracket.high_a - bracket.low_a;
+        double share = 0.5;
+        if (step % 3 != 2 && std::isfinite(over_k - under_k) && over_k > under_k)
+            share = -under_k / (over_k - under_k);
+        const double low2 = bracket.low_a * bracket.low_a;
+        const double high2 = bracket.high_a * bracket.high_a;
+        double guess_a = std::sqrt(low2 + share * (high2 - low2));
+        // A little to the side on which the bracket is wider, so that both its ends come close.
+        const double aside_a = std::max(3e-7 * bracket.high_a, 0.02 * width_a);
+        guess_a += guess_a - bracket.low_a < bracket.high_a - guess_a ? aside_a : -aside_a;
+        guess_a = std::clamp(guess_a, bracket.low_a + 0.01 * width_a, bracket.high_a - 0.01 * width_a);
+        const double k = over_class_k(guess_a);
+        (k <= 0 ? bracket.low_a : bracket.high_a) = guess_a;
+        (k <= 0 ? under_k : over_k) = k;
+    }
+    return bracket.low_a;
+}
+
 } // namespace
 
 base::Outcome<std::vector<StretchWarmth>, Runaway> route_warmth(std::span<const RouteStretch> route,
@@ -321,25 +349,24 @@ double route_ampacity_a(std::span<const RouteStretch> route, const StudHeat& stu
     for (const auto& stud : {studs.first_degc, studs.last_degc})
         if (stud && !(*stud < class_degc))
             return 0;
-    const auto stands = [&](double current_a) {
-        const auto warmth = route_warmth(route, current_a, studs);
-        return warmth && std::all_of(warmth->begin(), warmth->end(), [&](const StretchWarmth& part) {
-                   return part.peak_degc <= class_degc * (1 + 1e-9);
-               });
-    };
     // Air at the class stays out of the question: no neighbour's cooling is credited against it.
     if (!(low > 0))
         return 0;
+    if (route.size() == 1 && !studs.first_degc && !studs.last_degc)
+        return std::isfinite(route.front().length_m) && route.front().length_m >= 0 ? low : 0;
+    const auto over_class_k = [&](double current_a) {
+        const auto warmth = route_warmth(route, current_a, studs);
+        double peak_degc = warmth ? -HUGE_VAL : HUGE_VAL;
+        for (std::size_t i = 0; warmth && i < warmth->size(); ++i)
+            peak_degc = std::max(peak_degc, (*warmth)[i].peak_degc);
+        return peak_degc - class_degc * (1 + 1e-9);
+    };
     // Cool studs can carry even the coolest stretch past its own figure, yet that is not counted on.
-    if (stands(high))
+    if (over_class_k(high) <= 0)
         return high;
-    if (!stands(low))
+    if (!(over_class_k(low) <= 0))
         low = 0;
-    while (high - low > 1e-6 * high) {
-        const double middle = (low + high) / 2;
-        (stands(middle) ? low : high) = middle;
-    }
-    return low;
+    return last_standing_a({.low_a = low, .high_a = high}, over_class_k);
 }
 
 } // namespace stoutloom::physics

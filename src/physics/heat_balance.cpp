@@ -1,4 +1,4 @@
-// Roots of the heat balance. Every search starts from a bracket and halves it, so every search ends.
+// Roots of the heat balance: each is sought by Newton from the side on which it cannot overshoot.
 #include "physics/heat_balance.h"
 
 #include <algorithm>
@@ -10,17 +10,6 @@ namespace {
 
 double five_quarters(double s) {
     return s * std::sqrt(std::sqrt(s));
-}
-
-/// Halves [low, high] until nothing lies between; `below(x)` tells whether the root is above x.
-template <class Below> double bisect(double low, double high, Below below) {
-    for (int step = 0; step < 200; ++step) {
-        const double middle = low + (high - low) / 2;
-        if (middle <= low || middle >= high || high - low <= 1e-13 * high)
-            break;
-        (below(middle) ? low : high) = middle;
-    }
-    return low + (high - low) / 2;
 }
 
 } // namespace
@@ -80,19 +69,35 @@ double conductor_at_rise_degc(const HeatBalance& balance, double surface_rise_k)
 }
 
 std::optional<double> settled_surface_rise_k(const HeatBalance& balance, double current_a) {
+    constexpr double per_k = 0.00393;
     if (!std::isfinite(current_a) || balance.ambient_degc >= copper_melts_degc)
         return std::nullopt;
     const double i2r20 = current_a * current_a * balance.r20_ohm_per_m;
-    const auto sheds_less = [&](double s) {
-        return heat_at_rise_w_per_m(balance, s) < i2r20 * copper_factor(conductor_at_rise_degc(balance, s));
-    };
     if (i2r20 == 0)
         return 0.0;
-    const double hottest =
-        surface_rise_k(balance, copper_melts_degc - balance.ambient_degc, balance.wall_km_per_w);
-    if (sheds_less(hottest))
+    // Heat shed less heat made over the surface rise s: (1 - i2r20 per_k t1) k s^(5/4) - i2r20 (at air +
+    // per_k s). Where the first bracket is not above zero it never turns positive. Otherwise it bends
+    // upwards, is below zero at s = 0, and Newton from above its root stays above and comes nearer.
+    const double bent = (1 - i2r20 * per_k * balance.wall_km_per_w) * balance.surface_w_per_m_k54;
+    if (!(bent > 0))
         return std::nullopt;
-    return bisect(0, hottest, sheds_less);
+    const double at_air = i2r20 * copper_factor(balance.ambient_degc);
+    const auto surplus = [&](double s) { return bent * five_quarters(s) - at_air - i2r20 * per_k * s; };
+    double s = copper_melts_degc - balance.ambient_degc; // a surface as hot as melting copper
+    if (!(surplus(s) >= 0))
+        return std::nullopt;
+    for (int step = 0; step < 100; ++step) {
+        const double next = s - surplus(s) / (1.25 * bent * std::sqrt(std::sqrt(s)) - i2r20 * per_k);
+        if (!(next < s))
+            break;
+        const bool settled = s - next <= 1e-15 * s;
+        s = next;
+        if (settled)
+            break;
+    }
+    if (!(conductor_at_rise_degc(balance, s) < copper_melts_degc))
+        return std::nullopt;
+    return s;
 }
 
 } // namespace stoutloom::physics

@@ -5,8 +5,7 @@
 //   balance                        I^2 R(T) = q
 // f = 1 for a cable alone. A cable in a bundle or a conduit warms as one alone that carries I / f, which is
 // the same as both thermal resistances divided by f^2. Along s both T and q rise, and I = sqrt(q / R(T))
-// rises with them (heat grows at least as fast as the rise over ambient, R slower), so there is one root and
-// bisection over s finds it.
+// rises with them (heat grows at least as fast as the rise over ambient, R slower), so there is one root.
 #pragma once
 
 #include "physics/thermal.h"
