@@ -5,6 +5,7 @@
 #include "layout/crowd.h"
 #include "layout/hardware.h"
 #include "layout/pen.h"
+#include "layout/stencil.h"
 
 #include <algorithm>
 #include <cmath>
@@ -55,11 +56,14 @@ class Search {
     Search(const Arrangement& all, const Routing& routing, const TextMeasure& measure)
         : all_(all), routing_(routing), measure_(measure) {
         for (std::size_t i = 0; i < routing.obstacles.size(); ++i)
-            solid_.add(routing.obstacles[i].box, 1.1, i);
+            solid_.add(routing.obstacles[i].box, solid_clear_mm, i);
+        for (const Obstacle& obstacle : routing.obstacles)
+            no_label_.take(grown(obstacle.box, solid_clear_mm));
         for (const Routed& route : routing.routes) {
             for (const Piece& piece : pieces_of(route)) {
                 ways_.push_back(grown(box_around(piece.a, piece.b), piece.half_mm));
                 cabled_.add(ways_.back(), widest_clear_mm, pieces_.size());
+                no_label_.take(grown(ways_.back(), label_clear_mm));
                 pieces_.push_back(piece);
             }
             for (std::size_t i = 1; i + 1 < route.track.size(); ++i) {
@@ -71,10 +75,15 @@ class Search {
                 tags_.push_back(tag_box(route.tag_end == 0 ? route.track.front() : route.track.back(),
                                         -route.tag_side, all.tag_width_mm));
         }
+        for (const Box& tag : tags_)
+            no_label_.take(grown(tag, 1.2));
+        no_label_.close();
     }
     Notes search();
 
   private:
+    static constexpr double solid_clear_mm = 1.1;
+    static constexpr double label_clear_mm = 1.5;
     const Arrangement& all_;
     const Routing& routing_;
     const TextMeasure& measure_;
@@ -91,6 +100,7 @@ class Search {
     std::vector<Box> ways_; // of the pieces
     std::vector<Turn> turns_;
     Crowd solid_, cabled_, turning_;
+    Stencil no_label_; // a sieve before the exact question
     std::vector<Box> tags_;
     std::vector<Box> taken_;
 
@@ -107,7 +117,7 @@ class Search {
 };
 
 bool Search::free(const Box& box, double to_cable, std::size_t own_cable) const {
-    if (solid_.any(box, [&](std::size_t i) { return overlaps(box, routing_.obstacles[i].box, 1.1); }))
+    if (solid_.any(box, [&](std::size_t i) { return overlaps(box, routing_.obstacles[i].box, solid_clear_mm); }))
         return false;
     if (cabled_.any(box, [&](std::size_t i) {
             return pieces_[i].cable != own_cable && overlaps(box, ways_[i], to_cable);
@@ -190,7 +200,7 @@ std::optional<CableNote> Search::best(const Routed& route, bool short_label, boo
             return;
         const Box box{snapped(corner.x_mm), snapped(corner.y_mm), size.width_mm, size.height_mm};
         const Box ring = grown({spot.at.x_mm, spot.at.y_mm, 0, 0}, balloon_radius_mm + 0.3);
-        if (overlaps(box, ring, 1.2) || !free(box, 1.5, nowhere))
+        if (no_label_.surely_taken(box) || overlaps(box, ring, 1.2) || !free(box, label_clear_mm, nowhere))
             return;
         if (spot.beside && overlaps(box, box_around(spot.at, spot.foot), 1.0))
             return;

@@ -1,0 +1,173 @@
+// Masses along the sheet: those close under their units, the long ones at the bottom, and the studs on both.
+#include "layout/hardware.h"
+#include "layout/packer.h"
+#include "layout/pen.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace stoutloom::layout {
+
+void Packer::place_beds() {
+    const auto panel_of_zone = [&](std::size_t zone) -> std::optional<std::size_t> {
+        for (std::size_t p = 0; p < made_.share.panels.size(); ++p)
+            if (made_.share.panels[p].zone == zone)
+                return p;
+        return std::nullopt;
+    };
+    for (std::size_t b = 0; b < content_.beds.size() && !made_.share.control; ++b) {
+        std::vector<std::size_t> zones = content_.beds[b].zones;
+        zones.insert(zones.end(), content_.beds[b].stud_zones.begin(), content_.beds[b].stud_zones.end());
+        bool seated = false;
+        bool seated_here = false;
+        for (const UnitGlyph& unit : content_.units)
+            if (unit.seat_bed == b) {
+                zones.push_back(unit.zone);
+                seated = true;
+                for (const Panel& panel : made_.share.panels)
+                    for (const std::size_t index : panel.units)
+                        seated_here = seated_here || &content_.units[index] == &unit;
+            }
+        if (zones.empty())
+            continue;
+        const auto [low, high] = std::minmax_element(zones.begin(), zones.end());
+        PlacedBed bed;
+        bed.glyph = &content_.beds[b];
+        bed.index = b;
+        std::size_t here = 0;
+        for (std::size_t zone = *low; zone <= *high; ++zone)
+            here += panel_of_zone(zone).has_value() ? 1U : 0U;
+        if (here == 0)
+            continue;
+        const Panel& first = made_.share.panels.front();
+        const Panel& last = made_.share.panels.back();
+        bed.torn_left = *low < first.zone || (*low == first.zone && first.continued);
+        bed.torn_right = *high > last.zone;
+        // An engine block stands close under its units; the long metal everything returns to lies at the
+        // bottom.
+        bed.raised = seated && seated_here && *low == *high && content_.beds.size() > 1 &&
+                     bed.glyph->studs.size() <= 3;
+        bed_place_[b] = made_.beds.size();
+        made_.beds.push_back(bed);
+    }
+}
+
+void Packer::place_raised(std::size_t placed_bed, std::size_t panel) {
+    PlacedBed& bed = made_.beds[placed_bed];
+    double left = 1e9;
+    double right = 0;
+    for (const PlacedUnit& unit : made_.units)
+        if (unit.seat == placed_bed) {
+            left = std::min(left, unit.box.x_mm);
+            right = std::max(right, unit.box.right_mm());
+        }
+    bed.left_mm = left - 3;
+    double cursor = std::max({boxes_ + 2, below_});
+    for (const StudGlyph& glyph : bed.glyph->studs) {
+        PlacedStud placed = stud(glyph, bed.glyph->id, panel, Row::raised_bed);
+        choose_sides(placed, static_cast<double>(made_.share.panels[panel].zone) * 1000 + 900);
+        settle_stack(placed, measure_);
+        placed.x_mm = snapped(cursor + placed.left_mm + 0.25);
+        cursor = placed.x_mm + placed.right_mm + 1;
+        const std::string words = placed.glyph->designation + "  " + placed.glyph->thread;
+        const double half = measure_.width_mm(words, 2.5, Weight::bold) / 2;
+        right = std::max({right, placed.x_mm + placed.core_mm, placed.x_mm + half - 1});
+        bed.studs.push_back(made_.studs.size());
+        made_.studs.push_back(placed);
+    }
+    bed.right_mm = right + 3;
+    boxes_ = std::max(boxes_, cursor - 4);
+    below_ = std::max({below_, cursor, bed.right_mm});
+}
+
+bool Packer::riser_clashes(const PlacedStud& candidate) const {
+    for (const PlacedStud& other : made_.studs) {
+        if (!other.hanging && other.row != Row::bed && other.row != Row::raised_bed)
+            continue;
+        for (const PlacedLug& mine : candidate.lugs)
+            for (const PlacedLug& its : other.lugs)
+                if (mine.cable != its.cable &&
+                    std::abs(candidate.riser_x(mine) - other.riser_x(its)) < mine.half_mm + its.half_mm + 2.2)
+                    return true;
+    }
+    for (const PlacedUnit& unit : made_.units) {
+        if (unit.seat == nowhere || made_.beds[unit.seat].raised)
+            continue;
+        const double middle = unit.box.x_mm + unit.box.width_mm / 2;
+        if (std::abs(candidate.x_mm - middle) < candidate.core_mm + 7)
+            return true;
+    }
+    return false;
+}
+
+void Packer::place_bed_studs(std::size_t panel) {
+    struct Waiting {
+        PlacedStud placed;
+        std::size_t bed;
+        double key, wish_x;
+    };
+    std::vector<Waiting> waiting;
+    const std::size_t zone = made_.share.panels[panel].zone;
+    for (std::size_t b = 0; b < made_.beds.size(); ++b) {
+        const BedGlyph& glyph = *made_.beds[b].glyph;
+        for (std::size_t s = 0; s < glyph.studs.size() && !made_.beds[b].raised; ++s) {
+            if ((s < glyph.stud_zones.size() ? glyph.stud_zones[s] : 0) != zone ||
+                made_.share.panels[panel].continued)
+                continue;
+            Waiting each{stud(glyph.studs[s], glyph.id, panel, Row::bed), b, 0, 0};
+            double sum = 0;
+            double partners_x = 0;
+            for (const PlacedLug& lug : each.placed.lugs) {
+                sum += ends_.of[lug.cable][static_cast<std::size_t>(1 - lug.end)].key;
+                const PlacedLug* other = nullptr;
+                if (const PlacedStud* partner = made_.stud_of(lug.cable, 1 - lug.end, &other);
+                    partner != nullptr && partner->zone == panel)
+                    partners_x = std::max(partners_x, partner->row == Row::raised_bed ? partner->x_mm - 6
+                                                                                      : partner->x_mm + 12);
+            }
+            const auto count = static_cast<double>(each.placed.lugs.size());
+            each.key = count > 0 ? sum / count : static_cast<double>(zone) * 1000 + 500;
+            each.wish_x = partners_x;
+            waiting.push_back(each);
+        }
+    }
+    std::stable_sort(waiting.begin(), waiting.end(),
+                     [](const Waiting& a, const Waiting& b) { return a.key < b.key; });
+    double cursor = made_.share.panels[panel].left_mm + 8 + wish_.pad_mm;
+    for (Waiting& each : waiting) {
+        choose_sides(each.placed, std::clamp(each.key, static_cast<double>(zone) * 1000,
+                                             static_cast<double>(zone) * 1000 + 999));
+        settle_stack(each.placed, measure_);
+        each.placed.left_mm = std::max(each.placed.left_mm, 9.0); // its caption stands in the bed
+        each.placed.right_mm = std::max(each.placed.right_mm, 9.0);
+        each.placed.x_mm = snapped(std::max(cursor + each.placed.left_mm, each.wish_x) + 0.25);
+        for (int tries = 0; riser_clashes(each.placed) && tries < 400; ++tries)
+            each.placed.x_mm += 0.5;
+        cursor = each.placed.x_mm + each.placed.right_mm + 2;
+        below_ = std::max(below_, each.placed.x_mm + each.placed.right_mm);
+        made_.beds[each.bed].studs.push_back(made_.studs.size());
+        made_.studs.push_back(each.placed);
+    }
+}
+
+/// The long beds run through every panel of their zones.
+void Packer::stretch_beds() {
+    for (PlacedBed& bed : made_.beds) {
+        if (bed.raised)
+            continue;
+        bed.left_mm = 1e9;
+        std::vector<std::size_t> zones = bed.glyph->zones;
+        zones.insert(zones.end(), bed.glyph->stud_zones.begin(), bed.glyph->stud_zones.end());
+        for (const UnitGlyph& unit : content_.units)
+            if (unit.seat_bed == bed.index)
+                zones.push_back(unit.zone);
+        const auto [low, high] = std::minmax_element(zones.begin(), zones.end());
+        for (const Panel& panel : made_.share.panels)
+            if (panel.zone >= *low && panel.zone <= *high) {
+                bed.left_mm = std::min(bed.left_mm, panel.left_mm + 4);
+                bed.right_mm = std::max(bed.right_mm, panel.right_mm - 4);
+            }
+    }
+}
+
+} // namespace stoutloom::layout

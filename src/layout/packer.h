@@ -1,0 +1,62 @@
+// Packs one sheet's things side by side. Private to the files of arranging across.
+#pragma once
+
+#include "layout/arrangement.h"
+
+#include <map>
+#include <optional>
+#include <vector>
+
+namespace stoutloom::layout {
+
+class Packer {
+  public:
+    Packer(const DiagramContent& content, const Ends& ends, const SheetShare& share, const SheetSize& size,
+           const TextMeasure& measure, const ArrangeWish& wish)
+        : content_(content), ends_(ends), measure_(measure), wish_(wish) {
+        made_.content = &content;
+        made_.share = share;
+        made_.size = size;
+        shown_.assign(content.cables.size(), false);
+        for (const std::size_t cable : share.cables)
+            shown_[cable] = true;
+    }
+    std::optional<Arrangement> pack();
+
+  private:
+    const DiagramContent& content_;
+    const Ends& ends_;
+    const TextMeasure& measure_;
+    const ArrangeWish& wish_;
+    Arrangement made_;
+    std::vector<bool> shown_;
+    std::map<std::size_t, std::size_t> bed_place_; // content index to placed index
+    // Right edges so far: of what reaches up to the lanes, of low stacks with their tags, of the boxes, of
+    // what hangs.
+    double above_ = 0, low_ = 0, boxes_ = 0, below_ = 0;
+
+    void find_leaving();
+    void place_beds();
+    PlacedStud stud(const StudGlyph& glyph, const std::string& owner, std::size_t panel, Row row);
+    void choose_sides(PlacedStud& placed, double key) const;
+    void place_panel(std::size_t index);
+    void place_unit(std::size_t index, std::size_t panel);
+    void place_inline(PlacedUnit& unit, std::size_t panel);
+    void place_box(PlacedUnit& unit, std::size_t panel);
+    void place_raised(std::size_t bed, std::size_t panel);
+    void place_bed_studs(std::size_t panel);
+    void stretch_beds();
+    bool riser_clashes(const PlacedStud& candidate) const;
+    double tag_half(const PlacedLug& lug) const { return lug.off_sheet ? made_.tag_width_mm / 2 : 0; }
+    void widen_for_tags(PlacedStud& placed) const;
+    std::size_t last_up_ = nowhere; // the stud above the boxes that was placed last
+    double beside_last(const PlacedStud& next, double plain_x) const;
+    bool runs_straight(const PlacedStud& stud, const UnitGlyph& unit) const;
+    double head_width(const Panel& panel) const;
+    bool on_raised_bed(const Whereabouts& where) const {
+        const auto at = where.on_bed ? bed_place_.find(where.owner) : bed_place_.end();
+        return at != bed_place_.end() && made_.beds[at->second].raised;
+    }
+};
+
+} // namespace stoutloom::layout
