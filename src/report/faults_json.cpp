@@ -1,6 +1,7 @@
 #include "report/faults_json.h"
 
 #include "check/faults.h"
+#include "check/returns.h"
 #include "report/json_words.h"
 #include "solve/shorts.h"
 
@@ -57,6 +58,28 @@ Json consequence_json(const check::Consequence& one) {
 }
 
 } // namespace
+
+Json returns_json(const Checked& checked) {
+    const model::Harness& harness = *checked.harness;
+    Json all = Json::array();
+    for (const check::ReturnShare& told : check::return_shares(*checked.facts)) {
+        Json cables = Json::array(), incidentals = Json::array();
+        for (const model::CableIndex cable : told.cables)
+            cables.push_back(harness.cable(cable).id);
+        for (const model::IncidentalIndex path : told.incidentals)
+            incidentals.push_back(harness.incidentals[model::at(path)].id);
+        all.push_back({{"id", harness.device(told.unit).id},
+                       {"duty", harness.duty(told.duty).id},
+                       {"current_a", number(told.current_a)},
+                       {"copper_fraction", number(told.copper_fraction)},
+                       {"mass_fraction", number(told.mass_fraction)},
+                       {"incidental_fraction", number(told.incidental_fraction)},
+                       {"shift_v", number(told.shift_v)},
+                       {"cables", std::move(cables)},
+                       {"incidentals", std::move(incidentals)}});
+    }
+    return all;
+}
 
 Json failures_json(const Checked& checked) {
     if (!checked.facts->faults)

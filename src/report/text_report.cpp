@@ -153,6 +153,8 @@ std::string check_text(const Checked& checked, const TextOptions& options) {
     const std::string consumers = consumer_table(checked);
     if (!consumers.empty())
         all += heading("Consumers at their lowest volts") + consumers;
+    if (const std::string table = return_table(checked); !table.empty())
+        all += heading("Ways back: cable alone, metal, paths nobody meant") + table;
     if (const std::string list = fault_list(checked); !list.empty())
         all += heading("Single failures") + list;
     if (const std::string table = dirty_joint_table(checked); !table.empty())
