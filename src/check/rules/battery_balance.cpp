@@ -75,8 +75,10 @@ void judge(const Facts& facts, Judgements& judgements) {
     judgement.values = {{"unit_a", balance.unit_a}};
     judgement = with_figures(std::move(judgement), {.computed = balance.given_a, .limit = 0}, "A",
                              "a battery must not pay for idling");
-    // Within the solver's dust of the unit's own current there is no deficit.
-    if (balance.given_a <= settled_fraction * balance.unit_a) {
+    // Within the solver's dust of the unit's own current, or its leaks that hold loose parts at some volts,
+    // there is no deficit.
+    constexpr double leak_a = 1e-3;
+    if (balance.given_a <= std::max(settled_fraction * balance.unit_a, leak_a)) {
         judgement.message =
             fmt::format("{} {} charged with {} in duty {}", names, all.size() == 1 ? "is" : "are",
                         amps_down(std::max(-balance.given_a, 0.0)), judgement.duty);

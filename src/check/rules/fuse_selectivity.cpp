@@ -19,6 +19,22 @@ struct Pair {
     auto operator<=>(const Pair&) const = default;
 };
 
+// Whether every way from the source to either stud of the far link passes the near one. In a ring of two
+// feeds neither link stands before the other.
+bool always_before(const Facts& facts, const Pair& pair, DeviceIndex source) {
+    const auto live = model::terminal_of(*facts.harness, source, model::Role::positive);
+    if (!live)
+        return false;
+    for (const model::TerminalIndex stud : facts.harness->device(pair.far).terminals) {
+        const Between nodes{.from = facts.topology.node(*live), .to = facts.topology.node(stud)};
+        const auto passed = unavoidable_links(facts.topology, nodes, [](const Link&) { return true; });
+        if (std::none_of(passed.begin(), passed.end(),
+                         [&](std::size_t index) { return facts.topology.links[index].device == pair.near; }))
+            return false;
+    }
+    return true;
+}
+
 // Links that follow one another on some way from a battery, each pair once, with the greatest prospective
 // current behind the farther one.
 std::map<Pair, std::vector<DeviceIndex>> pairs_of(const Facts& facts) {
@@ -27,7 +43,10 @@ std::map<Pair, std::vector<DeviceIndex>> pairs_of(const Facts& facts) {
         if (facts.harness->device(feed.source).kind() != model::DeviceKind::battery)
             continue;
         for (std::size_t i = 1; i < feed.fuse_links.size(); ++i) {
-            auto& list = sources[{feed.fuse_links[i - 1], feed.fuse_links[i]}];
+            const Pair pair{.near = feed.fuse_links[i - 1], .far = feed.fuse_links[i]};
+            if (!always_before(facts, pair, feed.source))
+                continue;
+            auto& list = sources[pair];
             if (std::find(list.begin(), list.end(), feed.source) == list.end())
                 list.push_back(feed.source);
         }
