@@ -19,7 +19,6 @@ namespace {
 using layout::papers::CurrentMark;
 using layout::papers::TimeBand;
 using layout::papers::TimeCurrentContent;
-using layout::papers::TimePoint;
 
 constexpr std::size_t points_per_curve = 160;
 

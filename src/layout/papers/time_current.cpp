@@ -49,11 +49,11 @@ class Plot {
             fill(content_->bands[i], band_fills[i % band_fills.size()]);
         grid();
         for (const TimeBand& band : content_->bands) {
-            curve(band.id + "-fastest", band.words, band.fastest, thin_mm);
-            curve(band.id + "-slowest", band.words, band.slowest, medium_mm);
+            curve({.id = band.id + "-fastest", .words = band.words, .points = band.fastest}, thin_mm);
+            curve({.id = band.id + "-slowest", .words = band.words, .points = band.slowest}, medium_mm);
         }
         for (const TimeCurve& one : content_->curves)
-            curve(one.id, one.words, one.points, broad_mm);
+            curve(one, broad_mm);
         for (const CurrentMark& mark : content_->marks)
             draw_mark(mark);
         axes();
@@ -73,8 +73,7 @@ class Plot {
     Pen pen(const std::string& id, Role role) const { return {id, role, *measure_}; }
     void fill(const TimeBand& band, Paint paint);
     void grid();
-    void curve(const std::string& id, const std::string& words, const std::vector<TimePoint>& points,
-               double width_mm);
+    void curve(const TimeCurve& one, double width_mm);
     void draw_mark(const CurrentMark& mark);
     void axes();
     void legend();
@@ -133,15 +132,15 @@ void Plot::grid() {
     drawn.put_on(*page_);
 }
 
-void Plot::curve(const std::string& id, const std::string& words, const std::vector<TimePoint>& points,
-                 double width_mm) {
-    Pen drawn = pen(id, Role::gauge);
-    drawn.told(words, {});
-    const auto pieces = visible(points, field_);
+void Plot::curve(const TimeCurve& one, double width_mm) {
+    Pen drawn = pen(one.id, Role::gauge);
+    drawn.told(one.words, {});
+    const auto pieces = visible(one.points, field_);
     if (pieces.empty())
         return;
     for (const std::vector<TimePoint>& piece : pieces) {
         std::vector<Point> corners;
+        corners.reserve(piece.size());
         for (const TimePoint& point : piece)
             corners.push_back({x(point.current_a), y(point.time_s)});
         drawn.polyline(corners, width_mm);
