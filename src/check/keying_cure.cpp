@@ -29,7 +29,7 @@ bool lug_can_be_had(const Harness& harness, const model::Cable& cable, const bas
     if (harness.stock.lugs.empty())
         return physics::lug_exists(cable.section_mm2.value, size);
     return std::any_of(harness.stock.lugs.begin(), harness.stock.lugs.end(), [&](const auto& lug) {
-        return lug.second == size.name && physics::barrel_takes(lug.first, cable.section_mm2.value);
+        return lug.stud == size.name && physics::barrel_takes(lug.section_mm2, cable.section_mm2.value);
     });
 }
 

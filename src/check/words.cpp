@@ -148,8 +148,8 @@ std::string least_section_on_sale(const model::Harness& harness, double above_mm
     static constexpr std::array usual = {0.5,  0.75, 1.0,  1.5,  2.5,  4.0,   6.0,   10.0,  16.0,
                                          25.0, 35.0, 50.0, 70.0, 95.0, 120.0, 150.0, 185.0, 240.0};
     std::vector<double> sections;
-    for (const base::Written& section : harness.stock.sections_mm2)
-        sections.push_back(section.value);
+    for (const model::StockConductor& conductor : harness.stock.conductors)
+        sections.push_back(conductor.section_mm2.value);
     if (sections.empty())
         sections.assign(usual.begin(), usual.end());
     std::sort(sections.begin(), sections.end());
@@ -163,9 +163,9 @@ namespace {
 
 std::vector<double> ratings_on_sale(const model::Harness& harness, const std::string& type) {
     std::vector<double> ratings;
-    for (const auto& [name, amount] : harness.stock.fuse_links)
-        if (name == type)
-            ratings.push_back(amount.value);
+    for (const model::StockLink& link : harness.stock.links)
+        if (link.type == type)
+            ratings.push_back(link.rating_a.value);
     const physics::FuseType* known = physics::fuse_type_by_name(type);
     if (ratings.empty() && known != nullptr)
         ratings.assign(known->ratings_a.begin(), known->ratings_a.end());

@@ -240,11 +240,31 @@ struct Landing {
     Span span;
 };
 
+/// What the workshop calls a thing and pays for it, in its own codes and its own currency.
+struct Ordering {
+    std::string code; // may be empty
+    std::optional<double> price;
+};
+struct StockConductor {
+    Written section_mm2;
+    Ordering ordering; // price of a metre
+};
+struct StockLink {
+    std::string type;
+    Written rating_a;
+    Ordering ordering;
+};
+struct StockLug {
+    double section_mm2 = 0;
+    std::string stud; // name of the stud it is made for
+    Ordering ordering;
+};
 struct Stock {
-    std::vector<Written> sections_mm2;                       // empty: the built-in list
-    std::vector<std::pair<std::string, Written>> fuse_links; // type, rating
-    std::vector<std::pair<double, std::string>> lugs;        // section, stud name
+    std::vector<StockConductor> conductors; // empty: the built-in list; so for the others
+    std::vector<StockLink> links;
+    std::vector<StockLug> lugs;
     bool given = false;
+    std::string file; // the included file's name, as written; empty: none
 };
 
 struct TitleBlock {
@@ -275,6 +295,7 @@ struct Assumption {
 
 struct Harness {
     std::string title, drawing, revision;
+    std::string variant, variant_label; // which of the file's kits; empty: the file has one only
     Written nominal_v;
     Profile profile = Profile::vehicle;
     UnitSystem units = UnitSystem::metric;

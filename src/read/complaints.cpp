@@ -26,6 +26,13 @@ std::vector<base::Diagnostic> Complaints::in_order() {
     std::stable_sort(kept_.begin(), kept_.end(), [](const base::Diagnostic& a, const base::Diagnostic& b) {
         return a.span.begin < b.span.begin;
     });
+    // A part that several variants share is read for each of them: its mistake is told once.
+    const auto again = [](const base::Diagnostic& a, const base::Diagnostic& b) {
+        return a.span == b.span && a.message == b.message;
+    };
+    const auto end = std::unique(kept_.begin(), kept_.end(), again);
+    count_ -= static_cast<std::size_t>(kept_.end() - end);
+    kept_.erase(end, kept_.end());
     std::vector<base::Diagnostic> told = std::move(kept_);
     if (count_ > most_told_ && !told.empty()) {
         told.resize(std::max<std::size_t>(most_told_, 1));

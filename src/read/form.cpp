@@ -26,8 +26,8 @@ Name parted(std::string_view name) {
 
 class FormReader {
   public:
-    FormReader(const std::string& text, Markup markup, Complaints& complaints)
-        : text_(text), markup_(std::move(markup)), complaints_(complaints),
+    FormReader(const std::string& text, Markup markup, Complaints& complaints, std::string_view root_name)
+        : text_(text), markup_(std::move(markup)), complaints_(complaints), root_name_(root_name),
           node_of_(markup_.elements.size(), ElementPlace::none) {}
 
     Form run() {
@@ -96,9 +96,10 @@ class FormReader {
                         fmt::format("<{}> is not in the namespace of the file", cut(slice(place.name))),
                         "take out its prefix or xmlns");
         const ElementRow* row = element_row(name.local);
-        if (root && name.local != "harness")
+        if (root && name.local != root_name_)
             return lose(at, place, "unknown-element",
-                        fmt::format("the root element is <{}>", cut(name.local)), "write <harness ...>");
+                        fmt::format("the root element is <{}>", cut(name.local)),
+                        fmt::format("write <{} ...>", root_name_));
         if (!root && (row == nullptr || !may_contain(*form_.nodes[parent].row, name.local)))
             return misplaced(at, place, *form_.nodes[parent].row, name.local, row != nullptr);
         node_of_[index] = static_cast<std::uint32_t>(form_.nodes.size());
@@ -115,14 +116,15 @@ class FormReader {
 
     void root_space(const ElementPlace& place, Name name, const std::string& space) {
         root_space_ = space;
-        if (space == harness_namespace || name.local != "harness")
+        if (space == harness_namespace || name.local != root_name_)
             return;
-        const std::string mend = fmt::format("write <harness xmlns=\"{}\" ...>", harness_namespace);
+        const std::string mend = fmt::format("write <{} xmlns=\"{}\" ...>", root_name_, harness_namespace);
         if (space.empty())
-            complaints_.form("namespace", place.name, "<harness> has no namespace", mend);
+            complaints_.form("namespace", place.name, fmt::format("<{}> has no namespace", root_name_), mend);
         else
             complaints_.form("namespace", place.name,
-                             fmt::format("<harness> is in the unknown namespace \"{}\"", cut(space)), mend);
+                             fmt::format("<{}> is in the unknown namespace \"{}\"", root_name_, cut(space)),
+                             mend);
     }
 
     void remember_lost(pugi::xml_node at) {
@@ -262,6 +264,7 @@ class FormReader {
     const std::string& text_;
     Markup markup_;
     Complaints& complaints_;
+    std::string_view root_name_;
     std::vector<std::uint32_t> node_of_; // by element; none: refused
     std::string root_space_;
     pugi::xml_document document_;
@@ -299,13 +302,13 @@ bool Node::is(std::string_view attribute, std::string_view word, bool otherwise)
     return one != nullptr ? one->value.text == word : otherwise;
 }
 
-Form read_form(const std::string& text, const Bounds& bounds, Complaints& complaints) {
+Form read_form(const std::string& text, const Bounds& bounds, Complaints& complaints, std::string_view root) {
     if (!characters_are_sound(text, complaints))
         return {};
     Markup markup = scan_markup(text, bounds, complaints);
     if (!markup.sound)
         return {};
-    return FormReader(text, std::move(markup), complaints).run();
+    return FormReader(text, std::move(markup), complaints, root).run();
 }
 
 } // namespace stoutloom::read

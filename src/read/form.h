@@ -43,7 +43,9 @@ struct Form {
     std::set<std::string, std::less<>> lost_ids;
 };
 
-/// Parses `text` and holds it against the vocabulary. Everything refused here the XSD refuses too.
-Form read_form(const std::string& text, const Bounds& bounds, Complaints& complaints);
+/// Parses `text` and holds it against the vocabulary; `root` is "harness", or "stock" for an included one.
+/// Everything refused here the XSD refuses too.
+Form read_form(const std::string& text, const Bounds& bounds, Complaints& complaints,
+               std::string_view root = "harness");
 
 } // namespace stoutloom::read

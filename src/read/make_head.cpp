@@ -1,4 +1,4 @@
-// Root attributes, title block, zones; notes and acceptances; stock.
+// Root attributes, title block, zones; notes and acceptances.
 #include "read/making.h"
 
 #include "base/fastener.h"
@@ -6,7 +6,6 @@
 #include <fmt/format.h>
 
 namespace stoutloom::read {
-namespace {
 
 void at_most_one(Making& making, std::string_view name) {
     const auto found = making.all(name);
@@ -14,6 +13,8 @@ void at_most_one(Making& making, std::string_view name) {
         making.complaints.meaning("repeated-element", found[i]->name, fmt::format("a second <{}>", name),
                                   "put all of it into the first");
 }
+
+namespace {
 
 void make_title_block(Making& making) {
     at_most_one(making, "title-block");
@@ -76,26 +77,6 @@ void make_head(Making& making) {
                                   "add <zone id=\"vehicle\" ambient=\"60 degC\"/>");
     if (making.all("cable").empty())
         making.complaints.meaning("no-cable", root.name, "the harness has no cable", "add a <cable>");
-}
-
-void make_stock(Making& making) {
-    at_most_one(making, "stock");
-    const auto found = making.all("stock");
-    if (found.empty()) {
-        making.assume("stock", "built-in list of sections, fuse-links and lugs", "the file gives no stock");
-        return;
-    }
-    model::Stock& stock = making.harness.stock;
-    stock.given = true;
-    for (const Node* node : making.children(*found.front(), "conductor"))
-        if (const auto section = making.written(*node, "section"))
-            stock.sections_mm2.push_back(*section);
-    for (const Node* node : making.children(*found.front(), "link"))
-        if (const auto rating = making.written(*node, "rating"))
-            stock.fuse_links.emplace_back(node->text("type"), *rating);
-    for (const Node* node : making.children(*found.front(), "lug"))
-        if (const auto section = making.written(*node, "section"))
-            stock.lugs.emplace_back(section->value, node->text("stud"));
 }
 
 void make_remarks(Making& making) {

@@ -27,9 +27,9 @@ class Ids {
                 continue;
             const auto [first, fresh] = seen.emplace(id->value.text, node);
             if (!fresh)
-                making_.complaints.form(
-                    "duplicate-id", id->span, fmt::format("{} \"{}\" is given twice", what, id->value.text),
-                    fmt::format("the other one is a <{}>; rename one of them", first->second->row->name));
+                refuse("duplicate-id", id->span,
+                       fmt::format("{} \"{}\" is given twice", what, id->value.text),
+                       fmt::format("the other one is a <{}>; rename one of them", first->second->row->name));
         }
     }
 
@@ -40,11 +40,10 @@ class Ids {
             return;
         if (making_.form.lost_ids.contains(one->value.text))
             return;
-        making_.complaints.form("unknown-id", one->span,
-                                fmt::format("there is no {} \"{}\"", what, one->value.text),
-                                nearest_or(making_.complaints, one->value.text, known,
-                                           known.empty() ? fmt::format("add a <{}>", what)
-                                                         : fmt::format("the file has {}", listed(known))));
+        refuse("unknown-id", one->span, fmt::format("there is no {} \"{}\"", what, one->value.text),
+               nearest_or(making_.complaints, one->value.text, known,
+                          known.empty() ? fmt::format("add a <{}>", what)
+                                        : fmt::format("the file has {}", listed(known))));
     }
 
     static std::vector<std::string> ids(const std::vector<const Node*>& nodes) {
@@ -57,6 +56,13 @@ class Ids {
 
   private:
     Making& making_;
+
+    void refuse(std::string slug, base::Span span, std::string message, std::string mend) {
+        if (making_.in_variant)
+            making_.complaints.meaning(std::move(slug), span, std::move(message), std::move(mend));
+        else
+            making_.complaints.form(std::move(slug), span, std::move(message), std::move(mend));
+    }
 };
 
 } // namespace

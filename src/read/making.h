@@ -20,6 +20,7 @@ template <class Index> using Names = std::map<std::string, Index, std::less<>>;
 struct Making {
     const Form& form;
     Complaints& complaints;
+    bool in_variant = false; // the XSD does not see what a variant makes of the file
     model::Harness harness{};
     Names<model::ZoneIndex> zones{};
     Names<model::DeviceIndex> devices{};
@@ -70,12 +71,16 @@ void make_cables(Making& making);
 void make_duties(Making& making);
 void make_limits(Making& making);
 void make_landings(Making& making);
-void make_stock(Making& making);
+/// `included`: the checked stock file, if the file names one.
+void make_stock(Making& making, const Form* included);
 void make_remarks(Making& making); // notes, steps, acceptances
 
 /// Terminals of one device: the file's, the default ones, the implicit ones; then whether the needed ones are
 /// there.
 void make_terminals(Making& making, const Node& node, model::DeviceIndex device);
+
+/// Refuses a second element of that name in the root.
+void at_most_one(Making& making, std::string_view name);
 
 // --- references ---
 /// The terminal an address names; refused (once, with the nearest address) when there is none. `bolted`:

@@ -31,7 +31,16 @@ struct Bounds {
     std::size_t mistakes = 200; // told at most; the rest is counted in the last one
 };
 
-/// Reads from memory; `path` is only for messages (and for the folder of an included stock).
+/// Every kit of a file: one, or one for each of its variants in file order, or only the variant asked for.
+/// Mistakes of all of them are told in one run. Never empty.
+base::Outcome<std::vector<ReadHarness>, Refused>
+read_kits(const std::string& path, const std::string& variant = {}, const Bounds& bounds = {});
+base::Outcome<std::vector<ReadHarness>, Refused> read_kits_text(std::string path, std::string text,
+                                                                const std::string& variant = {},
+                                                                const Bounds& bounds = {});
+
+/// The first kit of a file. Reads from memory; `path` is only for messages (and for the folder of an included
+/// stock).
 base::Outcome<ReadHarness, Refused> read_text(std::string path, std::string text, const Bounds& bounds = {});
 /// Reads a file; a file that cannot be had is a Refused with one mistake and no source text.
 base::Outcome<ReadHarness, Refused> read_file(const std::string& path, const Bounds& bounds = {});

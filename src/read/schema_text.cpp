@@ -259,13 +259,13 @@ std::string content(const ElementRow& row, std::size_t depth) {
     return {};
 }
 
-std::string terminals_unique(const ElementRow& row, const std::string& pad) {
+std::string terminals_unique(const ElementRow& row, const std::string& pad, bool in_variant) {
     const auto devices = device_elements();
     if (std::find(devices.begin(), devices.end(), row.name) == devices.end())
         return {};
     return fmt::format("{}<xs:unique name=\"terminals-of-{}\">\n{}  <xs:selector xpath=\"h:terminal\"/>\n"
                        "{}  <xs:field xpath=\"@id\"/>\n{}</xs:unique>\n",
-                       pad, row.name, pad, pad, pad);
+                       pad, std::string(row.name) + (in_variant ? "-in-variant" : ""), pad, pad, pad);
 }
 
 std::string identity(std::string_view kind, std::string_view name, std::string_view refer,
@@ -307,7 +307,7 @@ std::string element_text(const ElementRow& row, std::size_t depth, std::string_v
     else
         out += content(row, depth + 2) + (attributes.empty() ? "" : fmt::format("{}    {}", pad, attributes));
     out += fmt::format("{}  </xs:complexType>\n", pad);
-    out += row.name == "harness" ? identities() : terminals_unique(row, pad + "  ");
+    out += row.name == "harness" ? identities() : terminals_unique(row, pad + "  ", depth > 4);
     return out + fmt::format("{}</xs:element>\n", pad);
 }
 
@@ -364,9 +364,9 @@ std::string schema_text() {
         "  <xs:annotation><xs:documentation>A heavy-current harness: parts, terminals, cables, routes, "
         "duties, "
         "limits. The reference is README.md beside this file.</xs:documentation></xs:annotation>\n\n"
-        "{1}{2}\n{3}\n{4}</xs:schema>\n",
+        "{1}{2}\n{3}\n{4}\n{5}</xs:schema>\n",
         harness_namespace, name_types(), quantity_types(), attribute_groups(),
-        element_text(*element_row("harness"), 1, ""));
+        element_text(*element_row("harness"), 1, ""), element_text(*element_row("stock"), 1, ""));
 }
 
 std::string reference_text() {

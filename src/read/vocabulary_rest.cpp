@@ -6,10 +6,14 @@
 namespace stoutloom::read {
 namespace {
 
-constexpr std::array<std::string_view, 21> harness_children = {
-    "title-block", "zone",      "battery", "generator", "starter", "consumer", "switch",
-    "relay",       "fuse-link", "post",    "mass",      "shunt",   "cable",    "incidental",
-    "duty",        "limit",     "landing", "stock",     "note",    "step",     "accept"};
+constexpr std::array<std::string_view, 22> harness_children = {
+    "title-block", "zone",  "battery", "generator", "starter", "consumer",   "switch", "relay",
+    "fuse-link",   "post",  "mass",    "shunt",     "cable",   "incidental", "duty",   "limit",
+    "landing",     "stock", "note",    "step",      "accept",  "variant"};
+constexpr std::array<std::string_view, 20> variant_children = {
+    "zone",      "battery", "generator", "starter", "consumer", "switch",     "relay",
+    "fuse-link", "post",    "mass",      "shunt",   "cable",    "incidental", "duty",
+    "limit",     "landing", "note",      "step",    "accept",   "without"};
 constexpr std::array<std::string_view, 3> cable_children = {"from", "to", "route"};
 constexpr std::array<std::string_view, 3> stock_children = {"conductor", "link", "lug"};
 
@@ -160,18 +164,33 @@ constexpr std::array landing = {
                  "X1.a X1.b X2",
                  "terminals within one installer's reach"},
 };
+constexpr AttributeRow order_code{"order", text_type,  optional,
+                                  "",      "CB-35-RD", "the workshop's own code to order it by; printed"};
+constexpr std::string_view price_meaning =
+    "price in the workshop's own currency; with one for every choice, sizing goes by price";
+constexpr std::array stock = {
+    AttributeRow{"file", text_type, optional, "", "our-stock.xml",
+                 "a file beside this one whose root is a stock of its own; what stands here comes on top"},
+};
 constexpr std::array conductor = {
     AttributeRow{"section", above_zero(Quantity::section), needed, "", "35 mm2", "section that can be had"},
+    order_code,
+    AttributeRow{"price", figure(Quantity::pure_number), optional, "", "11.20",
+                 "of a metre, in the workshop's own currency"},
 };
 constexpr std::array link = {
     AttributeRow{"type", one_of("SF51|SF30|C|F|E|A|B|stud-cube|flat-strip|link-wire"), needed, "", "SF51",
                  "type as in fuse-link"},
     AttributeRow{"rating", above_zero(Quantity::current), needed, "", "150 A", "rating that can be had"},
+    order_code,
+    AttributeRow{"price", figure(Quantity::pure_number), optional, "", "14.50", price_meaning},
 };
 constexpr std::array lug = {
     AttributeRow{"section", above_zero(Quantity::section), needed, "", "35 mm2",
                  "section its barrel is made for"},
     AttributeRow{"stud", fastener_type, needed, "", "M8", "stud it is made for"},
+    order_code,
+    AttributeRow{"price", figure(Quantity::pure_number), optional, "", "1.80", price_meaning},
 };
 constexpr std::array about = {
     AttributeRow{"about", address_type, optional, "the whole kit", "G1",
@@ -182,6 +201,14 @@ constexpr std::array accept = {
     AttributeRow{"subject", title_type, needed, "", "W1", "subject of the finding, as the report names it"},
     AttributeRow{"reason", title_type, needed, "", "measured 0.18 V on the vehicle",
                  "why it is accepted; printed"},
+};
+
+constexpr std::array variant = {
+    AttributeRow{"id", id_type, needed, "", "right-hand", "name of the variant, to ask for it by"},
+    AttributeRow{"label", text_type, optional, "the id", "Right-hand drive", "what the papers call it"},
+};
+constexpr std::array without = {
+    AttributeRow{"of", id_type, needed, "", "W7", "id of the part, cable, zone, duty or landing left out"},
 };
 
 constexpr std::array rows = {
@@ -210,11 +237,8 @@ constexpr std::array rows = {
                Content::nothing,
                {},
                landing},
-    ElementRow{"stock",
-               "What the workshop can buy; whatever is not listed comes from the built-in list.",
-               Content::any_order,
-               stock_children,
-               {}},
+    ElementRow{"stock", "What the workshop can buy; whatever is not listed comes from the built-in list.",
+               Content::any_order, stock_children, stock},
     ElementRow{"conductor", "A cable section in stock.", Content::nothing, {}, conductor},
     ElementRow{"link", "A fuse-link in stock.", Content::nothing, {}, link},
     ElementRow{"lug", "A lug in stock.", Content::nothing, {}, lug},
@@ -225,6 +249,12 @@ constexpr std::array rows = {
                Content::nothing,
                {},
                accept},
+    ElementRow{
+        "variant",
+        "One of several kits in the file: each part here takes the place of the one with its id in the "
+        "file, or is added. A file with variants is a kit for each of them and none without.",
+        Content::any_order, variant_children, variant},
+    ElementRow{"without", "A part that the variant does not have.", Content::nothing, {}, without},
 };
 
 } // namespace

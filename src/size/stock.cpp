@@ -33,8 +33,11 @@ template <class Item, class Key> void sort_and_thin(std::vector<Item>& items, Ke
 
 std::vector<StockSection> sections_of(const model::Harness& harness) {
     std::vector<StockSection> sections;
-    for (const base::Written& written : harness.stock.sections_mm2)
-        sections.push_back({.section_mm2 = written.value, .text = written.text});
+    for (const model::StockConductor& listed : harness.stock.conductors)
+        sections.push_back({.section_mm2 = listed.section_mm2.value,
+                            .text = listed.section_mm2.text,
+                            .price_per_m = listed.ordering.price,
+                            .order_code = listed.ordering.code});
     if (sections.empty()) {
         const auto built_in =
             harness.units == model::UnitSystem::us ? physics::awg_stock_mm2() : physics::metric_stock_mm2();
@@ -47,10 +50,13 @@ std::vector<StockSection> sections_of(const model::Harness& harness) {
 
 std::vector<StockRating> ratings_of(const model::Harness& harness, std::string_view type) {
     std::vector<StockRating> ratings;
-    for (const auto& [listed_type, rating] : harness.stock.fuse_links)
-        if (listed_type == type)
-            ratings.push_back({.rating_a = rating.value, .text = rating.text});
-    if (harness.stock.fuse_links.empty())
+    for (const model::StockLink& listed : harness.stock.links)
+        if (listed.type == type)
+            ratings.push_back({.rating_a = listed.rating_a.value,
+                               .text = listed.rating_a.text,
+                               .price = listed.ordering.price,
+                               .order_code = listed.ordering.code});
+    if (harness.stock.links.empty())
         if (const physics::FuseType* known = physics::fuse_type_by_name(type))
             for (const double rating_a : known->ratings_a) {
                 const int decimals = rating_a == std::floor(rating_a) ? 0 : 1;
@@ -67,11 +73,13 @@ bool lug_in_stock(const model::Harness& harness, double section_mm2, const base:
     if (harness.stock.lugs.empty())
         return physics::lug_exists(section_mm2, lug);
     return std::any_of(harness.stock.lugs.begin(), harness.stock.lugs.end(), [&](const auto& listed) {
-        return same_section(listed.first, section_mm2) && listed.second == lug.name;
+        return same_section(listed.section_mm2, section_mm2) && listed.stud == lug.name;
     });
 }
 
 std::string stock_source(const model::Harness& harness) {
+    if (!harness.stock.file.empty())
+        return "the stock of " + harness.stock.file;
     if (harness.stock.given)
         return "the stock of this file";
     return harness.units == model::UnitSystem::us ? "the built-in stock: gauges of ASTM B258, fuse-links on "

@@ -100,7 +100,7 @@ TEST_CASE("quantities arrive in the program's units") {
     CHECK(h.limits[0].value.value == Approx(0.4));
     CHECK(h.limits[1].duties.size() == 2);
     CHECK(h.landings[0].terminals.size() == 3);
-    CHECK(h.stock.fuse_links[0].second.value == 150);
+    CHECK(h.stock.links[0].rating_a.value == 150);
     CHECK(h.notes.size() == 2);
     CHECK(h.notes[1].step);
     CHECK(h.acceptances[0].rule == "charging-drop");
