@@ -5,6 +5,8 @@
 #include "report/json_words.h"
 #include "solve/shorts.h"
 
+#include <nlohmann/json.hpp>
+
 #include <cmath>
 
 namespace stoutloom::report {
@@ -46,6 +48,10 @@ std::string_view place_word(solve::ShortPlace place) {
     return place == solve::ShortPlace::from ? "from" : place == solve::ShortPlace::middle ? "middle" : "to";
 }
 
+std::string text_of(const Json& json) {
+    return json.dump(-1, ' ', false, Json::error_handler_t::replace);
+}
+
 /// A figure and its limit exist together or not at all.
 Json consequence_json(const check::Consequence& one) {
     const bool figures = one.limit > 0;
@@ -59,7 +65,7 @@ Json consequence_json(const check::Consequence& one) {
 
 } // namespace
 
-Json returns_json(const Checked& checked) {
+std::string returns_json(const Checked& checked) {
     const model::Harness& harness = *checked.harness;
     Json all = Json::array();
     for (const check::ReturnShare& told : check::return_shares(*checked.facts)) {
@@ -78,12 +84,12 @@ Json returns_json(const Checked& checked) {
                        {"cables", std::move(cables)},
                        {"incidentals", std::move(incidentals)}});
     }
-    return all;
+    return text_of(all);
 }
 
-Json failures_json(const Checked& checked) {
+std::string failures_json(const Checked& checked) {
     if (!checked.facts->faults)
-        return nullptr;
+        return text_of(nullptr);
     const check::Faults& faults = *checked.facts->faults;
     Json told = Json::array();
     for (const check::FaultTold& fault : faults.told) {
@@ -95,16 +101,16 @@ Json failures_json(const Checked& checked) {
                         {"gravity", grave_word(fault.grave)},
                         {"consequences", std::move(consequences)}});
     }
-    return {{"asked", faults.asked},
-            {"told", std::move(told)},
-            {"harmless", faults.harmless},
-            {"unsolved", faults.unsolved}};
+    return text_of({{"asked", faults.asked},
+                    {"told", std::move(told)},
+                    {"harmless", faults.harmless},
+                    {"unsolved", faults.unsolved}});
 }
 
-Json dirty_joints_json(const Checked& checked) {
+std::string dirty_joints_json(const Checked& checked) {
     Json all = Json::array();
     if (!checked.facts->faults)
-        return all;
+        return text_of(all);
     for (const check::DirtyTold& joint : check::dirty_joints_of(*checked.facts))
         all.push_back({{"cable", joint.cable},
                        {"at", joint.at},
@@ -114,10 +120,10 @@ Json dirty_joints_json(const Checked& checked) {
                        {"clean_heat_w", number(joint.healthy_heat_w)},
                        {"meter_v", number(joint.meter_v)},
                        {"clean_meter_v", number(joint.healthy_meter_v)}});
-    return all;
+    return text_of(all);
 }
 
-Json prospective_json(const Checked& checked) {
+std::string prospective_json(const Checked& checked) {
     const model::Harness& harness = *checked.harness;
     const auto shorts = solve::short_currents(harness);
     Json cables = Json::array(), terminals = Json::array();
@@ -134,9 +140,9 @@ Json prospective_json(const Checked& checked) {
                                  {"greatest_a", number(one.greatest_a)},
                                  {"least_a", number(one.least_a)}});
     }
-    return {{"reason", shorts ? Json(nullptr) : Json(shorts.error().message)},
-            {"cables", std::move(cables)},
-            {"terminals", std::move(terminals)}};
+    return text_of({{"reason", shorts ? Json(nullptr) : Json(shorts.error().message)},
+                    {"cables", std::move(cables)},
+                    {"terminals", std::move(terminals)}});
 }
 
 } // namespace stoutloom::report

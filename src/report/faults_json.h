@@ -1,19 +1,19 @@
-// Room-internal: what goes wrong, as JSON: ways back, single failures, joints gone dirty, prospective
+// Room-internal: what goes wrong, as JSON text: ways back, single failures, joints gone dirty, prospective
 // currents.
 #pragma once
 
 #include "report/report.h"
 
-#include <nlohmann/json.hpp>
+#include <string>
 
 namespace stoutloom::report {
 
 /// By what each unit's current comes home.
-nlohmann::ordered_json returns_json(const Checked& checked);
+std::string returns_json(const Checked& checked);
 /// Null where the failures were not asked for.
-nlohmann::ordered_json failures_json(const Checked& checked);
-nlohmann::ordered_json dirty_joints_json(const Checked& checked);
-/// Null, with the reason, where a section is beyond the tables.
-nlohmann::ordered_json prospective_json(const Checked& checked);
+std::string failures_json(const Checked& checked);
+std::string dirty_joints_json(const Checked& checked);
+/// Empty lists and the reason where a section is beyond the tables.
+std::string prospective_json(const Checked& checked);
 
 } // namespace stoutloom::report

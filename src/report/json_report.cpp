@@ -293,10 +293,10 @@ Json result_json(const Checked& checked) {
     one["cables"] = Json::array();
     for (std::size_t i = 0; i < checked.harness->cables.size(); ++i)
         one["cables"].push_back(cable_json(checked, i));
-    one["returns"] = returns_json(checked);
-    one["single_failures"] = failures_json(checked);
-    one["dirty_joints"] = dirty_joints_json(checked);
-    one["prospective"] = prospective_json(checked);
+    one["returns"] = Json::parse(returns_json(checked));
+    one["single_failures"] = Json::parse(failures_json(checked));
+    one["dirty_joints"] = Json::parse(dirty_joints_json(checked));
+    one["prospective"] = Json::parse(prospective_json(checked));
     one["assumptions"] = Json::array();
     for (const model::Assumption& taken : checked.harness->assumptions)
         one["assumptions"].push_back(
