@@ -59,6 +59,7 @@ class Placing {
     std::vector<Panel> all_panels(bool control) const;
     SheetShare share_of(std::vector<Panel> panels, bool control, bool first) const;
     bool within_limits(const SheetShare& share) const;
+    bool fits_across(const SheetShare& share) const;
     void divide(std::vector<Panel> panels, bool control);
     void list(const SheetShare& share);
     std::size_t best_cut(const std::vector<Panel>& panels, bool control) const;
@@ -134,6 +135,11 @@ bool Placing::within_limits(const SheetShare& share) const {
            share.panels.size() <= size_.most_zones + 1;
 }
 
+bool Placing::fits_across(const SheetShare& share) const {
+    return within_limits(share) &&
+           arrange_across(content_, ends_, share, size_, measure_, {.gap_mm = 3, .tight = true});
+}
+
 /// The zone boundary that cuts the fewest cables, among those that leave something on both sides; the middle
 /// one of equals.
 std::size_t Placing::best_cut(const std::vector<Panel>& panels, bool control) const {
@@ -149,7 +155,9 @@ std::size_t Placing::best_cut(const std::vector<Panel>& panels, bool control) co
                                               [&](std::size_t c) { return both.count(c) > 0; });
         const double uneven =
             std::abs(static_cast<double>(left.cables.size()) - static_cast<double>(right.cables.size()));
-        if (const double cost = static_cast<double>(cut_cables) + 0.6 * uneven; cost < least) {
+        // A part too wide for a sheet would be cut again: that costs more than a few tags.
+        const double again = 6.0 * ((fits_across(left) ? 0 : 1) + (fits_across(right) ? 0 : 1));
+        if (const double cost = static_cast<double>(cut_cables) + 0.6 * uneven + again; cost < least) {
             least = cost;
             best = cut;
         }

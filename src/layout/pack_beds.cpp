@@ -120,10 +120,17 @@ void Packer::place_bed_studs(std::size_t panel) {
             for (const PlacedLug& lug : each.placed.lugs) {
                 sum += ends_.of[lug.cable][static_cast<std::size_t>(1 - lug.end)].key;
                 const PlacedLug* other = nullptr;
-                if (const PlacedStud* partner = made_.stud_of(lug.cable, 1 - lug.end, &other);
-                    partner != nullptr && partner->zone == panel)
-                    partners_x = std::max(partners_x, partner->row == Row::raised_bed ? partner->x_mm - 6
-                                                                                      : partner->x_mm + 12);
+                const PlacedStud* partner = made_.stud_of(lug.cable, 1 - lug.end, &other);
+                if (partner == nullptr || partner->zone != panel)
+                    continue;
+                partners_x = std::max(partners_x, partner->row == Row::raised_bed ? partner->x_mm - 6
+                                                                                  : partner->x_mm + 12);
+                // Under a full stack its cables turn down: the stud stands clear of them, its lug towards it.
+                if (partner->hanging && partner->lugs.size() > 2 && other->side > 0 &&
+                    each.placed.lugs.size() == 1) {
+                    partners_x = std::max(partners_x, partner->x_mm + partner->right_mm + 30);
+                    each.placed.forced_side = -1;
+                }
             }
             const auto count = static_cast<double>(each.placed.lugs.size());
             each.key = count > 0 ? sum / count : static_cast<double>(zone) * 1000 + 500;

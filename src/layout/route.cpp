@@ -180,6 +180,11 @@ std::optional<double> Router::price(const Job& job, const Track& track, double b
         for (const Routed& other : done_)
             if (other.reserved.width_mm > 0 && overlaps(way, other.reserved))
                 cost += through_label_cost;
+        // Close beside where a cable yet to come must turn, it would leave that one no place to cross.
+        if (!piece.level())
+            for (const Box& column : pending_)
+                if (column.height_mm > column.width_mm && overlaps(way, column, turning_room_mm))
+                    cost += close_cost;
         if (cost >= best)
             return std::nullopt;
     }

@@ -46,8 +46,8 @@ void Router::steps(const Job& job, std::vector<Track>& made) const {
     if (std::abs(a.at.y_mm - b.at.y_mm) < 0.01)
         made.push_back({a.at, b.at});
     std::vector<double> middles{a.riser_x, b.riser_x, snapped((a.at.x_mm + b.at.x_mm) / 2)};
-    const double low = std::min(a.at.x_mm, b.at.x_mm) - 20;
-    const double high = std::max(a.at.x_mm, b.at.x_mm) + 20;
+    const double low = std::min(a.at.x_mm, b.at.x_mm) - 45;
+    const double high = std::max(a.at.x_mm, b.at.x_mm) + 45;
     for (double x = snapped(low); x < high; x += 3)
         middles.push_back(x);
     for (const double x : middles)

@@ -13,6 +13,8 @@ inline constexpr double bend_cost = 9;
 inline constexpr double crossing_cost = 45;
 inline constexpr double no_label_cost = 45;
 inline constexpr double through_label_cost = 30;
+inline constexpr double turning_room_mm = 9;
+inline constexpr double close_cost = 30;
 inline constexpr double cable_clear_mm = 2;
 inline constexpr double lane_step_mm = 1;
 

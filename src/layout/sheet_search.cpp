@@ -149,7 +149,7 @@ void SheetSearch::heights(const Arrangement& across) {
     if (across.beds.empty())
         returns = {8, 30, 60, 90, 120};
     if (hanging || raised)
-        returns = {34, 40, 46, 52, 60, 70};
+        returns = {34, 40, 46, 52, 58, 64, 70};
     if (across.beds.empty() && hanging)
         returns = {20, 28, 36, 46, 58};
     std::vector<double> uppers{33};
