@@ -59,6 +59,7 @@ class Placing {
     std::vector<Panel> all_panels(bool control) const;
     SheetShare share_of(std::vector<Panel> panels, bool control, bool first) const;
     bool within_limits(const SheetShare& share) const;
+    void trim(std::vector<Panel>& panels) const;
     bool fits_across(const SheetShare& share) const;
     void divide(std::vector<Panel> panels, bool control);
     void list(const SheetShare& share);
@@ -67,6 +68,9 @@ class Placing {
     StripContent strip_content(const PlacedSheet& sheet) const;
     std::vector<std::string> unlabelled(const PlacedSheet& sheet) const;
     std::vector<std::string> flag_references() const;
+    void add_foot(Page& page, const PlacedSheet& sheet, std::size_t& told,
+                  std::vector<std::string>& left_over) const;
+    Page key_page(std::vector<std::string> lines) const;
     void add_strips(std::vector<Page>& pages) const;
 };
 
@@ -165,7 +169,24 @@ std::size_t Placing::best_cut(const std::vector<Panel>& panels, bool control) co
     return best;
 }
 
+/// Panels at the ends of a sheet where nothing stands and nothing passes to something on the sheet.
+void Placing::trim(std::vector<Panel>& panels) const {
+    const auto bare = [&](const Panel& panel) {
+        return panel.units.empty() &&
+               (panel.continued ||
+                std::none_of(content_.beds.begin(), content_.beds.end(), [&](const BedGlyph& bed) {
+                    return std::find(bed.stud_zones.begin(), bed.stud_zones.end(), panel.zone) !=
+                           bed.stud_zones.end();
+                }));
+    };
+    while (!panels.empty() && bare(panels.front()))
+        panels.erase(panels.begin());
+    while (!panels.empty() && bare(panels.back()))
+        panels.pop_back();
+}
+
 void Placing::divide(std::vector<Panel> panels, bool control) {
+    trim(panels);
     if (panels.empty())
         return;
     const bool first = !control && sheets_.empty();
@@ -289,9 +310,67 @@ StripContent Placing::strip_content(const PlacedSheet& sheet) const {
     return strip;
 }
 
+/// Under a sheet that carries no strip: the caution, which every printed sheet needs, and beside it the
+/// cables that found no room or more findings. What a small sheet does not hold goes to `left_over`.
+void Placing::add_foot(Page& page, const PlacedSheet& sheet, std::size_t& told,
+                       std::vector<std::string>& left_over) const {
+    const Box title = title_box(size_);
+    const Box content = content_box(size_);
+    const double top = sheet.arrangement.bottom_mm + 4;
+    Box free{content.x_mm, top, title.x_mm - 4 - content.x_mm, content.bottom_mm() + 1 - top};
+    const std::vector<std::string> lines = unlabelled(sheet);
+    if (!content_.cautions.empty()) {
+        const bool both = free.width_mm > 140;
+        const double wide = both ? 84 : free.width_mm;
+        page.elements.push_back(
+            caution_element({free.x_mm, top, wide, free.height_mm}, content_.cautions, measure_));
+        free.x_mm += wide + 4;
+        free.width_mm -= wide + 4;
+    }
+    if (free.width_mm < 60)
+        left_over.insert(left_over.end(), lines.begin(), lines.end());
+    else if (!lines.empty())
+        page.elements.push_back(cable_list_element(free, lines, measure_));
+    else if (told < content_.flags.size() && told > 0)
+        page.elements.push_back(findings_element(free, strip_content(sheet), measure_, told));
+}
+
+/// Small sheets have no room for the strip: it follows on a page of its own.
+Page Placing::key_page(std::vector<std::string> lines) const {
+    Page page;
+    page.id = "diagram-key";
+    page.title = "Wiring diagram, key and findings";
+    page.label = "1 key";
+    page.width_mm = size_.width_mm;
+    page.height_mm = size_.height_mm;
+    page.elements.push_back(frame_element(size_, measure_));
+    const Box title = title_box(size_);
+    const Box content = content_box(size_);
+    const double half = (content.width_mm - 4) / 2;
+    const double right = content.x_mm + half + 4;
+    const double foot = title.y_mm - 4;
+    StripContent strip = strip_content(sheets_.front());
+    strip.unlabelled.clear();
+    std::size_t told = 0;
+    StripBoxes boxes;
+    const double key = 178;
+    boxes.plan = {content.x_mm, content.y_mm, content.width_mm - key - 4, 50};
+    boxes.reading = {content.right_mm() - key, content.y_mm, key, 50};
+    boxes.caution = {content.x_mm, content.y_mm + 54, half, 30};
+    const double low = content.y_mm + 88;
+    if (!lines.empty())
+        page.elements.push_back(cable_list_element({content.x_mm, low, half, foot - low}, lines, measure_));
+    boxes.findings = {right, content.y_mm + 54, half, foot - content.y_mm - 54};
+    add_strip(page, boxes, strip, measure_, told);
+    page.elements.push_back(title_element(size_, content_.title, page.label, measure_));
+    return page;
+}
+
 void Placing::add_strips(std::vector<Page>& pages) const {
     const Box title = title_box(size_);
     const Box content = content_box(size_);
+    std::size_t told = 0;
+    std::vector<std::string> left_over;
     for (std::size_t i = 0; i < sheets_.size(); ++i) {
         const PlacedSheet& sheet = sheets_[i];
         Page& page = pages[i];
@@ -306,16 +385,16 @@ void Placing::add_strips(std::vector<Page>& pages) const {
             boxes.caution = {content.x_mm, top + 46, 100, low - top - 46};
             boxes.findings = {content.x_mm + 104, top, title.x_mm - 4 - content.x_mm - 104, low - top};
             boxes.reading = {title.x_mm, top, content.right_mm() - title.x_mm, title.y_mm - 4 - top};
-            add_strip(page, boxes, strip_content(sheet), measure_);
-        } else if (const std::vector<std::string> lines = unlabelled(sheet); !lines.empty()) {
-            page.elements.push_back(cable_list_element(
-                {content.x_mm, top, title.x_mm - 4 - content.x_mm, content.bottom_mm() + 1 - top}, lines,
-                measure_));
+            add_strip(page, boxes, strip_content(sheet), measure_, told);
+        } else {
+            add_foot(page, sheet, told, left_over);
         }
         // The title block stays last in reading order.
         std::stable_partition(page.elements.begin(), page.elements.end(),
                               [](const Element& each) { return each.role != Role::title; });
     }
+    if (!size_.has_strip && !sheets_.empty())
+        pages.push_back(key_page(std::move(left_over)));
 }
 
 base::Outcome<std::vector<Page>, NoPlace> Placing::place() {

@@ -39,7 +39,12 @@ struct StripContent {
 struct StripBoxes {
     Box plan, caution, findings, reading; // a box of no width is left out
 };
-void add_strip(Page& page, const StripBoxes& boxes, const StripContent& strip, const TextMeasure& measure);
+/// `told`: findings printed so far, from which it goes on.
+void add_strip(Page& page, const StripBoxes& boxes, const StripContent& strip, const TextMeasure& measure,
+               std::size_t& told);
+Element findings_element(const Box& box, const StripContent& strip, const TextMeasure& measure,
+                         std::size_t& told);
+Element caution_element(const Box& box, const std::vector<std::string>& cautions, const TextMeasure& measure);
 /// A list of cables by balloon number, for those whose label found no place beside them.
 Element cable_list_element(const Box& box, const std::vector<std::string>& lines, const TextMeasure& measure);
 

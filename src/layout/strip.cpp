@@ -108,16 +108,21 @@ struct Finding {
     }
 };
 
-Element findings_element(const Box& box, const StripContent& strip, const TextMeasure& measure) {
+} // namespace
+
+Element findings_element(const Box& box, const StripContent& strip, const TextMeasure& measure,
+                         std::size_t& told) {
     const DiagramContent& content = *strip.content;
-    Element made = titled_box("findings", box, "Findings", counted(content.flags), measure);
+    Element made = titled_box("findings", box, told == 0 ? "Findings" : "Findings, continued",
+                              counted(content.flags), measure);
     double text_left = box.x_mm + 17;
     for (const FlagGlyph& flag : content.flags)
         text_left = std::max(text_left, box.x_mm + 3.5 + flag_width_mm(flag) + 3);
     const double width = box.right_mm() - 3.5 - text_left;
     double y = box.y_mm + 8.5;
     const Lettering bold{.weight = Weight::bold};
-    std::size_t shown = 0;
+    const bool begun = told > 0;
+    std::size_t& shown = told;
     for (; shown < content.flags.size(); ++shown) {
         const FlagGlyph& flag = content.flags[shown];
         const Finding finding{wrapped(measure, flag.what, width, {}, 3),
@@ -144,12 +149,12 @@ Element findings_element(const Box& box, const StripContent& strip, const TextMe
     }
     if (shown < content.flags.size()) {
         add(made, line({box.x_mm + 3.5, y}, {box.right_mm() - 3.5, y}, pen(0.25)));
-        add(made,
-            written(measure, {text_left, y + 4.2},
-                    fmt::format("and {} more, in the report of the check", content.flags.size() - shown)));
+        add(made, written(measure, {text_left, y + 4.2},
+                          fmt::format("and {} more, on the next sheets and in the report of the check",
+                                      content.flags.size() - shown)));
         y += 6;
     }
-    for (const std::string& note : content.notes) {
+    for (const std::string& note : begun ? std::vector<std::string>{} : content.notes) {
         const std::vector<std::string> lines = wrapped(measure, note, box.width_mm - 7, {}, 2);
         const double tall = line_pitch(2.5) * static_cast<double>(lines.size()) + 2.75;
         if (y + tall > box.bottom_mm() - 1)
@@ -200,6 +205,7 @@ Element caution_element(const Box& box, const std::vector<std::string>& cautions
     return made;
 }
 
+namespace {
 std::string section_words(double mm2) {
     return fmt::format("{:.4g} mm²", mm2);
 }
@@ -388,7 +394,8 @@ Element cable_list_element(const Box& box, const std::vector<std::string>& lines
     return made;
 }
 
-void add_strip(Page& page, const StripBoxes& boxes, const StripContent& strip, const TextMeasure& measure) {
+void add_strip(Page& page, const StripBoxes& boxes, const StripContent& strip, const TextMeasure& measure,
+               std::size_t& told) {
     if (boxes.plan.width_mm > 0) {
         if (strip.unlabelled.empty())
             page.elements.push_back(plan_element(boxes.plan, *strip.content, measure));
@@ -398,7 +405,7 @@ void add_strip(Page& page, const StripBoxes& boxes, const StripContent& strip, c
     if (boxes.caution.width_mm > 0 && !strip.content->cautions.empty())
         page.elements.push_back(caution_element(boxes.caution, strip.content->cautions, measure));
     if (boxes.findings.width_mm > 0)
-        page.elements.push_back(findings_element(boxes.findings, strip, measure));
+        page.elements.push_back(findings_element(boxes.findings, strip, measure, told));
     if (boxes.reading.width_mm > 0)
         page.elements.push_back(reading_element(boxes.reading, strip, measure));
 }
