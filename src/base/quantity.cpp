@@ -319,12 +319,15 @@ std::string gauge_name(int gauge) {
 } // namespace
 
 std::string awg_name(double section_mm2) {
-    for (int gauge = -3; gauge <= 30; ++gauge) {
-        const double section = awg_section_mm2(gauge);
-        if (std::abs(section_mm2 / section - 1) < 0.0005)
-            return gauge_name(gauge);
-    }
-    return {};
+    if (!(section_mm2 > 0) || !std::isfinite(section_mm2))
+        return {};
+    // The rule of awg_section_mm2 turned round, to the nearest whole gauge.
+    const double diameter_mm = std::sqrt(section_mm2 / 0.7853981633974483);
+    const double place = std::round(36 - 39 * std::log(diameter_mm / 0.127) / std::log(92.0));
+    if (place < -3 || place > 30)
+        return {};
+    const int gauge = static_cast<int>(place);
+    return std::abs(section_mm2 / awg_section_mm2(gauge) - 1) < 0.0005 ? gauge_name(gauge) : std::string();
 }
 
 std::string nearest_awg_name(double section_mm2) {

@@ -12,6 +12,9 @@ double five_quarters(double s) {
     return s * std::sqrt(std::sqrt(s));
 }
 
+// A step of Newton this small leaves an error of its square.
+constexpr double nearly = 1e-9;
+
 } // namespace
 
 std::optional<HeatBalance> heat_balance(const Stretch& stretch) {
@@ -47,15 +50,18 @@ double surface_rise_k(const HeatBalance& balance, double total_rise_k, double wa
     if (!(total_rise_k > 0))
         return 0;
     const double k = balance.surface_w_per_m_k54 * wall_km_per_w;
-    // Newton from above: s + k s^(5/4) is convex and rising, so each step stays above the root and comes
-    // nearer.
-    double s = total_rise_k;
-    for (int step = 0; step < 60; ++step) {
+    const auto newton = [&](double s) {
         const double quarter = std::sqrt(std::sqrt(s));
-        const double next = s - (s + k * s * quarter - total_rise_k) / (1 + 1.25 * k * quarter);
+        return s - (s + k * s * quarter - total_rise_k) / (1 + 1.25 * k * quarter);
+    };
+    // s + k s^(5/4) bends upwards and rises: the first guess lies under the root, the step from it over the
+    // root, and from there each step stays over it and comes nearer.
+    double s = newton(total_rise_k / (1 + k * std::sqrt(std::sqrt(total_rise_k))));
+    for (int step = 0; step < 60; ++step) {
+        const double next = newton(s);
         if (!(next < s))
             break;
-        const bool settled = s - next <= 1e-15 * s;
+        const bool settled = s - next <= nearly * s;
         s = next;
         if (settled)
             break;
@@ -90,7 +96,7 @@ std::optional<double> settled_surface_rise_k(const HeatBalance& balance, double 
         const double next = s - surplus(s) / (1.25 * bent * std::sqrt(std::sqrt(s)) - i2r20 * per_k);
         if (!(next < s))
             break;
-        const bool settled = s - next <= 1e-15 * s;
+        const bool settled = s - next <= nearly * s;
         s = next;
         if (settled)
             break;

@@ -13,6 +13,12 @@ namespace {
 
 using Combination = std::vector<bool>;
 
+// A combination must be better by this to replace another: of those that are as bad as one another the first
+// tried is told, and that is everything on.
+constexpr double better_by = 1e-5;
+// Less is the solver's own leak, whatever is switched on.
+constexpr double no_current_a = 1e-3;
+
 /// The best combination found for one cable.
 struct Witness {
     Combination on;
@@ -40,13 +46,13 @@ base::Outcome<void, Unsolved> WitnessHunt::attempt(const Combination& on) {
     if (!currents)
         return base::failure(Unsolved{currents.error()});
     for (std::size_t c = 0; c < best_.size(); ++c)
-        if (std::abs((*currents)[c]) > best_[c].current_a + 1e-12)
+        if (std::abs((*currents)[c]) > best_[c].current_a * (1 + better_by) + 1e-9)
             best_[c] = {.on = on, .current_a = std::abs((*currents)[c])};
     return {};
 }
 
 base::Outcome<void, Unsolved> WitnessHunt::improve(std::size_t cable) {
-    for (double before = -1; best_[cable].current_a > before + 1e-9;) {
+    for (double before = -1; best_[cable].current_a > before * (1 + better_by) + 1e-9;) {
         before = best_[cable].current_a;
         const Combination from = best_[cable].on;
         for (std::size_t i = 0; i < from.size(); ++i) {
@@ -70,7 +76,7 @@ base::Outcome<std::vector<Witness>, Unsolved> WitnessHunt::run(const RegimeBound
             if (auto done = attempt(corner); !done)
                 return base::failure(Unsolved{done.error()});
     for (std::size_t c = 0; c < best_.size(); ++c)
-        if (best_[c].current_a < (1 - 1e-6) * bounds.cables[c].bound_a)
+        if (best_[c].current_a < (1 - 2 * better_by) * bounds.cables[c].bound_a)
             if (auto done = improve(c); !done)
                 return base::failure(Unsolved{done.error()});
     return best_;
@@ -100,18 +106,21 @@ bool rectifier_conducts(const Solved& solved) {
 }
 
 /// Everything that may be on, on: the hot end of the temperatures that the bounds look at.
-base::Outcome<Solved, Unsolved> with_everything_on(const model::Harness& harness, const model::Duty& duty,
-                                                   const Variation& variation) {
-    Variation everything = variation;
-    everything.running.emplace();
+Variation with_everything(const model::Harness& harness, const model::Duty& duty, Variation variation) {
+    variation.running.emplace();
     for (std::size_t d = 0; d < harness.devices.size(); ++d) {
         const auto device = static_cast<model::DeviceIndex>(d);
         if (harness.devices[d].kind() != model::DeviceKind::consumer)
             continue;
         if (is_choice(harness, duty, device) || model::runs_in(harness, duty, device))
-            everything.running->push_back(device);
+            variation.running->push_back(device);
     }
-    auto solved = solve_network(harness, duty, everything);
+    return variation;
+}
+
+base::Outcome<Solved, Unsolved> solved_with_everything(const model::Harness& harness, const model::Duty& duty,
+                                                       const Variation& variation) {
+    auto solved = solve_network(harness, duty, with_everything(harness, duty, variation));
     if (solved && rectifier_conducts(*solved))
         return base::failure(Unsolved{
             .message = "a rectifier conducts backwards: a battery is connected in reverse", .subjects = {}});
@@ -120,8 +129,11 @@ base::Outcome<Solved, Unsolved> with_everything_on(const model::Harness& harness
 
 /// Witnesses are re-solved with their own temperatures; cables share most of them.
 base::Outcome<void, Unsolved> resolve(const model::Harness& harness, const model::Duty& duty,
-                                      const Variation& variation, WorstCombination& worst) {
+                                      const Variation& variation, const Solved& hot,
+                                      WorstCombination& worst) {
     std::map<std::vector<model::DeviceIndex>, OperatingPoint> points;
+    const Variation everything = with_everything(harness, duty, variation);
+    points.emplace(*everything.running, operating_point_of(harness, duty, everything, hot));
     for (std::size_t c = 0; c < worst.cables.size(); ++c) {
         WorstCurrent& cable = worst.cables[c];
         if (!points.contains(cable.running)) {
@@ -149,7 +161,7 @@ bool WorstCurrent::attained(double share) const {
 
 base::Outcome<WorstCombination, Unsolved>
 worst_combination(const model::Harness& harness, const model::Duty& duty, const Variation& variation) {
-    const auto hot = with_everything_on(harness, duty, variation);
+    const auto hot = solved_with_everything(harness, duty, variation);
     if (!hot)
         return base::failure(Unsolved{hot.error()});
     std::vector<std::vector<double>> cold_degc;
@@ -174,17 +186,20 @@ worst_combination(const model::Harness& harness, const model::Duty& duty, const 
         worst.regimes = std::max(worst.regimes, bounds->possible_regimes);
         for (std::size_t c = 0; c < worst.cables.size(); ++c) {
             worst.cables[c].bound_a = std::max(worst.cables[c].bound_a, bounds->cables[c].bound_a);
-            if ((*witnesses)[c].current_a <= best_a[c])
+            const Witness& witness = (*witnesses)[c];
+            if (witness.current_a <= best_a[c] * (1 + better_by))
                 continue;
-            best_a[c] = (*witnesses)[c].current_a;
-            worst.cables[c].running = running_in(harness, duty, *frozen, (*witnesses)[c].on);
+            best_a[c] = witness.current_a;
+            const Combination everything(witness.on.size(), true);
+            worst.cables[c].running = running_in(harness, duty, *frozen,
+                                                 witness.current_a < no_current_a ? everything : witness.on);
         }
     }
     for (std::size_t d = 0; d < harness.devices.size(); ++d)
         if (harness.devices[d].kind() == model::DeviceKind::consumer &&
             is_choice(harness, duty, static_cast<model::DeviceIndex>(d)))
             worst.choices.push_back(static_cast<model::DeviceIndex>(d));
-    if (auto done = resolve(harness, duty, variation, worst); !done)
+    if (auto done = resolve(harness, duty, variation, *hot, worst); !done)
         return base::failure(Unsolved{done.error()});
     return worst;
 }
