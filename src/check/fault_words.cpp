@@ -204,6 +204,37 @@ std::optional<Consequence> through_part(const FaultScene& scene, DeviceIndex ind
                                        duty_words(scene), times_up(current_a / rating_a->value))};
 }
 
+std::optional<Consequence> through_link(const FaultScene& scene, DeviceIndex link) {
+    const model::Harness& harness = *scene.facts.harness;
+    const auto* about = std::get_if<model::FuseLink>(&harness.device(link).data);
+    if (about == nullptr)
+        return std::nullopt;
+    FeedPath alone;
+    alone.cut = {link};
+    alone.cut_rating_a = about->rating_a.value;
+    const LinkTogether together = link_together(harness, alone);
+    const double current_a = std::abs(scene.result.contact_a[model::at(link)]);
+    const double before_a = std::abs(scene.healthy.devices[model::at(link)].current_a);
+    if (together.type == nullptr || current_a <= clearly_more * before_a)
+        return std::nullopt;
+    const auto surely_open = [&](double through_a) {
+        const double slowest_s = band_at(together, through_a).slowest_s;
+        return std::isfinite(slowest_s) &&
+               (!scene.duty.duration_s || slowest_s <= scene.duty.duration_s->value);
+    };
+    if (!surely_open(current_a) || surely_open(before_a))
+        return std::nullopt;
+    const double slowest_s = band_at(together, current_a).slowest_s;
+    return Consequence{.harm = Harm::link_opens,
+                       .subject = harness.device(link).id,
+                       .duty = scene.duty.id,
+                       .value = slowest_s,
+                       .ratio = current_a / together.rating_a,
+                       .words = fmt::format("{} then carries {} and opens within {} {}",
+                                            harness.device(link).id, amps_up(current_a),
+                                            base::shown_up(slowest_s, 1, "s"), duty_words(scene))};
+}
+
 std::vector<Consequence> in_units(const FaultScene& scene) {
     std::vector<Consequence> found;
     const model::Harness& harness = *scene.facts.harness;

@@ -24,6 +24,8 @@ std::optional<Consequence> through_incidental(const FaultScene& scene, std::size
 std::vector<Consequence> in_cable(const FaultScene& scene, model::CableIndex index);
 /// A switch, relay or shunt past its rating.
 std::optional<Consequence> through_part(const FaultScene& scene, model::DeviceIndex index);
+/// A fuse-link that the failure loads so that it is sure to open in this duty.
+std::optional<Consequence> through_link(const FaultScene& scene, model::DeviceIndex link);
 /// Dead consumers, units without battery or sense, consumers at too many volts.
 std::vector<Consequence> in_units(const FaultScene& scene);
 

@@ -63,8 +63,10 @@ void Telling::tell(Tale& tale, const solve::FailureSweep& sweep, const solve::Fa
         for (Consequence& one : in_cable(scene, static_cast<CableIndex>(c)))
             tale.add(std::move(one));
     for (std::size_t d = 0; d < result.contact_a.size(); ++d)
-        if (auto one = through_part(scene, static_cast<DeviceIndex>(d)))
-            tale.add(std::move(*one));
+        for (auto& one : {through_part(scene, static_cast<DeviceIndex>(d)),
+                          through_link(scene, static_cast<DeviceIndex>(d))})
+            if (one)
+                tale.add(*one);
     for (Consequence& one : in_units(scene))
         tale.add(std::move(one));
 }

@@ -85,6 +85,28 @@ TEST_CASE("a fuse-link that is sure to open first turns the harm into care") {
     CHECK(of_harm(*thick, check::Harm::link_opens)->value <= 70);
 }
 
+// 60 A over two feeds of 35 mm2 with 30 A each; either alone is sure to open within its gate of 60 s, and a
+// little more in a cool place.
+TEST_CASE("of two feeds that share a load the link of one opens when the other is lost") {
+    const model::Harness harness =
+        kit(load +
+            "<fuse-link id=\"F1\" zone=\"shop\" type=\"stud-cube\" rating=\"30 A\"/>\n"
+            "<fuse-link id=\"F2\" zone=\"shop\" type=\"stud-cube\" rating=\"30 A\"/>\n" +
+            cable("W1", "35 mm2", "G2.+", "F1.a", "0.1 m") + cable("W2", "35 mm2", "F1.b", "E1.+", "1 m") +
+            cable("W3", "35 mm2", "G2.+", "F2.a", "0.1 m") + cable("W4", "35 mm2", "F2.b", "E1.+", "1 m") +
+            cable("W5", "35 mm2", "E1.-", "G2.-", "1 m"));
+    const check::Facts facts = check::gather(harness);
+    const check::FaultTold* one = told_about(*facts.faults, "W2");
+    REQUIRE(one != nullptr);
+    CHECK(one->grave == check::Grave::told);
+    REQUIRE(of_harm(*one, check::Harm::link_opens) != nullptr);
+    CHECK(of_harm(*one, check::Harm::link_opens)->subject == "F2");
+    CHECK(of_harm(*one, check::Harm::link_opens)->value >= 60);
+    CHECK(of_harm(*one, check::Harm::link_opens)->value <= 70);
+    CHECK(of_harm(*one, check::Harm::overheats) == nullptr);
+    CHECK(told_about(*facts.faults, "F1") == one); // in series: one line
+}
+
 TEST_CASE("the sense lead and the charging lead are told by what the unit loses") {
     const model::Harness harness =
         kit(testing::battery +
