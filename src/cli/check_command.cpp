@@ -20,11 +20,15 @@ const Grammar check_grammar{
                  .value = "PATH",
                  .help = "the findings as SARIF 2.1.0; - prints it instead of the text"},
                 {.name = "--every", .value = "", .help = "every answer of every rule, passes included"},
-                {.name = "--brief", .value = "", .help = "findings and verdict only"}},
+                {.name = "--brief", .value = "", .help = "findings and verdict only"},
+                variant_option("one kit of a file with variants; otherwise each is checked")},
     .epilogue =
         "exit code: 0 nothing at error level, 1 errors found, 2 a file cannot be read or wrong usage"};
 
 namespace {
+
+// Files judged together: enough for every core, few enough to hold.
+constexpr std::size_t at_once = 32;
 
 // What would send two views to one place, or a view into a harness, is refused before anything is computed.
 std::string clash(const Arguments& arguments) {
@@ -63,21 +67,27 @@ int run_check(const Arguments& arguments) {
     const report::TextOptions options{.every_judgement = arguments.has("--every"),
                                       .brief = arguments.has("--brief")};
     int code = exit_clean;
-    std::vector<std::unique_ptr<CheckedFile>> files;
+    Kits files;
     bool first = true;
-    for (const std::string& path : arguments.words) {
-        auto file = checked_file(path);
-        if (!file->read)
-            code = exit_trouble;
-        else if (!report::tally(file->view).clean())
-            code = std::max(code, exit_errors);
-        if (with_text)
-            code = std::max(code, text_of(*file, options, first));
-        else if (!file->read)
-            say(refusal_text(file->source, file->mistakes));
-        first = first && !file->read;
-        if (keep)
-            files.push_back(std::move(file));
+    for (std::size_t begin = 0; begin < arguments.words.size(); begin += at_once) {
+        Kits kits;
+        for (std::size_t i = begin; i < std::min(begin + at_once, arguments.words.size()); ++i)
+            for (auto& kit : kits_of(arguments.words[i], arguments.value("--variant").value_or("")))
+                kits.push_back(std::move(kit));
+        judge(kits);
+        for (auto& file : kits) {
+            if (!file->read)
+                code = exit_trouble;
+            else if (!report::tally(file->view).clean())
+                code = std::max(code, exit_errors);
+            if (with_text)
+                code = std::max(code, text_of(*file, options, first));
+            else if (!file->read)
+                say(refusal_text(file->source, file->mistakes));
+            first = first && !file->read;
+            if (keep)
+                files.push_back(std::move(file));
+        }
     }
     std::vector<report::Checked> all;
     for (const auto& file : files)

@@ -94,25 +94,6 @@ int wrong_usage(const Grammar& grammar, std::string_view message) {
                                grammar.command));
 }
 
-std::unique_ptr<CheckedFile> checked_file(const std::string& path) {
-    auto file = std::make_unique<CheckedFile>();
-    auto got = read::read_file(path);
-    if (!got) {
-        file->source = std::move(got.error().source);
-        file->mistakes = std::move(got.error().mistakes);
-        file->view = {.source = &file->source, .mistakes = &file->mistakes};
-        return file;
-    }
-    file->read = true;
-    file->source = std::move(got->source);
-    file->harness = std::move(got->harness);
-    file->facts = check::gather(file->harness);
-    file->record = check::judge_all(file->facts);
-    file->view = {
-        .source = &file->source, .harness = &file->harness, .facts = &file->facts, .record = &file->record};
-    return file;
-}
-
 std::string refusal_text(const base::SourceText& source, const std::vector<base::Diagnostic>& mistakes) {
     std::string text;
     for (const base::Diagnostic& mistake : mistakes)

@@ -34,7 +34,8 @@ int run_size(const Arguments& arguments);
 int run_compare(const Arguments& arguments);
 int run_protect(const Arguments& arguments);
 
-/// A file read and, if it could be read, judged. Kept behind a pointer because the views point into it.
+/// One kit of a file, read and, if it could be read, judged. Kept behind a pointer because the views point
+/// into it.
 struct CheckedFile {
     base::SourceText source;
     std::vector<base::Diagnostic> mistakes;
@@ -44,7 +45,20 @@ struct CheckedFile {
     report::Checked view;
     bool read = false;
 };
-std::unique_ptr<CheckedFile> checked_file(const std::string& path);
+using Kits = std::vector<std::unique_ptr<CheckedFile>>;
+/// Every kit of the file, or the variant asked for, read but not judged; one without `read` when it cannot be
+/// had.
+Kits kits_of(const std::string& path, const std::string& variant);
+/// Solves and judges them, on all cores; the order stays.
+void judge(const Kits& kits);
+/// The kit of a command that takes one: with several and none named by --variant, usage is wrong. Nothing
+/// after saying why.
+std::unique_ptr<CheckedFile> one_kit(const Grammar& grammar, const Arguments& arguments,
+                                     const std::string& path);
+/// "X.pdf" for the only kit, "X-right-hand.pdf" for one of several.
+std::string path_for(const std::string& path, const CheckedFile& kit, std::size_t kits);
+/// The option that chooses among the kits of a file.
+OptionRow variant_option(std::string_view help);
 /// Refusals of one file, as they go to standard error.
 std::string refusal_text(const base::SourceText& source, const std::vector<base::Diagnostic>& mistakes);
 

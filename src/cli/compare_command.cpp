@@ -26,6 +26,7 @@ const Grammar compare_grammar{
                 {.name = "--language",
                  .value = "TAG",
                  .help = "fixed words of the page: en, de, fr, es, ja; the second file's own otherwise"},
+                variant_option("which kit of files with variants"),
                 {.name = "--json",
                  .value = "PATH",
                  .help = "the comparison as JSON; - prints it instead of the text"}},
@@ -76,12 +77,9 @@ int run_compare(const Arguments& arguments) {
     report::PackOptions options;
     if (const std::string wrong = set_options(arguments, options); !wrong.empty())
         return wrong_usage(compare_grammar, wrong);
-    const auto before = checked_file(arguments.words.front());
-    const auto after = checked_file(arguments.words.back());
-    for (const CheckedFile* file : {before.get(), after.get()})
-        if (!file->read)
-            say(refusal_text(file->source, file->mistakes));
-    if (!before->read || !after->read)
+    const auto before = one_kit(compare_grammar, arguments, arguments.words.front());
+    const auto after = one_kit(compare_grammar, arguments, arguments.words.back());
+    if (!before || !after)
         return exit_trouble;
     const report::Comparison comparison = report::compare(before->view, after->view);
     int code = report::tally(after->view).clean() ? exit_clean : exit_errors;

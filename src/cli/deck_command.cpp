@@ -19,7 +19,8 @@ const Grammar deck_grammar{
                 {.name = "--output",
                  .value = "PATH",
                  .help = "where to; standard output if none is named",
-                 .short_name = "-o"}},
+                 .short_name = "-o"},
+                variant_option("which kit of a file with variants")},
     .epilogue =
         "exit code: 0 written, 1 the duty has no operating point, 2 a file cannot be read or wrong usage"};
 
@@ -45,11 +46,9 @@ std::string duty_names(const model::Harness& harness) {
 
 int run_deck(const Arguments& arguments) {
     const std::string& path = arguments.words.front();
-    const auto got = read::read_file(path);
-    if (!got) {
-        say(refusal_text(got.error().source, got.error().mistakes));
+    const auto got = one_kit(deck_grammar, arguments, path);
+    if (!got)
         return exit_trouble;
-    }
     const auto asked = arguments.value("--duty");
     const auto duty = asked ? model::find_duty(got->harness, *asked) : usual_duty(got->harness);
     if (!duty)

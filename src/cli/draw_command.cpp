@@ -22,7 +22,8 @@ const Grammar draw_grammar{
                  .help = "where to; the ending tells the kind",
                  .short_name = "-o"},
                 {.name = "--sheet", .value = "SIZE", .help = "A3 (default), A4, Letter or Tabloid"},
-                {.name = "--mono", .value = "", .help = "black and white, the same geometry"}},
+                {.name = "--mono", .value = "", .help = "black and white, the same geometry"},
+                variant_option("one kit of a file with variants; otherwise each is drawn, as X-ID.pdf")},
     .epilogue = "A diagram of several sheets gives one PDF; as SVG each further sheet gets a file of its "
                 "own, X-2.svg.\n"
                 "Findings are flagged on the drawing; errors do not keep it from being drawn.\n"
@@ -81,6 +82,31 @@ int write_svgs(const layout::Document& document, draw::Palette palette, const st
     return exit_clean;
 }
 
+int draw_kit(const CheckedFile& kit, const Arguments& arguments, layout::Sheet sheet,
+             const std::string& path) {
+    const auto lettering = draw::lettering();
+    auto pages = layout::place_diagram(report::diagram_content(kit.view, sheet), *lettering);
+    if (!pages)
+        return trouble(
+            fmt::format("{}: error: cannot be drawn: {}", arguments.words.front(), pages.error().message));
+    const layout::Document document = document_of(kit, std::move(*pages));
+    const draw::Palette palette = arguments.has("--mono") ? draw::Palette::monochrome : draw::Palette::colour;
+    int code = exit_clean;
+    if (lower(path).ends_with(".svg")) {
+        code = write_svgs(document, palette, path, arguments.words);
+    } else {
+        const auto bytes = draw::paint_pdf(document, palette);
+        if (!bytes)
+            return trouble(fmt::format("{}: error: cannot be drawn: {}", path, bytes.error().message));
+        code = deliver(path, *bytes, arguments.words);
+    }
+    const report::Tally count = report::tally(kit.view);
+    if (code == exit_clean && !count.clean())
+        say(fmt::format("{}: drawn with {} flagged; not to be built from\n", path,
+                        report::tally_words(count)));
+    return code;
+}
+
 } // namespace
 
 int run_draw(const Arguments& arguments) {
@@ -95,31 +121,15 @@ int run_draw(const Arguments& arguments) {
         return wrong_usage(draw_grammar,
                            fmt::format("there is no sheet \"{}\"; A3, A4, Letter and Tabloid are known",
                                        *arguments.value("--sheet")));
-    const auto file = checked_file(arguments.words.front());
-    if (!file->read) {
-        say(refusal_text(file->source, file->mistakes));
+    const Kits kits = kits_of(arguments.words.front(), arguments.value("--variant").value_or(""));
+    if (!kits.front()->read) {
+        say(refusal_text(kits.front()->source, kits.front()->mistakes));
         return exit_trouble;
     }
-    const auto lettering = draw::lettering();
-    auto pages = layout::place_diagram(report::diagram_content(file->view, *sheet), *lettering);
-    if (!pages)
-        return trouble(
-            fmt::format("{}: error: cannot be drawn: {}", arguments.words.front(), pages.error().message));
-    const layout::Document document = document_of(*file, std::move(*pages));
-    const draw::Palette palette = arguments.has("--mono") ? draw::Palette::monochrome : draw::Palette::colour;
+    judge(kits);
     int code = exit_clean;
-    if (svg) {
-        code = write_svgs(document, palette, *path, arguments.words);
-    } else {
-        const auto bytes = draw::paint_pdf(document, palette);
-        if (!bytes)
-            return trouble(fmt::format("{}: error: cannot be drawn: {}", *path, bytes.error().message));
-        code = deliver(*path, *bytes, arguments.words);
-    }
-    const report::Tally count = report::tally(file->view);
-    if (code == exit_clean && !count.clean())
-        say(fmt::format("{}: drawn with {} flagged; not to be built from\n", *path,
-                        report::tally_words(count)));
+    for (const auto& kit : kits)
+        code = std::max(code, draw_kit(*kit, arguments, *sheet, path_for(*path, *kit, kits.size())));
     return code;
 }
 

@@ -13,7 +13,7 @@ const Grammar explain_grammar{
     .words = "[RULE | FILE CABLE]",
     .least_words = 0,
     .most_words = 2,
-    .options = {},
+    .options = {variant_option("which kit of a file with variants")},
     .epilogue =
         "explain                  lists the rules\n"
         "explain cable-ampacity   tells one rule: question, source, formula with numbers, what to do\n"
@@ -43,11 +43,9 @@ int run_explain(const Arguments& arguments) {
         return deliver("-", report::explain_all(), {});
     if (arguments.words.size() == 1)
         return explain_one_rule(arguments.words.front());
-    const auto file = checked_file(arguments.words[0]);
-    if (!file->read) {
-        say(refusal_text(file->source, file->mistakes));
+    const auto file = one_kit(explain_grammar, arguments, arguments.words[0]);
+    if (!file)
         return exit_trouble;
-    }
     const auto cable = model::find_cable(file->harness, arguments.words[1]);
     if (!cable) {
         std::vector<std::string> ids;

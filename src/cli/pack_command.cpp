@@ -38,7 +38,9 @@ const Grammar pack_grammar{
           .value = "WIDTHxHEIGHT",
           .help = "size of one label, for example \"70 mm x 37 mm\"; 48.5 mm x 25.4 mm on A4 otherwise"},
          {.name = "--svg-folder", .value = "DIR", .help = "every page once more as an SVG of its own"},
-         {.name = "--csv-folder", .value = "DIR", .help = "every table as CSV (RFC 4180)"}},
+         {.name = "--csv-folder", .value = "DIR", .help = "every table as CSV (RFC 4180)"},
+         variant_option(
+             "one kit of a file with variants; otherwise each is printed, as X-ID.pdf and DIR/ID")},
     .epilogue = "Papers that are true to size carry a bar of 50 mm: print at 100 % and lay a rule on it.\n"
                 "Findings do not keep the papers from being printed; the sheets then say \"For review\".\n"
                 "exit code: 0 printed, 2 a file cannot be read, written or drawn, or wrong usage"};
@@ -172,17 +174,50 @@ int write_tables(const std::vector<report::CsvTable>& tables, const std::string&
     return exit_clean;
 }
 
-int write_pack(const Arguments& arguments, const report::Pack& pack, const std::string& path) {
+/// Where the papers of one kit go.
+struct Targets {
+    std::string pdf;
+    std::optional<std::string> svg_folder, csv_folder;
+};
+Targets targets_for(const Arguments& arguments, const CheckedFile& kit, std::size_t kits) {
+    Targets targets{.pdf = path_for(*arguments.value("--output"), kit, kits),
+                    .svg_folder = arguments.value("--svg-folder"),
+                    .csv_folder = arguments.value("--csv-folder")};
+    for (std::optional<std::string>* folder : {&targets.svg_folder, &targets.csv_folder})
+        if (*folder && kits > 1)
+            *folder = joined_path(**folder, kit.harness.variant);
+    return targets;
+}
+
+int write_pack(const Arguments& arguments, const report::Pack& pack, const Targets& targets) {
     const draw::Palette palette = arguments.has("--mono") ? draw::Palette::monochrome : draw::Palette::colour;
     const auto pdf = draw::paint_pdf(pack.document, palette);
     if (!pdf)
-        return trouble(fmt::format("{}: error: cannot be drawn: {}", path, pdf.error().message));
-    int code = deliver(path, *pdf, arguments.words);
-    if (const auto folder = arguments.value("--svg-folder"); code == exit_clean && folder)
-        code = write_svgs(pack.document, palette, *folder, arguments.words);
-    if (const auto folder = arguments.value("--csv-folder"); code == exit_clean && folder)
-        code = write_tables(pack.tables, *folder, arguments.words);
+        return trouble(fmt::format("{}: error: cannot be drawn: {}", targets.pdf, pdf.error().message));
+    int code = deliver(targets.pdf, *pdf, arguments.words);
+    if (code == exit_clean && targets.svg_folder)
+        code = write_svgs(pack.document, palette, *targets.svg_folder, arguments.words);
+    if (code == exit_clean && targets.csv_folder)
+        code = write_tables(pack.tables, *targets.csv_folder, arguments.words);
     return code;
+}
+
+int pack_kit(const CheckedFile& kit, const Arguments& arguments, const report::PackOptions& options,
+             const Targets& targets) {
+    const auto lettering = draw::lettering();
+    const auto pack = report::build_pack(kit.view, options, *lettering);
+    if (!pack)
+        return trouble(
+            fmt::format("{}: error: cannot be drawn: {}", arguments.words.front(), pack.error().message));
+    if (const int code = write_pack(arguments, *pack, targets); code != exit_clean)
+        return code;
+    for (const std::string& remark : pack->remarks)
+        say(fmt::format("{}: {}\n", targets.pdf, remark));
+    const report::Tally count = report::tally(kit.view);
+    if (!count.clean())
+        say(fmt::format("{}: printed with {} flagged; not to be built from\n", targets.pdf,
+                        report::tally_words(count)));
+    return exit_clean;
 }
 
 } // namespace
@@ -196,25 +231,16 @@ int run_pack(const Arguments& arguments) {
         if (const Wrong wrong = set(arguments, options); !wrong.empty())
             return wrong_usage(pack_grammar, wrong);
     options.loom_tiles = arguments.has("--loom-tiles");
-    const auto file = checked_file(arguments.words.front());
-    if (!file->read) {
-        say(refusal_text(file->source, file->mistakes));
+    const Kits kits = kits_of(arguments.words.front(), arguments.value("--variant").value_or(""));
+    if (!kits.front()->read) {
+        say(refusal_text(kits.front()->source, kits.front()->mistakes));
         return exit_trouble;
     }
-    const auto lettering = draw::lettering();
-    const auto pack = report::build_pack(file->view, options, *lettering);
-    if (!pack)
-        return trouble(
-            fmt::format("{}: error: cannot be drawn: {}", arguments.words.front(), pack.error().message));
-    if (const int code = write_pack(arguments, *pack, *path); code != exit_clean)
-        return code;
-    for (const std::string& remark : pack->remarks)
-        say(fmt::format("{}: {}\n", *path, remark));
-    const report::Tally count = report::tally(file->view);
-    if (!count.clean())
-        say(fmt::format("{}: printed with {} flagged; not to be built from\n", *path,
-                        report::tally_words(count)));
-    return exit_clean;
+    judge(kits);
+    int code = exit_clean;
+    for (const auto& kit : kits)
+        code = std::max(code, pack_kit(*kit, arguments, options, targets_for(arguments, *kit, kits.size())));
+    return code;
 }
 
 } // namespace stoutloom::cli

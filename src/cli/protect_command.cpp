@@ -21,7 +21,8 @@ const Grammar protect_grammar{
                  .help = "where to; the ending tells the kind",
                  .short_name = "-o"},
                 {.name = "--sheet", .value = "SIZE", .help = "A4 (default) or Letter"},
-                {.name = "--mono", .value = "", .help = "black and white, the same geometry"}},
+                {.name = "--mono", .value = "", .help = "black and white, the same geometry"},
+                variant_option("which kit of a file with variants")},
     .epilogue = "CABLE is the id of a live cable, or of a fuse-link: then the cable on it that may carry "
                 "least.\n"
                 "exit code: 0 drawn, 2 a file cannot be read, written or drawn, or wrong usage"};
@@ -55,11 +56,9 @@ int run_protect(const Arguments& arguments) {
     if (sheet != "a4" && sheet != "letter")
         return wrong_usage(protect_grammar,
                            fmt::format("there is no sheet \"{}\" for this page (A4, Letter)", sheet));
-    const auto file = checked_file(arguments.words.front());
-    if (!file->read) {
-        say(refusal_text(file->source, file->mistakes));
+    const auto file = one_kit(protect_grammar, arguments, arguments.words.front());
+    if (!file)
         return exit_trouble;
-    }
     const auto cable = report::protected_cable(file->view, arguments.words.back());
     if (!cable)
         return wrong_usage(protect_grammar,

@@ -28,7 +28,8 @@ const Grammar size_grammar{
          {.name = "--json", .value = "PATH", .help = "the answer as JSON; - prints it instead of the text"},
          {.name = "--brief",
           .value = "",
-          .help = "leaves out what a metre, ten degrees or a consumer more would do"}},
+          .help = "leaves out what a metre, ten degrees or a consumer more would do"},
+         variant_option("one kit of a file with variants; otherwise each is sized, and none written")},
     .epilogue = "exit code: 0 chosen, 1 no choice clears the rules, 2 a file cannot be read or wrong usage"};
 
 namespace {
@@ -49,33 +50,50 @@ int write_new(const base::SourceText& source, const size::Sizing& sizing, const 
     return written ? exit_clean : trouble(written.error().message);
 }
 
+/// Adds this kit's answer to both views, and writes the new file if one is asked for.
+int size_one(const read::ReadHarness& kit, const Arguments& arguments, std::string& text,
+             std::vector<std::string>& json) {
+    const size::SizeOptions options{.too_small = arguments.has("--too-small"),
+                                    .sensitivity = !arguments.has("--brief"),
+                                    .relaxations = true,
+                                    .limits = {}};
+    const auto sizing = size::size_kit(kit.harness, options);
+    const report::Sized sized{.source = &kit.source,
+                              .harness = &kit.harness,
+                              .sizing = sizing ? &*sizing : nullptr,
+                              .none = sizing ? nullptr : &sizing.error()};
+    json.push_back(report::size_json(sized));
+    text += (text.empty() ? "" : "\n") + report::size_text(sized);
+    int code = sizing ? exit_clean : exit_errors;
+    if (const auto target = arguments.value("--write"); target && sizing)
+        code = std::max(code, write_new(kit.source, *sizing, *target, arguments.has("--in-place")));
+    return code;
+}
+
 } // namespace
 
 int run_size(const Arguments& arguments) {
     if (arguments.has("--in-place") && !arguments.has("--write"))
         return wrong_usage(size_grammar, "--in-place needs --write");
     const std::string& path = arguments.words.front();
-    const auto got = read::read_file(path);
-    if (!got) {
-        say(refusal_text(got.error().source, got.error().mistakes));
+    const auto kits = read::read_kits(path, arguments.value("--variant").value_or(""));
+    if (!kits) {
+        say(refusal_text(kits.error().source, kits.error().mistakes));
         return exit_trouble;
     }
-    const size::SizeOptions options{.too_small = arguments.has("--too-small"),
-                                    .sensitivity = !arguments.has("--brief"),
-                                    .relaxations = true,
-                                    .limits = {}};
-    const auto sizing = size::size_kit(got->harness, options);
-    const report::Sized sized{.source = &got->source,
-                              .harness = &got->harness,
-                              .sizing = sizing ? &*sizing : nullptr,
-                              .none = sizing ? nullptr : &sizing.error()};
-    int code = sizing ? exit_clean : exit_errors;
-    if (const auto json = arguments.value("--json"))
-        code = std::max(code, deliver(*json, report::size_json(sized), arguments.words));
+    if (kits->size() > 1 && arguments.has("--write"))
+        return wrong_usage(
+            size_grammar,
+            fmt::format("{} holds several kits; --write takes one, chosen with --variant", path));
+    int code = exit_clean;
+    std::string text;
+    std::vector<std::string> json;
+    for (const read::ReadHarness& kit : *kits)
+        code = std::max(code, size_one(kit, arguments, text, json));
+    if (const auto target = arguments.value("--json"))
+        code = std::max(code, deliver(*target, report::json_list(json), arguments.words));
     if (arguments.value("--json") != "-")
-        code = std::max(code, deliver("-", report::size_text(sized), {}));
-    if (const auto target = arguments.value("--write"); target && sizing)
-        code = std::max(code, write_new(got->source, *sizing, *target, arguments.has("--in-place")));
+        code = std::max(code, deliver("-", text, {}));
     return code;
 }
 

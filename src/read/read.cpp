@@ -144,6 +144,9 @@ model::Harness made(const Form& form, const Form* stock, const Node* variant, Co
     if (variant != nullptr) {
         harness.variant = variant->text("id");
         harness.variant_label = variant->text("label", harness.variant);
+        // So that every paper names the kit it belongs to.
+        std::string& subtitle = harness.title_block.subtitle;
+        subtitle += (subtitle.empty() ? "" : ", ") + harness.variant_label;
     }
     return harness;
 }

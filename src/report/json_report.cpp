@@ -262,6 +262,8 @@ Json head(const Checked& checked) {
     Json one;
     one["file"] = checked.source->path();
     one["sha256"] = sha256_hex(checked.source->text());
+    if (!harness.variant.empty())
+        one["variant"] = harness.variant;
     one["title"] = harness.title;
     one["drawing"] = harness.drawing;
     one["revision"] = harness.revision;

@@ -108,8 +108,11 @@ Json result(const Checked& checked, const check::Judgement& judgement, std::size
     // Line numbers move; the rule, its subjects and the duty say which finding it is.
     one["partialFingerprints"] = {
         {"findingSubjects/v1",
-         sha256_hex(fmt::format("{}|{}|{}", slug, joined(judgement.subjects, ","), judgement.duty))}};
+         sha256_hex(fmt::format("{}|{}|{}{}", slug, joined(judgement.subjects, ","), judgement.duty,
+                                checked.harness->variant.empty() ? "" : "|" + checked.harness->variant))}};
     Json properties = {{"verdict", verdict_word(judgement.verdict)}};
+    if (!checked.harness->variant.empty())
+        properties["variant"] = checked.harness->variant;
     if (!judgement.duty.empty())
         properties["duty"] = judgement.duty;
     if (judgement.has_figures && std::isfinite(judgement.computed) && std::isfinite(judgement.limit)) {

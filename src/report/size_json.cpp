@@ -97,9 +97,21 @@ Json refusal(const size::NoKit& none) {
 } // namespace
 
 std::string size_json(const Sized& sized) {
-    Json all = {{"program", "stoutloom"}, {"file", sized.source->path()}, {"title", sized.harness->title}};
+    Json all = {{"program", "stoutloom"},
+                {"file", sized.source->path()},
+                {"variant", sized.harness->variant},
+                {"title", sized.harness->title}};
     all.update(sized.sizing != nullptr ? answer(*sized.sizing) : refusal(*sized.none));
     return all.dump(2) + "\n";
+}
+
+std::string json_list(const std::vector<std::string>& documents) {
+    if (documents.size() == 1)
+        return documents.front();
+    std::string all = "[";
+    for (const std::string& one : documents)
+        all += (all.size() > 1 ? ",\n" : "\n") + one.substr(0, one.find_last_not_of('\n') + 1);
+    return all + "\n]\n";
 }
 
 } // namespace stoutloom::report

@@ -26,7 +26,8 @@ std::string share_left(const size::Figure& figure) {
 }
 
 std::string header(const Sized& sized) {
-    return wrapped(sized.harness->title, page_width, "", "  ") + "  " + sized.source->path() + "\n";
+    return wrapped(sized.harness->title, page_width, "", "  ") + "  " + sized.source->path() + "\n" +
+           (sized.harness->variant.empty() ? "" : "  variant " + sized.harness->variant + "\n");
 }
 
 std::string choices_table(const size::Sizing& sizing) {

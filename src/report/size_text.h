@@ -23,4 +23,7 @@ std::string size_text(const Sized& sized);
 /// After schemas/size.schema.json.
 std::string size_json(const Sized& sized);
 
+/// One document as it is, several as an array.
+std::string json_list(const std::vector<std::string>& documents);
+
 } // namespace stoutloom::report

@@ -24,6 +24,8 @@ std::string header(const Checked& checked) {
     std::vector<std::string> facts;
     if (!harness.drawing.empty())
         facts.push_back("drawing " + harness.drawing);
+    if (!harness.variant.empty())
+        facts.push_back(fmt::format("variant {} ({})", harness.variant, one_line(harness.variant_label)));
     facts.push_back("revision " + harness.revision);
     facts.push_back(base::shown(harness.nominal_v.value, 0, base::Rounding::nearest, "V"));
     facts.emplace_back(harness.profile == model::Profile::boat ? "boat profile" : "vehicle profile");
@@ -34,10 +36,12 @@ std::string header(const Checked& checked) {
 std::string finding_text(const Checked& checked, const check::Judgement& judgement) {
     const base::Position at = checked.source->position(judgement.span.begin);
     const char* doubt = judgement.verdict == check::Verdict::cannot_tell ? "cannot tell: " : "";
-    std::string text = wrapped(fmt::format("{}:{}:{}: {}: {}: {}{}", checked.source->path(), at.line,
-                                           at.column, check::severity_name(judgement.severity),
-                                           judgement.rule->slug, doubt, judgement.message),
-                               page_width, "", "    ");
+    const std::string& variant = checked.harness->variant;
+    std::string text =
+        wrapped(fmt::format("{}:{}:{}: {}: {}: {}{}{}", checked.source->path(), at.line, at.column,
+                            check::severity_name(judgement.severity), judgement.rule->slug,
+                            variant.empty() ? "" : "[" + variant + "] ", doubt, judgement.message),
+                page_width, "", "    ");
     if (judgement.has_figures && std::isfinite(judgement.computed) && std::isfinite(judgement.limit)) {
         const ShownPair pair = shown_pair(judgement.computed, judgement.limit, judgement.unit, false);
         text += wrapped(
@@ -120,7 +124,9 @@ std::string list_text(const std::vector<std::string>& lines) {
 std::string verdict(const Checked& checked) {
     const Tally count = tally(checked);
     const std::string words = tally_words(count);
-    const std::string& path = checked.source->path();
+    const bool several = checked.harness != nullptr && !checked.harness->variant.empty();
+    const std::string path =
+        checked.source->path() + (several ? " [variant " + checked.harness->variant + "]" : std::string());
     if (checked.mistakes != nullptr)
         return fmt::format("{}: not read: {}\n", path, words);
     if (count.judgements == 0 && count.errors == 0)
