@@ -27,7 +27,7 @@ const std::vector<std::string>& not_checked() {
     static const std::vector<std::string> list = {
         "chafing, vibration, bend radius, support and the route's clearance from hot or moving parts",
         "what follows when two parts fail at once",
-        "every mix of consumers on and off: only the duties listed were solved",
+        "other conditions than the duties listed (in each all-day one, every choice of what is on was asked)",
         "alternating ripple, voltage leaps on loss of the battery, radio interference",
         "corrosion, water, and whether joints are as clean and tight as assumed",
         "belts, brackets and the engine's power to drive the unit",
