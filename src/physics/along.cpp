@@ -33,18 +33,19 @@ struct Fin {
 };
 
 /// The tangent to heat shed less heat made, at a surface rise.
-Fin fin_at(const HeatBalance& balance, const RouteStretch& part, double current_a, double surface_rise) {
+// NOLINTNEXTLINE(bugprone-easily-swappable-parameters): units in the names
+Fin fin_at(const HeatBalance& balance, const RouteStretch& part, double current_a, double rise_k) {
     const double i2r20 = current_a * current_a * balance.r20_ohm_per_m;
     const double conductance = copper_w_per_m_k * part.stretch.conductor.section_mm2 * 1e-6;
-    const double degc = conductor_at_rise_degc(balance, surface_rise);
+    const double degc = conductor_at_rise_degc(balance, rise_k);
     double slope = -i2r20 * 0.00393;
-    if (surface_rise > 0) {
-        const double surface_slope = 1.25 * heat_at_rise_w_per_m(balance, surface_rise) / surface_rise;
+    if (rise_k > 0) {
+        const double surface_slope = 1.25 * heat_at_rise_w_per_m(balance, rise_k) / rise_k;
         slope += 1 / (balance.wall_km_per_w + 1 / surface_slope);
     }
     if (!(slope > 0))
         return {part.length_m, degc, HUGE_VAL, conductance};
-    const double surplus = heat_at_rise_w_per_m(balance, surface_rise) - i2r20 * copper_factor(degc);
+    const double surplus = heat_at_rise_w_per_m(balance, rise_k) - i2r20 * copper_factor(degc);
     return {part.length_m, degc - surplus / slope, std::sqrt(conductance / slope), conductance};
 }
 
@@ -58,17 +59,17 @@ struct Settled {
 
 /// Lengths of the pieces of one stretch, in order. Near its ends the temperature changes and one tangent is
 /// too flat for all of it: there the pieces are short against the reach.
-std::vector<double> piece_lengths_m(double length_m, double reach_m) {
+std::vector<double> piece_lengths_m(const Fin& whole) {
     std::vector<double> from_an_end;
     for (const double reaches : {0.25, 0.35, 0.5, 0.9})
-        from_an_end.push_back(reaches * reach_m);
+        from_an_end.push_back(reaches * whole.reach_m);
     double both_ends_m = 0;
     std::size_t taken = 0;
-    while (taken < from_an_end.size() && both_ends_m + 2 * from_an_end[taken] < length_m)
+    while (taken < from_an_end.size() && both_ends_m + 2 * from_an_end[taken] < whole.length_m)
         both_ends_m += 2 * from_an_end[taken++];
     std::vector<double> lengths(from_an_end.begin(),
                                 from_an_end.begin() + static_cast<std::ptrdiff_t>(taken));
-    lengths.push_back(length_m - both_ends_m);
+    lengths.push_back(whole.length_m - both_ends_m);
     while (taken > 0)
         lengths.push_back(from_an_end[--taken]);
     return lengths;
@@ -90,10 +91,11 @@ base::Outcome<Settled, Runaway> settled(std::span<const RouteStretch> route, dou
         if (!rise_k)
             return runaway("a stretch has no steady temperature below the melting point of copper");
         constexpr double least_length_m = 1e-4;
-        const double length_m = std::max(part.length_m, least_length_m);
-        const double reach_m =
-            even ? HUGE_VAL : fin_at(*balance, part, current_a, std::max(*rise_k, warmed_rise_k)).reach_m;
-        for (const double piece_m : piece_lengths_m(length_m, reach_m)) {
+        part.length_m = std::max(part.length_m, least_length_m);
+        Fin whole = fin_at(*balance, part, current_a, std::max(*rise_k, warmed_rise_k));
+        if (even)
+            whole.reach_m = HUGE_VAL;
+        for (const double piece_m : piece_lengths_m(whole)) {
             part.length_m = piece_m;
             made.route.push_back(part);
             made.balances.push_back(*balance);

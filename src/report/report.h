@@ -61,6 +61,6 @@ layout::DiagramContent diagram_content(const Checked& checked, layout::Sheet she
 std::string explain_rule(const check::Rule& rule);
 std::string explain_all();
 /// `stoutloom explain FILE CABLE`: the cable's figures with formula, numbers and sources.
-std::string explain_cable(const Checked& checked, model::CableIndex cable);
+std::string explain_cable(const Checked& checked, model::CableIndex index);
 
 } // namespace stoutloom::report
