@@ -386,4 +386,25 @@ Quality audit(const Page& page) {
     return Audit(page).judge();
 }
 
+double untidiness(const std::vector<Page>& pages) {
+    // A page is worth some thirty crossings; what misleads outweighs what is only long.
+    double sum = 300.0 * static_cast<double>(pages.size());
+    for (const Page& page : pages) {
+        const Quality quality = audit(page);
+        sum += 1000.0 * (quality.overlaps + quality.outside) + 10.0 * quality.crossings +
+               2.0 * quality.bends + 0.05 * quality.run_length_mm;
+        std::vector<std::string> drawn;
+        for (const Element& each : page.elements) {
+            if (each.role == Role::cable)
+                drawn.push_back(each.id);
+            if (each.id == "cable-list") // a heading and an aside, then a cable each
+                sum += 40.0 * (static_cast<double>(each.texts.size()) - 2);
+        }
+        std::sort(drawn.begin(), drawn.end());
+        for (std::size_t i = 1; i < drawn.size(); ++i)
+            sum += drawn[i] == drawn[i - 1] ? 100 : 0;
+    }
+    return sum;
+}
+
 } // namespace stoutloom::layout

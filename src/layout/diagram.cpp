@@ -321,7 +321,7 @@ void Placing::add_foot(Page& page, const PlacedSheet& sheet, std::size_t& told,
     const std::vector<std::string> lines = unlabelled(sheet);
     if (!content_.cautions.empty()) {
         const bool both = free.width_mm > 140;
-        const double wide = both ? 84 : free.width_mm;
+        const double wide = both ? 68 : free.width_mm;
         page.elements.push_back(
             caution_element({free.x_mm, top, wide, free.height_mm}, content_.cautions, measure_));
         free.x_mm += wide + 4;
@@ -331,8 +331,12 @@ void Placing::add_foot(Page& page, const PlacedSheet& sheet, std::size_t& told,
         left_over.insert(left_over.end(), lines.begin(), lines.end());
     else if (!lines.empty())
         page.elements.push_back(cable_list_element(free, lines, measure_));
-    else if (told < content_.flags.size() && told > 0)
-        page.elements.push_back(findings_element(free, strip_content(sheet), measure_, told));
+    else if (told < content_.flags.size() && told > 0) {
+        const std::size_t before = told;
+        Element more = findings_element(free, strip_content(sheet), measure_, told);
+        if (told > before)
+            page.elements.push_back(std::move(more));
+    }
 }
 
 /// Small sheets have no room for the strip: it follows on a page of its own.
@@ -360,7 +364,9 @@ Page Placing::key_page(std::vector<std::string> lines) const {
     const double low = content.y_mm + 88;
     if (!lines.empty())
         page.elements.push_back(cable_list_element({content.x_mm, low, half, foot - low}, lines, measure_));
-    boxes.findings = {right, content.y_mm + 54, half, foot - content.y_mm - 54};
+    const bool beside = !lines.empty() || !content_.cautions.empty();
+    const double from = beside ? right : content.x_mm;
+    boxes.findings = {from, content.y_mm + 54, content.right_mm() - from, foot - content.y_mm - 54};
     add_strip(page, boxes, strip, measure_, told);
     page.elements.push_back(title_element(size_, content_.title, page.label, measure_));
     return page;

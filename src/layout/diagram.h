@@ -143,5 +143,9 @@ struct Quality {
     std::vector<std::string> complaints; // "text W5-label over line of W6"
 };
 Quality audit(const Page& page);
+/// One figure over all pages of a diagram, smaller is better: pages, crossings, bends, length of the runs,
+/// cables whose label found no place beside them, cables cut into stubs on one sheet, overlaps and what is
+/// outside.
+double untidiness(const std::vector<Page>& pages);
 
 } // namespace stoutloom::layout

@@ -117,7 +117,8 @@ class Search {
 };
 
 bool Search::free(const Box& box, double to_cable, std::size_t own_cable) const {
-    if (solid_.any(box, [&](std::size_t i) { return overlaps(box, routing_.obstacles[i].box, solid_clear_mm); }))
+    if (solid_.any(box,
+                   [&](std::size_t i) { return overlaps(box, routing_.obstacles[i].box, solid_clear_mm); }))
         return false;
     if (cabled_.any(box, [&](std::size_t i) {
             return pieces_[i].cable != own_cable && overlaps(box, ways_[i], to_cable);

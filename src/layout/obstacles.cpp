@@ -113,6 +113,12 @@ bool stands_free(const Arrangement& all, const TextMeasure& measure) {
                 for (const Box& box : stack_boxes(stud, measure))
                     if (overlaps(box, bed.box(), 0.9))
                         return false;
+    const Box inside{all.left_mm, all.top_mm + 10, all.right_mm - all.left_mm,
+                     all.bottom_mm - all.top_mm - 11};
+    for (const Thing& thing : things)
+        if (thing.box.x_mm < inside.x_mm || thing.box.right_mm() > inside.right_mm() ||
+            thing.box.y_mm < inside.y_mm || thing.box.bottom_mm() > inside.bottom_mm())
+            return false;
     const auto related = [](const std::string& a, const std::string& b) {
         return a == b || a.rfind(b + "\n", 0) == 0 || b.rfind(a + "\n", 0) == 0;
     };

@@ -1,5 +1,5 @@
-// A map of what is taken, point by point a millimetre apart, with running sums: whether a box holds a taken point
-// is four look-ups. Private to this room.
+// A map of what is taken, point by point a millimetre apart, with running sums: whether a box holds a taken
+// point is four look-ups. Private to this room.
 #pragma once
 
 #include "layout/scene.h"
@@ -16,8 +16,8 @@ class Stencil {
     void take(const Box& box) {
         const Span at = span(box);
         for (int row = at.top; row < at.bottom; ++row)
-            std::fill(sums_.begin() + index(row + 1, at.left + 1), sums_.begin() + index(row + 1, at.right + 1),
-                      1);
+            std::fill(sums_.begin() + index(row + 1, at.left + 1),
+                      sums_.begin() + index(row + 1, at.right + 1), 1);
     }
     /// After the last `take`, before the first question.
     void close() {

@@ -113,8 +113,10 @@ struct Finding {
 Element findings_element(const Box& box, const StripContent& strip, const TextMeasure& measure,
                          std::size_t& told) {
     const DiagramContent& content = *strip.content;
-    Element made = titled_box("findings", box, told == 0 ? "Findings" : "Findings, continued",
-                              counted(content.flags), measure);
+    const std::string aside =
+        told == 0 ? counted(content.flags) : fmt::format("from {} on, of {}", told + 1, content.flags.size());
+    Element made =
+        titled_box("findings", box, told == 0 ? "Findings" : "Findings, continued", aside, measure);
     double text_left = box.x_mm + 17;
     for (const FlagGlyph& flag : content.flags)
         text_left = std::max(text_left, box.x_mm + 3.5 + flag_width_mm(flag) + 3);
@@ -128,8 +130,8 @@ Element findings_element(const Box& box, const StripContent& strip, const TextMe
         const Finding finding{wrapped(measure, flag.what, width, {}, 3),
                               flag.cure.empty() ? std::vector<std::string>{}
                                                 : wrapped(measure, "Cure: " + flag.cure, width, bold, 2)};
-        const double spare = shown + 1 < content.flags.size() ? 5.5 : 0;
-        if (y + finding.height_mm() + spare > box.bottom_mm() - 1)
+        const double spare = shown + 1 < content.flags.size() && !begun ? 5.5 : 0;
+        if (y + finding.height_mm() + (spare > 0 ? spare : -2.2) > box.bottom_mm() - 1)
             break;
         add(made, line({box.x_mm + 3.5, y}, {box.right_mm() - 3.5, y}, pen(0.25)));
         add_flag(made, {box.x_mm + 3.5, y + 1.6}, flag, false, nullptr, measure);
@@ -147,11 +149,11 @@ Element findings_element(const Box& box, const StripContent& strip, const TextMe
         }
         y += finding.height_mm() + 0.6;
     }
-    if (shown < content.flags.size()) {
+    if (shown < content.flags.size() && !begun) {
         add(made, line({box.x_mm + 3.5, y}, {box.right_mm() - 3.5, y}, pen(0.25)));
-        add(made, written(measure, {text_left, y + 4.2},
-                          fmt::format("and {} more, on the next sheets and in the report of the check",
-                                      content.flags.size() - shown)));
+        const std::string more =
+            fmt::format("and {} more: next sheets, report of the check", content.flags.size() - shown);
+        add(made, written(measure, {text_left, y + 4.2}, shortened(measure, more, width, {})));
         y += 6;
     }
     for (const std::string& note : begun ? std::vector<std::string>{} : content.notes) {
