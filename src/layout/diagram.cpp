@@ -321,7 +321,7 @@ void Placing::add_foot(Page& page, const PlacedSheet& sheet, std::size_t& told,
     const std::vector<std::string> lines = unlabelled(sheet);
     if (!content_.cautions.empty()) {
         const bool both = free.width_mm > 140;
-        const double wide = both ? 68 : free.width_mm;
+        const double wide = both ? 84 : free.width_mm;
         page.elements.push_back(
             caution_element({free.x_mm, top, wide, free.height_mm}, content_.cautions, measure_));
         free.x_mm += wide + 4;

@@ -153,8 +153,8 @@ void paint_incidentals(Page& page, PlacedSheet& sheet, const TextMeasure& measur
         bool done = false;
         std::vector<Box> taken = taken_for_sleeve(sheet, nowhere);
         for (double x = high; x > low && !done; x -= 1) {
-            const Box way{x - 0.4, a->top_mm + a->height_mm + 2.6, 0.8,
-                          b->top_mm - a->top_mm - a->height_mm - 3.2};
+            const Box way{x - 0.4, a->top_mm + a->height_mm + 2.7, 0.8,
+                          b->top_mm - a->top_mm - a->height_mm - 3.9};
             if (way.height_mm < 6 || std::any_of(taken.begin(), taken.end(),
                                                  [&](const Box& box) { return overlaps(way, box, 0.6); }))
                 continue;
