@@ -58,7 +58,7 @@ void Packer::place_panel(std::size_t index) {
     std::vector<std::size_t> left = panel.units;
     while (!left.empty()) {
         const std::optional<std::size_t> seat = content_.units[left.front()].seat_bed;
-        const bool raised = seat && bed_place_.count(*seat) > 0 && made_.beds[bed_place_[*seat]].raised;
+        const bool raised = seat && bed_place_.contains(*seat) && made_.beds[bed_place_[*seat]].raised;
         std::vector<std::size_t> later;
         for (std::size_t i = 0; i < left.size(); ++i) {
             const bool now = i == 0 || (raised && content_.units[left[i]].seat_bed == seat);

@@ -152,11 +152,11 @@ struct Heights {
     bool volt_line = true;
 };
 /// Where the panels stand on the sheet: all of it but the strip or the title block.
-void settle_frame(Arrangement& arrangement);
+void settle_frame(Arrangement& all);
 /// Gives every stud, box and bed its height. False when the unit row does not fit under its lanes.
 /// Whether stacks, captions, tags and devices keep off each other is asked of `stands_free`.
-bool arrange_down(Arrangement& arrangement, const Heights& heights);
+bool arrange_down(Arrangement& all, const Heights& heights);
 /// No stack, caption, probe, tag, box or in-line device of the sheet touches another.
-bool stands_free(const Arrangement& arrangement, const TextMeasure& measure);
+bool stands_free(const Arrangement& all, const TextMeasure& measure);
 
 } // namespace stoutloom::layout

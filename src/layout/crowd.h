@@ -41,7 +41,7 @@ class Crowd {
         const int bottom = field(box.bottom_mm(), rows);
         for (int row = field(box.y_mm, rows); row <= bottom; ++row)
             for (int column = field(box.x_mm, columns); column <= right; ++column)
-                if (visit(static_cast<std::size_t>(row * columns + column)))
+                if (visit(static_cast<std::size_t>(row) * columns + static_cast<std::size_t>(column)))
                     return true;
         return false;
     }

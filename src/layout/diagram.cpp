@@ -70,7 +70,7 @@ class Placing {
     std::vector<std::string> flag_references() const;
     void add_foot(Page& page, const PlacedSheet& sheet, std::size_t& told,
                   std::vector<std::string>& left_over) const;
-    Page key_page(std::vector<std::string> lines) const;
+    Page key_page(const std::vector<std::string>& lines) const;
     void add_strips(std::vector<Page>& pages) const;
 };
 
@@ -115,12 +115,11 @@ SheetShare Placing::share_of(std::vector<Panel> panels, bool control, bool first
     share.control = control;
     share.first = first;
     const auto here = [&](const Whereabouts& where) {
-        for (const Panel& panel : panels)
-            if (panel.zone == where.zone && (where.on_bed ? !panel.continued
-                                                          : std::find(panel.units.begin(), panel.units.end(),
-                                                                      where.owner) != panel.units.end()))
-                return true;
-        return false;
+        return std::any_of(panels.begin(), panels.end(), [&](const Panel& panel) {
+            const bool unit_here =
+                std::find(panel.units.begin(), panel.units.end(), where.owner) != panel.units.end();
+            return panel.zone == where.zone && (where.on_bed ? !panel.continued : unit_here);
+        });
     };
     for (std::size_t c = 0; c < content_.cables.size(); ++c)
         if ((content_.cables[c].flow == Flow::control) == control &&
@@ -156,7 +155,7 @@ std::size_t Placing::best_cut(const std::vector<Panel>& panels, bool control) co
             share_of({panels.begin() + static_cast<std::ptrdiff_t>(cut), panels.end()}, control, false);
         std::set<std::size_t> both(left.cables.begin(), left.cables.end());
         const auto cut_cables = std::count_if(right.cables.begin(), right.cables.end(),
-                                              [&](std::size_t c) { return both.count(c) > 0; });
+                                              [&](std::size_t c) { return both.contains(c); });
         const double uneven =
             std::abs(static_cast<double>(left.cables.size()) - static_cast<double>(right.cables.size()));
         // A part too wide for a sheet would be cut again: that costs more than a few tags.
@@ -340,7 +339,7 @@ void Placing::add_foot(Page& page, const PlacedSheet& sheet, std::size_t& told,
 }
 
 /// Small sheets have no room for the strip: it follows on a page of its own.
-Page Placing::key_page(std::vector<std::string> lines) const {
+Page Placing::key_page(const std::vector<std::string>& lines) const {
     Page page;
     page.id = "diagram-key";
     page.title = "Wiring diagram, key and findings";
@@ -400,7 +399,7 @@ void Placing::add_strips(std::vector<Page>& pages) const {
                               [](const Element& each) { return each.role != Role::title; });
     }
     if (!size_.has_strip && !sheets_.empty())
-        pages.push_back(key_page(std::move(left_over)));
+        pages.push_back(key_page(left_over));
 }
 
 base::Outcome<std::vector<Page>, NoPlace> Placing::place() {

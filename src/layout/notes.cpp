@@ -111,7 +111,7 @@ class Search {
                                   const std::vector<Spot>& from) const;
     CableNote note_for(const Routed& route, int round) const;
     CableNote ring_for(const Routed& route) const;
-    FlagNote flag_for(std::size_t flag);
+    FlagNote flag_for(std::size_t index);
     std::vector<Point> dots(const FlagGlyph& flag, std::size_t& own_cable, std::size_t& own_stud,
                             Box& own_box) const;
 };

@@ -41,8 +41,8 @@ Notes place_notes(const Arrangement& arrangement, const Routing& routing, const 
 
 Element balloon_element(const RunGlyph& run, const CableNote& note, const TextMeasure& measure);
 Element label_element(const RunGlyph& run, const CableNote& note, const TextMeasure& measure);
-/// Gauge with its figure; `left`, `middle` of its box. Returns how far right it reaches.
-double add_gauge(Element& to, Point left_middle, const Gauge& gauge, const std::string& figure,
+/// Gauge with its figure; `at`: left, middle of its box. Returns how far right it reaches.
+double add_gauge(Element& to, Point at, const Gauge& gauge, const std::string& figure,
                  const TextMeasure& measure);
 /// Flag alone, its box's left top corner at `corner`; the pole and dot are added when `dot` is given.
 void add_flag(Element& to, Point corner, const FlagGlyph& flag, bool to_left, const Point* dot,

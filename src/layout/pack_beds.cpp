@@ -52,6 +52,8 @@ void Packer::place_beds() {
     }
 }
 
+// A bed of the arrangement and a panel of the sheet; the one call names them.
+// NOLINTNEXTLINE(bugprone-easily-swappable-parameters)
 void Packer::place_raised(std::size_t placed_bed, std::size_t panel) {
     PlacedBed& bed = made_.beds[placed_bed];
     double left = 1e9;
@@ -90,14 +92,11 @@ bool Packer::riser_clashes(const PlacedStud& candidate) const {
                     std::abs(candidate.riser_x(mine) - other.riser_x(its)) < mine.half_mm + its.half_mm + 2.2)
                     return true;
     }
-    for (const PlacedUnit& unit : made_.units) {
-        if (unit.seat == nowhere || made_.beds[unit.seat].raised)
-            continue;
+    return std::any_of(made_.units.begin(), made_.units.end(), [&](const PlacedUnit& unit) {
         const double middle = unit.box.x_mm + unit.box.width_mm / 2;
-        if (std::abs(candidate.x_mm - middle) < candidate.core_mm + 7)
-            return true;
-    }
-    return false;
+        return unit.seat != nowhere && !made_.beds[unit.seat].raised &&
+               std::abs(candidate.x_mm - middle) < candidate.core_mm + 7;
+    });
 }
 
 void Packer::place_bed_studs(std::size_t panel) {

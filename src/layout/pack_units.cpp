@@ -122,8 +122,8 @@ void Packer::place_inline(PlacedUnit& unit, std::size_t panel) {
             }
         return count > 0 ? sum / count : made_.share.unit_keys[unit.index];
     };
-    const StudGlyph* left = &unit.glyph->studs[0];
-    const StudGlyph* right = &unit.glyph->studs[1];
+    const StudGlyph* left = unit.glyph->studs.data();
+    const StudGlyph* right = left + 1;
     if (mean_key(*left) > mean_key(*right))
         std::swap(left, right);
     const double pitch =
@@ -221,6 +221,8 @@ void Packer::place_box(PlacedUnit& unit, std::size_t panel) {
         last_up_ = made_.studs.size() - 1;
 }
 
+// A place in the content and a panel of the sheet; both calls name them.
+// NOLINTNEXTLINE(bugprone-easily-swappable-parameters)
 void Packer::place_unit(std::size_t index, std::size_t panel) {
     PlacedUnit unit;
     unit.glyph = &content_.units[index];
@@ -238,7 +240,7 @@ void Packer::place_unit(std::size_t index, std::size_t panel) {
         place_inline(unit, panel);
     else
         place_box(unit, panel);
-    if (unit.glyph->seat_bed && bed_place_.count(*unit.glyph->seat_bed) > 0)
+    if (unit.glyph->seat_bed && bed_place_.contains(*unit.glyph->seat_bed))
         unit.seat = bed_place_[*unit.glyph->seat_bed];
     made_.units.push_back(std::move(unit));
 }

@@ -43,7 +43,7 @@ class Packer {
     void place_unit(std::size_t index, std::size_t panel);
     void place_inline(PlacedUnit& unit, std::size_t panel);
     void place_box(PlacedUnit& unit, std::size_t panel);
-    void place_raised(std::size_t bed, std::size_t panel);
+    void place_raised(std::size_t placed_bed, std::size_t panel);
     void place_bed_studs(std::size_t panel);
     void stretch_beds();
     bool riser_clashes(const PlacedStud& candidate) const;
@@ -51,7 +51,7 @@ class Packer {
     void widen_for_tags(PlacedStud& placed) const;
     std::size_t last_up_ = nowhere; // the stud above the boxes that was placed last
     double beside_last(const PlacedStud& next, double plain_x) const;
-    bool runs_straight(const PlacedStud& stud, const UnitGlyph& unit) const;
+    bool runs_straight(const PlacedStud& placed, const UnitGlyph& unit) const;
     double head_width(const Panel& panel) const;
     bool on_raised_bed(const Whereabouts& where) const {
         const auto at = where.on_bed ? bed_place_.find(where.owner) : bed_place_.end();

@@ -93,10 +93,7 @@ bool Router::meets_obstacle(const Job& job, const Piece& piece, bool first, bool
     };
     if (solid_.any(way, meets))
         return true;
-    for (const Box& tag : tags_)
-        if (overlaps(way, tag, 2))
-            return true;
-    return false;
+    return std::any_of(tags_.begin(), tags_.end(), [&](const Box& tag) { return overlaps(way, tag, 2); });
 }
 
 Router::Reach Router::reach(Point from, double half_mm, bool upright) const {
@@ -238,10 +235,9 @@ bool Router::room_free(const Box& box) const {
     for (const Box& tag : tags_)
         if (overlaps(box, tag, 1.5))
             return false;
-    for (const Routed& other : done_)
-        if (other.reserved.width_mm > 0 && overlaps(box, other.reserved, 2))
-            return false;
-    return true;
+    return std::none_of(done_.begin(), done_.end(), [&](const Routed& other) {
+        return other.reserved.width_mm > 0 && overlaps(box, other.reserved, 2);
+    });
 }
 
 /// A free place for the label beside some piece of the track; zero width if there is none.

@@ -52,9 +52,9 @@ std::vector<Piece> pieces_of(const Routed& route);
 /// Whether a box meets one of the track's bends.
 bool meets_bends(const Track& track, double radius_mm, double half_mm, const Box& box);
 /// Obstacles of a placed sheet: boxes, stacks, beds, boundaries, off-sheet leads.
-std::vector<Obstacle> obstacles_of(const Arrangement& arrangement, const TextMeasure& measure);
+std::vector<Obstacle> obstacles_of(const Arrangement& all, const TextMeasure& measure);
 /// Track of a control lead from its lug up to its tag.
-Track off_sheet_track(const Arrangement& arrangement, const PlacedStud& stud, const PlacedLug& lug,
+Track off_sheet_track(const Arrangement& all, const PlacedStud& stud, const PlacedLug& lug,
                       const TextMeasure& measure);
 
 enum class Cutting { never, when_stuck };

@@ -388,7 +388,8 @@ Element cable_list_element(const Box& box, const std::vector<std::string>& lines
         const bool last = i + 1 == rows * columns && i + 1 < lines.size();
         const std::string words =
             last ? fmt::format("and {} more, in the report of the check", lines.size() - i) : lines[i];
-        const double x = box.x_mm + 3.5 + static_cast<double>(i / rows) * width;
+        const std::size_t column = i / rows;
+        const double x = box.x_mm + 3.5 + static_cast<double>(column) * width;
         const double y = box.y_mm + 11 + static_cast<double>(i % rows) * line_pitch(2.5);
         add(made, written(measure, {x, y}, shortened(measure, words, width - 3, {})));
     }
