@@ -177,6 +177,8 @@ Box caption_box(const PlacedStud& stud, const TextMeasure& measure) {
 
 std::vector<Box> stack_boxes(const PlacedStud& stud, const TextMeasure& measure) {
     std::vector<Box> boxes;
+    // Distances from the face outwards, in this order at every call.
+    // NOLINTNEXTLINE(bugprone-easily-swappable-parameters)
     const auto span = [&](double from, double to, double half) {
         const double a = stud.away(from);
         const double b = stud.away(to);
@@ -202,7 +204,8 @@ std::vector<Box> stack_boxes(const PlacedStud& stud, const TextMeasure& measure)
 }
 
 namespace {
-/// A rectangle given by distances from the face.
+/// A rectangle given by distances from the face and from the axis, each pair in rising order.
+// NOLINTNEXTLINE(bugprone-easily-swappable-parameters)
 Box standing(const PlacedStud& stud, double from, double to, double left, double right) {
     const double a = stud.away(from);
     const double b = stud.away(to);

@@ -275,6 +275,8 @@ CableNote Search::note_for(const Routed& route, int round) const {
     return none;
 }
 
+// Both are answers, told apart by name at the one call.
+// NOLINTNEXTLINE(bugprone-easily-swappable-parameters)
 std::vector<Point> Search::dots(const FlagGlyph& flag, std::size_t& own_cable, std::size_t& own_stud,
                                 Box& own_box) const {
     std::vector<Point> made;

@@ -14,6 +14,8 @@ constexpr double band_mm = 5;
 constexpr double field_mm = 50;
 
 /// Borders between reference fields: every 50 from the sheet's centre while a rest of at least 5 stays.
+// A length and a stretch of it, in the order of reading.
+// NOLINTNEXTLINE(bugprone-easily-swappable-parameters)
 std::vector<double> field_borders(double sheet_mm, double from, double to) {
     std::vector<double> borders;
     const double centre = sheet_mm / 2;

@@ -11,6 +11,8 @@
 namespace stoutloom::layout {
 namespace {
 
+// Words from left to right as they stand in the head.
+// NOLINTNEXTLINE(bugprone-easily-swappable-parameters)
 Element titled_box(const std::string& id, const Box& box, const std::string& title, const std::string& aside,
                    const TextMeasure& measure) {
     Element made = element(Role::panel, id);
