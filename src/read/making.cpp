@@ -29,7 +29,8 @@ class Ids {
             if (!fresh)
                 refuse("duplicate-id", id->span,
                        fmt::format("{} \"{}\" is given twice", what, id->value.text),
-                       fmt::format("the other one is a <{}>; rename one of them", first->second->row->name));
+                       fmt::format("the other one is a <{}>; rename one of them", first->second->row->name),
+                       what == "terminal id");
         }
     }
 
@@ -57,8 +58,10 @@ class Ids {
   private:
     Making& making_;
 
-    void refuse(std::string slug, base::Span span, std::string message, std::string mend) {
-        if (making_.in_variant)
+    // A variant puts a kit together that the XSD never sees whole; the terminals of one part it does see.
+    void refuse(std::string slug, base::Span span, std::string message, std::string mend,
+                bool one_part = false) {
+        if (making_.in_variant && !one_part)
             making_.complaints.meaning(std::move(slug), span, std::move(message), std::move(mend));
         else
             making_.complaints.form(std::move(slug), span, std::move(message), std::move(mend));

@@ -65,7 +65,7 @@ TEST_CASE("quantities arrive in the program's units") {
     CHECK(h.nominal_v.value == 24);
     CHECK(h.profile == model::Profile::boat);
     CHECK(h.units == model::UnitSystem::both);
-    CHECK(h.title_block.subtitle == "All of it & more");
+    CHECK(h.title_block.subtitle == "All of it & more, As drawn"); // the variant tells itself
     CHECK(h.zones[1].ambient_degc.value == Approx(40)); // 104 degF
     CHECK(h.zones[0].radiant_k.value == 5);
     const auto& battery = data_of<model::Battery>(h, "G2");
