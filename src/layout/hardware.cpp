@@ -100,6 +100,9 @@ void settle_stack(PlacedStud& stud, const TextMeasure& measure) {
         stud.tall_mm = top + 0.6 + std::max(0.8 * shank_mm(stud), 2.0) + 1.2;
     else
         stud.tall_mm = std::max(top + 1.6, 5.2);
+    // Strands side by side make a barrel broader than nut and stud are high.
+    if (!stud.lugs.empty())
+        stud.tall_mm = std::max(stud.tall_mm, stud.lugs.back().level_mm + stud.lugs.back().half_mm + 0.6);
     bool left = false;
     bool right = false;
     stud.left_mm = stud.right_mm = stud.core_mm + (stud.lugs.size() > 1 ? 4.0 : 1.5);
