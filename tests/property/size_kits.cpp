@@ -32,7 +32,7 @@ class Kit {
             cable("W7", "G1.B-", "U2.c", 0.4 + real(), true);
         if (starter)
             cable("W8", "G2.+", "M1.30", 1 + real() * 4, true, R"( sheathed="yes" guarded="yes")");
-        const std::size_t consumers = 1 + pick(3);
+        const std::size_t consumers = 1 + pick(2);
         for (std::size_t e = 0; e < consumers; ++e)
             consumer(e);
         limits();
