@@ -32,11 +32,10 @@ struct CableFigure {
     double usable_a = 0;         // after the margin
     double temperature_degc = 0; // of the hottest stretch
     double class_degc = 0;
-    std::optional<double>
-        drop_v;            // ends included, greatest over the all-day duties; empty: none was solved
-    bool runaway = false;  // no steady temperature exists
-    std::string duty;      // id; empty: no all-day duty was solved
-    bool original = false; // was there already
+    std::optional<double> drop_v; // ends included, greatest over the all-day duties; empty: none was solved
+    bool runaway = false;         // no steady temperature exists
+    std::string duty;             // id; empty: no all-day duty was solved
+    bool original = false;        // was there already
     double share() const { return usable_a > 0 ? current_a / usable_a : (current_a > 0 ? 9.99 : 0); }
 };
 struct CableChange {

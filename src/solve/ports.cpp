@@ -43,14 +43,16 @@ class Resting {
             if (!picture.ports[k].in_linear || pieces[k] != picture.ports[k].base ||
                 !senses_itself(picture.ports[k]))
                 active_.push_back(k);
-        const auto size = static_cast<Eigen::Index>(active_.size());
+        // A port that rests on a piece of constant current asks the same whatever the others do: its row is
+        // that of the identity, so only the others have to be factored. Most consumers are such ports.
+        for (const std::size_t k : active_)
+            (piece(k).beta_s == 0 && slope(k) == 0 ? fixed_ : coupled_).push_back(k);
+        const auto size = static_cast<Eigen::Index>(coupled_.size());
         Eigen::MatrixXd matrix = Eigen::MatrixXd::Identity(size, size);
         for (Eigen::Index row = 0; row < size; ++row)
-            for (Eigen::Index column = 0; column < size; ++column) {
-                const std::size_t k = active_[static_cast<std::size_t>(row)];
-                const std::size_t j = active_[static_cast<std::size_t>(column)];
-                matrix(row, column) += piece(k).beta_s * picture.zs[k][j] - slope(k) * picture.z[k][j];
-            }
+            for (Eigen::Index column = 0; column < size; ++column)
+                matrix(row, column) += couples(coupled_[static_cast<std::size_t>(row)],
+                                               coupled_[static_cast<std::size_t>(column)]);
         if (size > 0)
             factor_.emplace(matrix);
     }
@@ -58,14 +60,21 @@ class Resting {
     /// Corrections for right-hand sides by port (only those of active ports are read).
     std::vector<double> corrections(const std::vector<double>& right) const {
         std::vector<double> found(pieces_.size(), 0.0);
-        if (active_.empty())
+        for (const std::size_t k : fixed_)
+            found[k] = right[k];
+        if (coupled_.empty())
             return found;
-        Eigen::VectorXd side(static_cast<Eigen::Index>(active_.size()));
-        for (std::size_t i = 0; i < active_.size(); ++i)
-            side[static_cast<Eigen::Index>(i)] = right[active_[i]];
+        Eigen::VectorXd side(static_cast<Eigen::Index>(coupled_.size()));
+        for (std::size_t i = 0; i < coupled_.size(); ++i) {
+            double rest = right[coupled_[i]];
+            for (const std::size_t j : fixed_)
+                if (found[j] != 0)
+                    rest -= couples(coupled_[i], j) * found[j];
+            side[static_cast<Eigen::Index>(i)] = rest;
+        }
         const Eigen::VectorXd solution = factor_->solve(side);
-        for (std::size_t i = 0; i < active_.size(); ++i)
-            found[active_[i]] = solution[static_cast<Eigen::Index>(i)];
+        for (std::size_t i = 0; i < coupled_.size(); ++i)
+            found[coupled_[i]] = solution[static_cast<Eigen::Index>(i)];
         return found;
     }
 
@@ -81,10 +90,15 @@ class Resting {
   private:
     const Piece& piece(std::size_t k) const { return picture_.ports[k].pieces[pieces_[k]]; }
     double slope(std::size_t k) const { return base_of(picture_.ports[k]).g; }
+    /// What a correction of port j adds to the mismatch of port k, beside the identity.
+    double couples(std::size_t k, std::size_t j) const {
+        return piece(k).beta_s * picture_.zs[k][j] - slope(k) * picture_.z[k][j];
+    }
 
     const PortPicture& picture_;
     std::vector<std::size_t> pieces_;
     std::vector<std::size_t> active_;
+    std::vector<std::size_t> fixed_, coupled_; // of the active ones
     std::optional<Eigen::PartialPivLU<Eigen::MatrixXd>> factor_;
 };
 
@@ -291,8 +305,18 @@ void add_port(const LinearNetwork& linear, PortPicture& picture, const Port& por
     }
 }
 
-PortAnswer at_pieces(const PortPicture& picture, const std::vector<std::size_t>& pieces) {
-    return answer_at(picture, Resting(picture, pieces));
+struct HeldPieces::Inside {
+    const PortPicture& picture;
+    Resting resting;
+};
+
+HeldPieces::HeldPieces(const PortPicture& picture, const std::vector<std::size_t>& pieces)
+    : inside_(new Inside{.picture = picture, .resting = Resting(picture, pieces)}) {}
+
+HeldPieces::~HeldPieces() = default;
+
+PortAnswer HeldPieces::answer() const {
+    return answer_at(inside_->picture, inside_->resting);
 }
 
 base::Outcome<PortAnswer, Disagreement> settle(const PortPicture& picture,

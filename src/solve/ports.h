@@ -19,6 +19,7 @@
 #include "base/outcome.h"
 #include "solve/linear.h"
 
+#include <memory>
 #include <vector>
 
 namespace stoutloom::solve {
@@ -57,8 +58,21 @@ struct Disagreement {
     std::vector<std::size_t> ports;
     std::string why;
 };
-/// Corrections and volts with every port held on a given piece, prolonged beyond its ends.
-PortAnswer at_pieces(const PortPicture& picture, const std::vector<std::size_t>& pieces);
+/// Corrections and volts with every port held on a given piece, prolonged beyond its ends. The picture is
+/// kept by reference: between answers the constant parts of its pieces (alpha_a) may change, their slopes
+/// must not.
+class HeldPieces {
+  public:
+    HeldPieces(const PortPicture& picture, const std::vector<std::size_t>& pieces);
+    ~HeldPieces();
+    HeldPieces(const HeldPieces&) = delete;
+    HeldPieces& operator=(const HeldPieces&) = delete;
+    PortAnswer answer() const;
+
+  private:
+    struct Inside;
+    std::unique_ptr<const Inside> inside_;
+};
 /// Pieces and corrections at the given constant currents of power ports.
 base::Outcome<PortAnswer, Disagreement> settle(const PortPicture& picture,
                                                const std::vector<std::size_t>& start);

@@ -69,11 +69,12 @@ HeldRegime Bounds::regime_of(const std::vector<std::size_t>& source_piece) const
     PortPicture probe = frozen_.picture();
     for (const FrozenLoad& load : frozen_.loads())
         probe.ports[load.port].pieces = {{.alpha_a = 0, .beta_s = 0, .upto_v = endless}};
-    const PortAnswer rest = at_pieces(probe, source_piece);
+    const HeldPieces held(probe, source_piece);
+    const PortAnswer rest = held.answer();
     std::vector<PortAnswer> unit;
     for (const FrozenLoad& load : frozen_.loads()) {
         probe.ports[load.port].pieces[0].alpha_a = -1;
-        unit.push_back(at_pieces(probe, source_piece));
+        unit.push_back(held.answer());
         probe.ports[load.port].pieces[0].alpha_a = 0;
     }
     const auto sum_of = [&](const auto& read) {
