@@ -168,7 +168,8 @@ base::Outcome<std::string, PaintFailure> SvgPainter::paint(const layout::Documen
         "<svg xmlns=\"http://www.w3.org/2000/svg\" version=\"1.1\" width=\"{0}mm\" height=\"{1}mm\" "
         "viewBox=\"0 0 {0} {1}\" role=\"img\" aria-labelledby=\"{2} {3}\" xml:lang=\"{4}\" "
         "xml:space=\"preserve\" "
-        "font-family=\"'{5}', 'DejaVu Sans', 'Liberation Sans Narrow', 'VL Gothic', sans-serif\" font-stretch=\"{6}\">\n",
+        "font-family=\"'{5}', 'DejaVu Sans', 'Liberation Sans Narrow', 'VL Gothic', sans-serif\" "
+        "font-stretch=\"{6}\">\n",
         number(page.width_mm), number(page.height_mm), title_id, desc_id, escaped(document.language),
         typeface_family, "semi-condensed");
     out_ += fmt::format("<title id=\"{}\">{}</title>\n", title_id,

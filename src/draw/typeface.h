@@ -1,5 +1,5 @@
-// The lettering that the program carries (two cuts, and three fonts for the scripts that they lack), opened with fontconfig and Pango from memory; no
-// font of the machine is ever asked. Private to this room.
+// The lettering that the program carries (two cuts, and three fonts for the scripts that they lack), opened
+// with fontconfig and Pango from memory; no font of the machine is ever asked. Private to this room.
 #pragma once
 
 #include "layout/scene.h"

@@ -66,7 +66,7 @@ TEST_CASE("quantities arrive in the program's units") {
     CHECK(h.profile == model::Profile::boat);
     CHECK(h.units == model::UnitSystem::both);
     CHECK(h.title_block.subtitle == "All of it & more, As drawn"); // the variant tells itself
-    CHECK(h.zones[1].ambient_degc.value == Approx(40)); // 104 degF
+    CHECK(h.zones[1].ambient_degc.value == Approx(40));            // 104 degF
     CHECK(h.zones[0].radiant_k.value == 5);
     const auto& battery = data_of<model::Battery>(h, "G2");
     CHECK(battery.cold_cranking_a->value == 1100);
