@@ -65,14 +65,19 @@ void Packer::place_raised(std::size_t placed_bed, std::size_t panel) {
         }
     bed.left_mm = left - 3;
     double cursor = std::max({boxes_ + 2, below_});
+    double captions_mm = -1e9;
     for (const StudGlyph& glyph : bed.glyph->studs) {
         PlacedStud placed = stud(glyph, bed.glyph->id, panel, Row::raised_bed);
+        // All its cables are on other sheets, and there it stands.
+        if (placed.lugs.empty() && !glyph.lugs.empty())
+            continue;
         choose_sides(placed, static_cast<double>(made_.share.panels[panel].zone) * 1000 + 900);
         settle_stack(placed, measure_);
-        placed.x_mm = snapped(cursor + placed.left_mm + 0.25);
-        cursor = placed.x_mm + placed.right_mm + 1;
         const std::string words = placed.glyph->designation + "  " + placed.glyph->thread;
         const double half = measure_.width_mm(words, 2.5, Weight::bold) / 2;
+        placed.x_mm = snapped(std::max(cursor + placed.left_mm, captions_mm + half + 2) + 0.25);
+        cursor = placed.x_mm + placed.right_mm + 1;
+        captions_mm = placed.x_mm + half;
         right = std::max({right, placed.x_mm + placed.core_mm, placed.x_mm + half - 1});
         bed.studs.push_back(made_.studs.size());
         made_.studs.push_back(placed);

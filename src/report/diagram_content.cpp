@@ -167,9 +167,8 @@ layout::DiagramContent diagram_content(const Checked& checked, layout::Sheet she
     content.volt_line = volt_line(checked);
     content.cautions = cautions();
     // One line for a box that has room for few; the report of the check has the whole list.
-    content.notes = {"Not checked: chafing and clearances, two parts failing at once, every mix of "
-                     "consumers, ripple, corrosion, "
-                     "belts and brackets; the report of the check tells more."};
+    content.notes = {
+        "Not checked: clearances, two failures at once, ripple, corrosion, belts; see the report."};
     return content;
 }
 
