@@ -61,7 +61,7 @@ base::Outcome<Arguments, UsageRefusal> split(const Grammar& grammar, const std::
         const OptionRow& row = grammar.options[i];
         std::string names(row.name);
         if (!row.short_name.empty())
-            names = std::string(row.short_name) + "," + names;
+            names.insert(0, fmt::format("{},", row.short_name));
         slots[i].option =
             row.value.empty() ? app.add_flag(names, slots[i].flag) : app.add_option(names, slots[i].value);
         if (row.value_may_be_left_out)

@@ -118,6 +118,7 @@ std::string place_with_dot(const DiagramContent& content, const std::vector<Link
     _exit(written ? 0 : 1);
 }
 
+// NOLINTNEXTLINE(bugprone-easily-swappable-parameters): a pipe and a process, named so
 std::optional<std::string> heard_from(int pipe_end, pid_t child) {
     std::string told;
     bool whole = false;
@@ -217,6 +218,7 @@ double stretch(const DiagramContent& content, const std::vector<Link>& links,
 bool settle_zone(const DiagramContent& content, const std::vector<Link>& links, std::vector<double>& keys,
                  const std::vector<std::size_t>& units, double& least) {
     std::vector<double> slots;
+    slots.reserve(units.size());
     for (const std::size_t unit : units)
         slots.push_back(keys[unit]);
     std::sort(slots.begin(), slots.end());

@@ -47,6 +47,7 @@ Shape circle(Point centre, double radius_mm, Paint fill, const Stroke& stroke) {
     return shape;
 }
 
+// NOLINTNEXTLINE(bugprone-easily-swappable-parameters): units in the names
 Shape hatching(const Box& box, double pitch_mm, double width_mm, bool rising) {
     Shape shape{{}, false, Paint::none, pen(width_mm)};
     const double height = box.height_mm;
@@ -125,6 +126,7 @@ void seal(Element& element) {
         take(text.box);
 }
 
+// NOLINTNEXTLINE(bugprone-easily-swappable-parameters): in the order of the track
 bool meets_bend(const Box& box, Point before, Point corner, Point after, double radius_mm, double half_mm) {
     const auto towards = [&](Point to) {
         const double dx = to.x_mm - corner.x_mm;

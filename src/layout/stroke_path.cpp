@@ -94,6 +94,7 @@ Shape rounded(const Track& track, double radius_mm, const Stroke& stroke) {
 }
 
 namespace {
+// NOLINTNEXTLINE(bugprone-easily-swappable-parameters): one caller, which has both by these names
 void add_cross_bars(Element& to, const Track& track, double radius, double half) {
     Shape bars{{}, false, Paint::none, pen(0.35, Dash::solid, Paint::return_edge)};
     for (std::size_t i = 1; i < track.size(); ++i) {

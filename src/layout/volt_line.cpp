@@ -83,6 +83,7 @@ Element volt_line_element(const Arrangement& all, const VoltLine& volts, const T
     const double left = points.front().x_mm;
     const double right = points.back().x_mm;
     std::vector<Point> drawn;
+    drawn.reserve(points.size());
     for (const Point& point : points)
         drawn.push_back({point.x_mm, scale.y(point.y_mm)});
     std::vector<Box> taken;

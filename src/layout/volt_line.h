@@ -7,6 +7,6 @@ namespace stoutloom::layout {
 
 /// Whether the sheet shows all of its studs, so that the line can stand over them.
 bool volt_line_fits(const Arrangement& arrangement, const VoltLine& line);
-Element volt_line_element(const Arrangement& arrangement, const VoltLine& line, const TextMeasure& measure);
+Element volt_line_element(const Arrangement& all, const VoltLine& volts, const TextMeasure& measure);
 
 } // namespace stoutloom::layout

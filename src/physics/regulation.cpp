@@ -59,6 +59,7 @@ double air_factor(double class_degc, double table_air_degc, double air_degc) {
 
 } // namespace
 
+// NOLINTNEXTLINE(bugprone-easily-swappable-parameters): units in the names
 TableAllowance regulation_allowance(double section_mm2, double class_degc, const TablePlace& place) {
     constexpr std::string_view table = "33 CFR 183.425 table 5";
     std::size_t column = columns.size();

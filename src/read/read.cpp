@@ -153,8 +153,11 @@ model::Harness made(const Form& form, const Form* stock, const Node* variant, Co
 
 } // namespace
 
+// A path, a whole file and a short id: what stands where is seen at every call.
+// NOLINTBEGIN(bugprone-easily-swappable-parameters)
 base::Outcome<std::vector<ReadHarness>, Refused>
 read_kits_text(std::string path, std::string text, const std::string& variant, const Bounds& bounds) {
+    // NOLINTEND(bugprone-easily-swappable-parameters)
     if (text.size() > bounds.bytes)
         return base::failure(
             refused_whole(std::move(path), "too-large",
@@ -181,6 +184,7 @@ read_kits_text(std::string path, std::string text, const std::string& variant, c
     if (!complaints.none())
         return base::failure(Refused{.source = source, .mistakes = complaints.in_order()});
     std::vector<ReadHarness> kits;
+    kits.reserve(harnesses.size());
     for (model::Harness& harness : harnesses)
         kits.push_back({.source = source, .harness = std::move(harness)});
     return kits;

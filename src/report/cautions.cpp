@@ -5,19 +5,15 @@ namespace stoutloom::report {
 
 const std::vector<std::string>& cautions() {
     static const std::vector<std::string> list = {
-        "A battery drives over a thousand amperes through a spanner. Take its negative lead off first and "
-        "put it back "
-        "last; no rings, watches or loose tools.",
+        ("A battery drives over a thousand amperes through a spanner. Take its negative lead off first and "
+         "put it back last; no rings, watches or loose tools."),
         "Fit nothing while an error stands in this check.",
-        "These are computed figures. They are as good as the file: measure lengths and the air temperature "
-        "of each zone "
-        "on the hottest day, and measure volts after fitting.",
-        "Local codes, the vehicle's or vessel's own rules and the makers' data come before anything printed "
-        "here; have "
-        "the work done or passed by someone licensed for it where that is asked.",
-        "Keep heavy cables clear of exhaust, fuel lines, sharp edges and moving parts; support them, guard "
-        "them where "
-        "they pass metal, and boot every live stud that is not behind a fuse-link.",
+        ("These are computed figures. They are as good as the file: measure lengths and the air temperature "
+         "of each zone on the hottest day, and measure volts after fitting."),
+        ("Local codes, the vehicle's or vessel's own rules and the makers' data come before anything printed "
+         "here; have the work done or passed by someone licensed for it where that is asked."),
+        ("Keep heavy cables clear of exhaust, fuel lines, sharp edges and moving parts; support them, guard "
+         "them where they pass metal, and boot every live stud that is not behind a fuse-link."),
         "Tighten each nut to the torque of the part's maker, and again after the first heat.",
     };
     return list;

@@ -102,8 +102,7 @@ std::string with_signs(std::string text) {
 }
 
 std::string diagram_temperature(double degc, model::UnitSystem units) {
-    const std::string metric = base::shown_up(degc, 0, "°C"),
-                      us = base::shown_up(base::fahrenheit(degc), 0, "°F");
+    std::string metric = base::shown_up(degc, 0, "°C"), us = base::shown_up(base::fahrenheit(degc), 0, "°F");
     if (units == model::UnitSystem::metric)
         return metric;
     return units == model::UnitSystem::us ? us : fmt::format("{} ({})", metric, us);
@@ -136,10 +135,10 @@ bool is_light_lead(const Checked& checked, std::size_t cable) {
     const model::Cable& about = checked.harness->cables.at(cable);
     if (about.section_mm2.value > light_mm2)
         return false;
-    for (const check::SolvedDuty& solved : checked.facts->duties)
-        if (!solved.point || std::abs(solved.point->cables.at(cable).current_a) > light_a)
-            return false;
-    return true;
+    const auto& duties = checked.facts->duties;
+    return std::all_of(duties.begin(), duties.end(), [&](const check::SolvedDuty& solved) {
+        return solved.point && std::abs(solved.point->cables.at(cable).current_a) <= light_a;
+    });
 }
 
 std::optional<model::DutyIndex> rated_duty(const Checked& checked) {

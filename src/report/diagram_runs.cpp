@@ -163,7 +163,7 @@ std::string drawn_subject(const model::Harness& harness, const check::Judgement&
             if (const std::string& device = harness.device(harness.terminal(path.from).device).id;
                 path.id == id && drawn.contains(device))
                 return device;
-        if (const std::string device = id.substr(0, id.find('.')); drawn.contains(device))
+        if (std::string device = id.substr(0, id.find('.')); drawn.contains(device))
             return device;
     }
     return {};
@@ -179,7 +179,7 @@ bool has_error(const std::vector<check::Judgement>& found, const std::string& id
 } // namespace
 
 std::string diagram_section(const model::Cable& cable, model::UnitSystem units) {
-    const std::string own = with_signs(section_words(cable));
+    std::string own = with_signs(section_words(cable));
     if (units == model::UnitSystem::metric)
         return own;
     const std::string other = with_signs(other_section_words(cable));

@@ -9,10 +9,9 @@ namespace {
 constexpr double edge_mm = 4, pad_mm = 2.4;
 
 Box label_box(const LabelGrid& grid, std::size_t index) {
-    const auto column = static_cast<double>(index % grid.columns),
-               row = static_cast<double>(index / grid.columns);
-    return {grid.left_mm + column * grid.pitch_x_mm, grid.top_mm + row * grid.pitch_y_mm, grid.width_mm,
-            grid.height_mm};
+    const std::size_t column = index % grid.columns, row = index / grid.columns;
+    return {grid.left_mm + static_cast<double>(column) * grid.pitch_x_mm,
+            grid.top_mm + static_cast<double>(row) * grid.pitch_y_mm, grid.width_mm, grid.height_mm};
 }
 
 /// As many lines as the label holds; the first ones matter most.

@@ -21,6 +21,7 @@ double shown_bundle_mm(const TrunkPart& part) {
 class UnderLines {
   public:
     explicit UnderLines(const Box& area) : area_(area) {}
+    // NOLINTNEXTLINE(bugprone-easily-swappable-parameters): across, then down
     void put(Pen& pen, double middle, double y, const std::string& words, Weight weight) {
         const double wide = pen.width_mm(words, text_height_mm, weight);
         const double left = std::clamp(middle - wide / 2, area_.x_mm, area_.right_mm() - wide);

@@ -30,6 +30,7 @@ Box box_around(const std::vector<PathPiece>& pieces, double margin_mm) {
 
 std::vector<PathPiece> straight(const std::vector<Point>& corners) {
     std::vector<PathPiece> pieces;
+    pieces.reserve(corners.size());
     for (const Point& corner : corners)
         pieces.push_back({.kind = pieces.empty() ? PathPiece::Kind::move : PathPiece::Kind::line,
                           .to = corner,
@@ -203,6 +204,7 @@ void Pen::put_on(Page& page) {
     empty_ = true;
 }
 
+// NOLINTNEXTLINE(bugprone-easily-swappable-parameters): in the order of drawing
 std::vector<PathPiece> arc(Point centre, double radius_mm, double from_rad, double to_rad,
                            bool begin_with_move) {
     const auto on_circle = [&](double angle) {

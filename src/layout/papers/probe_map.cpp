@@ -167,7 +167,6 @@ void draw_brackets(Pen& pen, const ProbeMap& map, const std::vector<Drawn>& draw
 void draw_loss(Pen& pen, const std::vector<Drawn>& drawn, const std::vector<Box>& names) {
     const double top = drawn.front().from.y_mm, right = drawn.back().to.x_mm;
     pen.line({drawn.front().from.x_mm + 3.4, top}, {right, top}, rule_mm, Dash::dashed);
-    std::vector<Box> spared = names;
     for (const Drawn& at : drawn) {
         const int strips = std::max(1, static_cast<int>((at.to.x_mm - at.from.x_mm) / 1.6));
         for (int i = 0; i < strips; ++i) {
@@ -175,7 +174,7 @@ void draw_loss(Pen& pen, const std::vector<Drawn>& drawn, const std::vector<Box>
             const double foot = at.from.y_mm + share * (at.to.y_mm - at.from.y_mm) - 2.6;
             const Box strip{at.from.x_mm + share * (at.to.x_mm - at.from.x_mm), top, wide, foot - top};
             if (strip.height_mm > 1)
-                pen.hatch(strip, {.pitch_mm = 2.0, .width_mm = hair_mm}, spared);
+                pen.hatch(strip, {.pitch_mm = 2.0, .width_mm = hair_mm}, names);
         }
     }
 }
