@@ -102,7 +102,12 @@ bool stands_free(const Arrangement& all, const TextMeasure& measure) {
         for (const PlacedLug& lug : stud.lugs)
             if (lug.off_sheet) {
                 const Track track = off_sheet_track(all, stud, lug, measure);
-                things.push_back({tag_box(track.back(), 0, all.tag_width_mm), stud.owner + "\n" + stud.id});
+                const Box tag = tag_box(track.back(), 0, all.tag_width_mm);
+                // Too near the head of the sheet, the tag sinks into its own stack.
+                for (const Box& box : stack_boxes(stud, measure))
+                    if (overlaps(tag, box, 0.4))
+                        return false;
+                things.push_back({tag, stud.owner + "\n" + stud.id});
                 if (track.back().y_mm - tag_height_mm - 3 < all.top_mm + 9)
                     return false;
             }

@@ -152,6 +152,9 @@ void paint_incidentals(Page& page, PlacedSheet& sheet, const TextMeasure& measur
         const double width = measure.width_mm(path.name, 2.5, Weight::regular);
         bool done = false;
         std::vector<Box> taken = taken_for_sleeve(sheet, nowhere);
+        for (const Element& painted : page.elements)
+            if (painted.role == Role::tag || painted.role == Role::flag)
+                taken.push_back(painted.box);
         for (double x = high; x > low && !done; x -= 1) {
             const Box way{x - 0.4, a->top_mm + a->height_mm + 2.7, 0.8,
                           b->top_mm - a->top_mm - a->height_mm - 3.9};
@@ -222,7 +225,6 @@ void paint_drawing(Page& page, PlacedSheet& sheet, const TagWords& goes_on, cons
             ways.push_back(grown(box_around(piece.a, piece.b), piece.half_mm + 1.5));
     for (const PlacedBed& bed : all.beds)
         page.elements.push_back(bed_element(bed, all, ways, measure));
-    paint_incidentals(page, sheet, measure);
     paint_cables(page, sheet);
     for (const PlacedUnit& unit : all.units)
         page.elements.push_back(
@@ -232,6 +234,8 @@ void paint_drawing(Page& page, PlacedSheet& sheet, const TagWords& goes_on, cons
     for (const PlacedStud& stud : all.studs)
         page.elements.push_back(stack_element(stud, measure));
     paint_edge_tags(page, sheet, goes_on, measure);
+    // Last: paths nobody drew on purpose take what room is left.
+    paint_incidentals(page, sheet, measure);
 }
 } // namespace
 
