@@ -308,7 +308,7 @@ Json result_json(const Checked& checked) {
     return one;
 }
 
-Json with_program(Json body) {
+Json with_program(const Json& body) {
     Json one;
     one["program"] = "stoutloom";
     one["version"] = STOUTLOOM_VERSION;

@@ -82,12 +82,14 @@ papers::ComparedCable cable_of(const Voice& voice, const CableChange& change) {
 /// What the page should tell first: the cables that were or are worst off.
 std::vector<papers::ComparedCable> cables_of(const Voice& voice, const Comparison& comparison) {
     std::vector<const CableChange*> order;
+    order.reserve(comparison.cables.size());
     for (const CableChange& change : comparison.cables)
         order.push_back(&change);
     std::stable_sort(order.begin(), order.end(), [](const CableChange* a, const CableChange* b) {
         return std::max(bar_of(a->before), bar_of(a->after)) > std::max(bar_of(b->before), bar_of(b->after));
     });
     std::vector<papers::ComparedCable> rows;
+    rows.reserve(order.size());
     for (const CableChange* change : order)
         rows.push_back(cable_of(voice, *change));
     return rows;

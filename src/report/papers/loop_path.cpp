@@ -74,6 +74,7 @@ struct Reached {
 };
 
 /// Widest way to every terminal by repeated relaxation: harnesses have hundreds of terminals, not millions.
+// NOLINTNEXTLINE(bugprone-easily-swappable-parameters): one caller, which has both by these names
 std::vector<Reached> reach(const std::vector<Step>& steps, std::size_t count, std::size_t from) {
     std::vector<Reached> reached(count);
     reached[from].width_a = std::numeric_limits<double>::infinity();

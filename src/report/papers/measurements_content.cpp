@@ -151,7 +151,7 @@ MeasurementsContent measurements_content(const Voice& voice, ProbeLetters& lette
     const std::vector<MeasuredRow> rows = measured_rows(voice, loops);
     std::vector<std::pair<std::string, model::TerminalIndex>> used;
     const auto use = [&](model::TerminalIndex terminal) {
-        const std::string letter = letters.letter(terminal);
+        std::string letter = letters.letter(terminal);
         if (std::none_of(used.begin(), used.end(), [&](const auto& entry) { return entry.first == letter; }))
             used.emplace_back(letter, terminal);
         return letter;

@@ -70,7 +70,7 @@ std::vector<Item> sleeves_needed(const Voice& voice, const std::vector<CutCable>
     std::vector<Item> items;
     for (const CutCable& cut : cuts)
         add(items, "sleeve", voice.say(Phrase::sleeve_for, {base::shown_up(cut.outside_mm, 0, "mm")}),
-            static_cast<std::size_t>(2 * cut.pieces), voice.harness().cable(cut.cable).id);
+            2 * static_cast<std::size_t>(cut.pieces), voice.harness().cable(cut.cable).id);
     return items;
 }
 
