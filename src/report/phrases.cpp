@@ -7,7 +7,18 @@
 namespace stoutloom::report {
 namespace {
 
-constexpr std::array rows = {
+constexpr std::size_t phrase_count = 0
+// NOLINTNEXTLINE(bugprone-macro-parentheses): one term of a sum
+#define PHRASE(name, english, german, french, spanish, japanese) +1
+#include "report/phrases_compare.inc"
+#include "report/phrases_cutting.inc"
+#include "report/phrases_fitting.inc"
+#include "report/phrases_record.inc"
+#include "report/phrases_sheet.inc"
+#undef PHRASE
+    ;
+
+constexpr std::array<PhraseRow, phrase_count> rows = {
 #define PHRASE(name, english, german, french, spanish, japanese)                                             \
     PhraseRow{Phrase::name, #name, {english, german, french, spanish, japanese}},
 #include "report/phrases_compare.inc"

@@ -8,10 +8,13 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <queue>
 
 namespace stoutloom::report {
 namespace {
+
+constexpr double endless = std::numeric_limits<double>::infinity();
 
 struct Way {
     std::size_t to;
@@ -38,7 +41,7 @@ Ways conducting_ways(const model::Harness& harness, const solve::OperatingPoint&
                  point.devices.at(i).current_a);
         if (device.kind() == model::DeviceKind::post) // one node: any current passes
             for (std::size_t t = 1; t < device.terminals.size(); ++t)
-                join(model::at(device.terminals[0]), model::at(device.terminals[t]), INFINITY);
+                join(model::at(device.terminals[0]), model::at(device.terminals[t]), endless);
     }
     return ways;
 }
@@ -52,8 +55,8 @@ std::vector<std::size_t> widest_way(const Ways& ways, std::size_t from, std::siz
         return a.first != b.first ? a.first < b.first : a.second > b.second;
     };
     std::priority_queue<Entry, std::vector<Entry>, decltype(later)> open(later);
-    width[from] = INFINITY;
-    open.emplace(INFINITY, from);
+    width[from] = endless;
+    open.emplace(endless, from);
     while (!open.empty()) {
         const auto [reached, here] = open.top();
         open.pop();

@@ -40,6 +40,7 @@ std::string joined(const std::vector<std::string>& words, std::string_view betwe
     return all;
 }
 
+// NOLINTNEXTLINE(bugprone-easily-swappable-parameters): first line, then the others
 std::string wrapped(std::string_view text, std::size_t width, std::string_view first_indent,
                     std::string_view indent) {
     const std::string clean = one_line(text);

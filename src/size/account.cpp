@@ -46,7 +46,7 @@ void tell_smaller(Chosen& chosen, const Choices& choices, std::size_t i, const A
         for (const check::Judgement& judgement : as_chosen.record.judgements)
             if (judgement.rule->slug == broken.rule && !judgement.subjects.empty() &&
                 judgement.subjects.front() == broken.subject && judgement.unit == broken.unit &&
-                judgement.limit_source.empty() == false)
+                !judgement.limit_source.empty())
                 chosen.binding.push_back(figure_of(judgement));
 }
 

@@ -91,7 +91,7 @@ bool BoundsProver::Parts::settle(OpenOptions& open, std::string& why) {
 bool BoundsProver::Parts::keeps_heaviest(const OpenOptions& open, std::string& why) const {
     for (std::size_t r = 0; r < requirements.size(); ++r) {
         const DropRequirement& asked = requirements[r];
-        if (!asked.in_heaviest_only || open.left_out.count(asked.why) != 0)
+        if (!asked.in_heaviest_only || open.left_out.contains(asked.why))
             continue;
         const double limit_v = asked.limit_v + 1e-6 * (1 + std::abs(asked.limit_v));
         bool any = false, kept = false;
@@ -121,10 +121,10 @@ bool BoundsProver::Parts::may_be_heaviest(const DropRequirement& asked, std::siz
     const auto own = ranking(duty);
     if (!own)
         return false;
-    for (const std::size_t other : asked.duties)
-        if (const auto rival = ranking(other); rival && rival->low > own->high + 1e-6)
-            return false;
-    return true;
+    return std::none_of(asked.duties.begin(), asked.duties.end(), [&](std::size_t other) {
+        const auto rival = ranking(other);
+        return rival && rival->low > own->high + 1e-6;
+    });
 }
 
 void BoundsProver::Parts::add_row(std::size_t r, const OpenOptions& open, std::vector<Row>& rows) const {

@@ -111,6 +111,7 @@ double CableTable::cable_ohm(std::size_t cable, std::size_t option, std::size_t 
     return ohm;
 }
 
+// NOLINTNEXTLINE(bugprone-easily-swappable-parameters): indices by their names, as everywhere in the table
 bool CableTable::overheats(std::size_t cable, std::size_t option, std::size_t duty, double current_a) const {
     const Sized& sized = cables_[cable][option];
     if (!sized.asked_short)

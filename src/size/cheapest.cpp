@@ -232,6 +232,7 @@ class Tree {
 
     /// From a relaxed choice to a good one by the changes that mend most for their cost; may fail, never
     /// lies.
+    // NOLINTNEXTLINE(bugprone-easily-swappable-parameters): a choice made and what is still open
     void repair(Assignment choice, const Open& open) {
         double excess = excess_of(choice);
         for (int round = 0; excess > 0 && round < 5000; ++round) {

@@ -254,7 +254,7 @@ bool DutyBounds::narrow_wires(OpenOptions& open, std::string& why) {
 bool DutyBounds::narrow_resistance(std::size_t w, OpenOptions& open, std::string& why) {
     const Wire& wire = graph_.wires[w];
     if (wire.kind == WireKind::fixed) {
-        if (!wire.allowed_a || open.left_out.count(rule_of_path(wire)) != 0 ||
+        if (!wire.allowed_a || open.left_out.contains(rule_of_path(wire)) ||
             narrow(wire_a_[w], over_limit * Interval{-*wire.allowed_a, *wire.allowed_a}))
             return true;
         why = rule_of_path(wire);
@@ -268,7 +268,7 @@ bool DutyBounds::narrow_resistance(std::size_t w, OpenOptions& open, std::string
     const std::string rule =
         (cable ? (continuous ? "cable-ampacity " : "cable-short-duty ") : "fuse-continuous-load ") +
         name_of(w);
-    const bool counted = open.left_out.count(rule) == 0;
+    const bool counted = !open.left_out.contains(rule);
     Interval ohm{unknown_bound, 0};
     double carried_a = 0;
     for (std::uint64_t bits = kept; bits != 0; bits &= bits - 1) {
@@ -415,7 +415,7 @@ bool DutyBounds::narrow_ends(const DutyDrop& drop) {
 
 bool DutyBounds::narrow_drops(OpenOptions& open, std::string& why) {
     for (std::size_t d = 0; d < drops_.size(); ++d) {
-        if (!drops_[d].always || open.left_out.count(drop_names_[d]) != 0)
+        if (!drops_[d].always || open.left_out.contains(drop_names_[d]))
             continue;
         if (narrow_row(d, open) && narrow_ends(drops_[d]))
             continue;

@@ -59,8 +59,8 @@ template <class Asked> std::vector<std::size_t> duties_where(const model::Harnes
     return duties;
 }
 
-void add_loop(const Facts& facts, DeviceIndex unit, std::string_view rule, std::vector<std::size_t> duties,
-              std::vector<DropRequirement>& list) {
+void add_loop(const Facts& facts, DeviceIndex unit, std::string_view rule,
+              const std::vector<std::size_t>& duties, std::vector<DropRequirement>& list) {
     const model::Harness& harness = *facts.harness;
     const std::string& id = harness.device(unit).id;
     const bool charging = rule == "charging-drop";

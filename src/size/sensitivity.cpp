@@ -27,7 +27,7 @@ Sensitivity told(std::string what, const model::Harness& changed, const Judge& j
     Sensitivity line{.what = std::move(what), .holds = true, .breaks = {}};
     for (const check::Judgement& judgement : record.judgements) {
         const std::string subject = judgement.subjects.empty() ? std::string() : judgement.subjects.front();
-        if (!counts(judgement) || judge.standing().count({std::string(judgement.rule->slug), subject}) != 0)
+        if (!counts(judgement) || judge.standing().contains({std::string(judgement.rule->slug), subject}))
             continue;
         line.holds = false;
         line.breaks = fmt::format("{}: {}", judgement.rule->slug, judgement.message);

@@ -11,7 +11,7 @@ namespace stoutloom::size {
 namespace {
 
 std::string section_text(double section_mm2) {
-    const std::string gauge = base::awg_name(section_mm2);
+    std::string gauge = base::awg_name(section_mm2);
     if (!gauge.empty())
         return gauge;
     const bool whole = section_mm2 == std::floor(section_mm2);

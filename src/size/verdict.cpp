@@ -58,7 +58,7 @@ std::unique_ptr<Judged> Judge::judge(const Assignment& assignment) {
     judged->facts = check::gather(judged->harness, check::Depth::healthy);
     judged->record = check::judge_all(judged->facts);
     for (const check::Judgement& judgement : judged->record.judgements)
-        if (counts(judgement) && standing_.count(name_of(judgement)) == 0)
+        if (counts(judgement) && !standing_.contains(name_of(judgement)))
             judged->obstacles.push_back(&judgement);
     judged->good = judged->obstacles.empty();
     return judged;

@@ -62,7 +62,7 @@ std::string Voice::device_with_label(model::DeviceIndex index) const {
 }
 
 std::string Voice::length(double length_m) const {
-    const std::string metric = base::shown_up(length_m, 2, "m"), us = feet(length_m);
+    std::string metric = base::shown_up(length_m, 2, "m"), us = feet(length_m);
     switch (harness().units) {
     case model::UnitSystem::metric:
         return metric;
@@ -110,7 +110,7 @@ std::string Voice::section_other(const model::Cable& cable) const {
 }
 
 std::string Voice::insulation(const model::Cable& cable) const {
-    const std::string degrees = figure(cable.insulation.class_degc, 0, base::Rounding::down, "°C");
+    std::string degrees = figure(cable.insulation.class_degc, 0, base::Rounding::down, "°C");
     if (cable.insulation.text.size() == 1)
         return say(Phrase::insulation_class, {cable.insulation.text, degrees});
     return degrees;
