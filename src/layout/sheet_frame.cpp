@@ -173,10 +173,13 @@ void draw_title(Element& block, const Box& box, const TitleFields& fields, const
     add(block, written(measure, {box.x_mm + 1.6, box.y_mm + 3.0}, "Title, supplementary title",
                        {.height_mm = 1.8, .paint = Paint::grey}));
     Lettering lettering{.height_mm = 5, .weight = Weight::bold};
-    const bool low = box.height_mm <= 18; // A4 and Letter: no room for both lines under the caption
+    const bool low = box.height_mm < 16.6; // no room for both lines under the caption
     if (low || measure.width_mm(fields.title, 5, Weight::bold) > box.width_mm - 3)
         lettering.height_mm = 3.5;
-    add(block, written(measure, {box.x_mm + 1.6, box.y_mm + (low ? 7.6 : 10.4)},
+    add(block, written(measure,
+                       {box.x_mm + 1.6, box.y_mm + (low                  ? 7.6
+                                                    : box.height_mm > 18 ? 10.4
+                                                                         : 9.6)},
                        shortened(measure, fields.title, box.width_mm - 3, lettering), lettering));
     add(block, written(measure, {box.x_mm + 1.6, box.bottom_mm() - 2.0},
                        shortened(measure, fields.subtitle, box.width_mm - 3, {}), {}));
