@@ -5,6 +5,8 @@
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
+#include <cctype>
+
 #include <algorithm>
 #include <deque>
 
@@ -122,6 +124,13 @@ std::string help_text(const Grammar& grammar) {
     if (!grammar.epilogue.empty())
         text += fmt::format("\n{}\n", grammar.epilogue);
     return text;
+}
+
+std::string lower(std::string_view text) {
+    std::string all;
+    for (const char c : text)
+        all += static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
+    return all;
 }
 
 } // namespace stoutloom::cli

@@ -43,4 +43,7 @@ struct UsageRefusal {
 base::Outcome<Arguments, UsageRefusal> split(const Grammar& grammar, const std::vector<std::string>& words);
 std::string help_text(const Grammar& grammar);
 
+/// ASCII letters made small: words of the command line are taken in any case.
+std::string lower(std::string_view text);
+
 } // namespace stoutloom::cli

@@ -7,7 +7,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cctype>
 
 namespace stoutloom::cli {
 
@@ -34,12 +33,6 @@ const Grammar compare_grammar{
         "exit code: 0 nothing at error level in B, 1 errors in B, 2 a file cannot be read or wrong usage"};
 
 namespace {
-
-std::string lower(std::string text) {
-    for (char& c : text)
-        c = static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
-    return text;
-}
 
 /// What is wrong with the options, empty if nothing.
 std::string set_options(const Arguments& arguments, report::PackOptions& options) {

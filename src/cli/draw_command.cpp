@@ -7,7 +7,6 @@
 
 #include <algorithm>
 #include <array>
-#include <cctype>
 
 namespace stoutloom::cli {
 
@@ -30,13 +29,6 @@ const Grammar draw_grammar{
                 "exit code: 0 drawn, 2 a file cannot be read, written or drawn, or wrong usage"};
 
 namespace {
-
-std::string lower(std::string_view text) {
-    std::string all;
-    for (const char c : text)
-        all += static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
-    return all;
-}
 
 std::optional<layout::Sheet> sheet_named(std::string_view name) {
     static constexpr std::array<std::pair<std::string_view, layout::Sheet>, 4> sheets = {

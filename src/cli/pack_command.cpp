@@ -10,7 +10,6 @@
 
 #include <algorithm>
 #include <array>
-#include <cctype>
 #include <filesystem>
 
 namespace stoutloom::cli {
@@ -46,13 +45,6 @@ const Grammar pack_grammar{
                 "exit code: 0 printed, 2 a file cannot be read, written or drawn, or wrong usage"};
 
 namespace {
-
-std::string lower(std::string_view text) {
-    std::string all;
-    for (const char c : text)
-        all += static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
-    return all;
-}
 
 std::string trimmed(std::string_view text) {
     while (!text.empty() && text.front() == ' ')

@@ -6,8 +6,6 @@
 
 #include <fmt/format.h>
 
-#include <cctype>
-
 namespace stoutloom::cli {
 
 const Grammar protect_grammar{
@@ -28,12 +26,6 @@ const Grammar protect_grammar{
                 "exit code: 0 drawn, 2 a file cannot be read, written or drawn, or wrong usage"};
 
 namespace {
-
-std::string lower(std::string text) {
-    for (char& c : text)
-        c = static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
-    return text;
-}
 
 int write(const layout::Document& document, const Arguments& arguments, const std::string& path) {
     const draw::Palette palette = arguments.has("--mono") ? draw::Palette::monochrome : draw::Palette::colour;

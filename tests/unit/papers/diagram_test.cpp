@@ -2,6 +2,7 @@
 // out.
 #include "draw/draw.h"
 #include "report/report.h"
+#include "testing/testing.h"
 #include "unit/papers/kit.h"
 
 #include <doctest/doctest.h>
@@ -37,15 +38,20 @@ std::string all_words(const std::vector<layout::Page>& pages) {
 
 TEST_CASE("the diagram of every example passes the audit on every sheet") {
     const auto lettering = draw::lettering();
-    for (const std::string& path : example_paths()) {
+    for (const std::string& path : testing::files_below(testing::tree_path("harnesses"), ".xml")) {
         const auto kit = kit_of(path);
-        for (const layout::Sheet sheet : sheets)
+        // The kits of the museum are small and alike: their own sheet is enough.
+        const bool museum = path.find("/mistakes/") != std::string::npos;
+        for (const layout::Sheet sheet : sheets) {
+            if (museum && sheet != layout::Sheet::a3)
+                continue;
             for (const layout::Page& page : diagram_of(*kit, sheet, *lettering)) {
                 const layout::Quality quality = layout::audit(page);
                 CHECK_MESSAGE(quality.overlaps == 0, path, ", sheet ", page.label, ": ",
                               fmt::format("{}", fmt::join(quality.complaints, "; ")));
                 CHECK_MESSAGE(quality.outside == 0, path, ", sheet ", page.label);
             }
+        }
     }
 }
 
