@@ -18,7 +18,8 @@ std::vector<Charging> charging(const Facts& facts) {
         for (const model::DeviceIndex index : devices_of(harness, model::DeviceKind::generator)) {
             const auto& unit = std::get<model::Generator>(harness.device(index).data);
             const solve::DeviceState& state = solved.point->devices[model::at(index)];
-            const solve::GeneratorLaw law = solve::generator_law(harness, duty, index, !facts.at_worst);
+            const solve::GeneratorLaw law =
+                solve::generator_law(harness, duty, index, solve::supply_of(facts.variation));
             const auto own = model::terminal_of(harness, index, model::Role::positive);
             const auto looks_at = unit.sense ? unit.sense : own;
             Charging told{.duty = solved.duty,

@@ -111,12 +111,15 @@ std::string figure_words(double value, const std::string& unit) {
     return unit == "V" ? volts_up(value) : unit == "A" ? amps_up(value) : base::shown_up(value, 1, unit);
 }
 
+/// `nominal`: the answer as built, or that of another worst case, which knows the figure as built.
 void tell_both(Judgement& worst, const Judgement& nominal) {
     worst.at_worst = true;
     if (!nominal.has_figures || !worst.has_figures)
         return;
-    worst.nominal = nominal.computed;
-    const std::string before = figure_words(nominal.computed, worst.unit);
+    worst.nominal = nominal.at_worst ? nominal.nominal : nominal.computed;
+    if (!worst.nominal)
+        return;
+    const std::string before = figure_words(*worst.nominal, worst.unit);
     if (before != figure_words(worst.computed, worst.unit))
         worst.message += fmt::format(" (at worst; {} as built)", before);
 }
@@ -181,9 +184,9 @@ Judgement& Judgements::cannot_tell(Judgement judgement, Severity severity) {
 
 std::vector<Judgement> judge_one(const Rule& rule, const Facts& facts) {
     std::vector<Judgement> answers = answers_of(rule, facts);
-    if (!facts.at_worst)
-        return answers;
-    return worse_of(std::move(answers), answers_of(rule, *facts.at_worst));
+    for (const Facts* worst : worst_cases(facts))
+        answers = worse_of(std::move(answers), answers_of(rule, *worst));
+    return answers;
 }
 
 CheckRecord judge_all(const Facts& facts) {

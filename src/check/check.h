@@ -24,8 +24,8 @@ struct CheckRecord {
 CheckRecord judge_all(const Facts& facts);
 
 /// One rule alone, silence turned into cannot-tells as above; for tests and for sizing. The rule is asked of
-/// the kit as it is and at the worst of ageing and tolerance (`facts.at_worst`, if there); of the two answers
-/// about a subject the worse is kept, with the nominal figure beside it.
+/// the kit as it is and at both ends of ageing and tolerance (`facts.at_worst`, `facts.at_least_charge`, if
+/// there); of the answers about a subject the worst is kept, with the nominal figure beside it.
 std::vector<Judgement> judge_one(const Rule& rule, const Facts& facts);
 
 } // namespace stoutloom::check

@@ -37,6 +37,7 @@ std::vector<WorstDuty> worst_of(const model::Harness& harness, const std::vector
             keep_worse(worst[c], {.duty = solved.duty,
                                   .current_a = std::abs(state.current_a),
                                   .temperature_degc = state.conductor_degc,
+                                  .drop_v = std::abs(state.drop_v),
                                   .runaway = state.runaway,
                                   .running = {}});
         }
@@ -47,6 +48,7 @@ std::vector<WorstDuty> worst_of(const model::Harness& harness, const std::vector
             keep_worse(worst[c], {.duty = duty.duty,
                                   .current_a = std::abs(witness.witness_a),
                                   .temperature_degc = witness.witness_degc,
+                                  .drop_v = {},
                                   .runaway = witness.runaway,
                                   .running = witness.running});
         }
@@ -75,11 +77,25 @@ const WorstDuty& worst_duty(const Facts& facts, model::CableIndex cable) {
     return is_worse(worst, nominal) ? worst : nominal;
 }
 
+std::vector<const Facts*> worst_cases(const Facts& facts) {
+    std::vector<const Facts*> all;
+    for (const auto& other : {facts.at_worst, facts.at_least_charge})
+        if (other)
+            all.push_back(other.get());
+    return all;
+}
+
 bool engine_running(const model::Duty& duty) {
     return duty.engine != model::Engine::off && duty.engine != model::Engine::cranking;
 }
 
 namespace {
+
+bool has_charging_unit(const model::Harness& harness) {
+    return std::any_of(harness.devices.begin(), harness.devices.end(), [](const model::Device& device) {
+        return device.kind() == model::DeviceKind::generator;
+    });
+}
 
 bool has_exciter_lead(const model::Harness& harness) {
     const auto excites = [&](const model::CableEnd& end) {
@@ -89,12 +105,21 @@ bool has_exciter_lead(const model::Harness& harness) {
                        [&](const model::Cable& cable) { return excites(cable.from) || excites(cable.to); });
 }
 
-void solve_duties(Facts& facts, const solve::Variation& variation) {
+/// `same`: where the engine stands still, the answers are those of these facts.
+void solve_duties(Facts& facts, const solve::Variation& variation, const Facts* same = nullptr) {
     const model::Harness& harness = *facts.harness;
+    facts.variation = variation;
     facts.duties.clear();
     facts.combined.clear();
     for (std::size_t d = 0; d < harness.duties.size(); ++d) {
         const model::Duty& duty = harness.duties[d];
+        if (same != nullptr && !engine_running(duty)) {
+            facts.duties.push_back(same->duties[d]);
+            for (const CombinedDuty& combined : same->combined)
+                if (model::at(combined.duty) == d)
+                    facts.combined.push_back(combined);
+            continue;
+        }
         SolvedDuty solved;
         solved.duty = static_cast<model::DutyIndex>(d);
         if (auto point = solve::operating_point(harness, duty, variation))
@@ -112,6 +137,8 @@ void solve_duties(Facts& facts, const solve::Variation& variation) {
         facts.duties.push_back(std::move(solved));
     }
     facts.worst = worst_of(harness, facts.duties, facts.combined);
+    if (same != nullptr)
+        return;
     facts.key_on.reset();
     if (!has_exciter_lead(harness))
         return;
@@ -138,6 +165,13 @@ Facts gather(const model::Harness& harness, Depth depth) {
                 add_consequence(harness, facts, landing.wrong[w]);
     auto at_worst = std::make_shared<Facts>(facts);
     solve_duties(*at_worst, solve::at_worst());
+    if (has_charging_unit(harness)) {
+        auto least = std::make_shared<Facts>(*at_worst);
+        solve_duties(*least, solve::at_least_charge(), at_worst.get());
+        for (std::size_t c = 0; c < harness.cables.size(); ++c)
+            keep_worse(at_worst->worst[c], least->worst[c]);
+        facts.at_least_charge = std::move(least);
+    }
     facts.at_worst = std::move(at_worst);
     if (depth == Depth::with_faults)
         facts.faults = std::make_shared<const Faults>(faults_of(facts));

@@ -37,12 +37,14 @@ struct WorstDuty {
     std::optional<model::DutyIndex> duty;
     double current_a = 0; // magnitude
     double temperature_degc = 0;
+    std::optional<double> drop_v;                           // magnitude; nothing for another choice
     bool runaway = false;                                   // no steady temperature exists
     std::optional<std::vector<model::DeviceIndex>> running; // the choice, where it is not the duty's own
 };
 
 struct Facts {
     const model::Harness* harness = nullptr;
+    solve::Variation variation;         // what of it is not as written
     std::vector<SolvedDuty> duties;     // by DutyIndex
     std::vector<CombinedDuty> combined; // continuous duties that were solved and leave a choice
     /// Key on, engine stopped, before the first turn: where a lead to an exciter is to be judged.
@@ -54,9 +56,15 @@ struct Facts {
     std::shared_ptr<const Faults> faults; // every single failure; empty where nobody asked
     /// The same kit at the worst of ageing and tolerance (solve::Variation::worst): joints at the end of
     /// their life, lengths and set points at their tolerance, batteries on their careful side. Its own
-    /// `at_worst` is empty. Rules are asked of both, see judge_one.
+    /// `at_worst` is empty. Its `worst` counts what `at_least_charge` does to a cable as well.
     std::shared_ptr<const Facts> at_worst;
+    /// The same again with set points at the bottom of their tolerance: what batteries and consumers get at
+    /// least. Empty without a charging unit. Rules are asked of all three, see judge_one.
+    std::shared_ptr<const Facts> at_least_charge;
 };
+
+/// The worst cases that there are: at_worst, at_least_charge.
+std::vector<const Facts*> worst_cases(const Facts& facts);
 
 /// Solves every duty, rates every cable, follows every path and decides every landing. The harness must
 /// outlive the facts. Never fails: what could not be had is recorded as such.

@@ -6,7 +6,9 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
+#include <optional>
 
 namespace stoutloom::report {
 namespace {
@@ -53,8 +55,9 @@ std::string charging_table(const Checked& checked) {
     const model::Harness& harness = *checked.harness;
     const std::vector<check::Charging> nominal = check::charging(*checked.facts);
     std::vector<check::Charging> worst;
-    if (checked.facts->at_worst)
-        worst = check::charging(*checked.facts->at_worst);
+    for (const check::Facts* facts : check::worst_cases(*checked.facts))
+        for (check::Charging& told : check::charging(*facts))
+            worst.push_back(std::move(told));
     Table table({{"unit"},
                  {"duty"},
                  {"gives", true},
@@ -66,15 +69,15 @@ std::string charging_table(const Checked& checked) {
                  {"gets", true},
                  {"at worst", true}});
     for (const check::Charging& told : nominal) {
-        std::string worst_v = "-";
+        std::optional<double> least_v;
         for (const check::Charging& other : worst)
-            if (other.unit == told.unit && other.duty == told.duty)
-                worst_v = volts(other.battery_v);
+            if (other.unit == told.unit && other.duty == told.duty && other.battery)
+                least_v = std::min(other.battery_v, least_v.value_or(other.battery_v));
         table.row({harness.device(told.unit).id, harness.duty(told.duty).id, shown_up(told.output_a, 1, "A"),
                    shown_down(told.ceiling_a, 0, "A"), shown_down(told.set_point_v, 2, "V"),
                    told.remote_sense ? told.senses_at : "its own stud", volts(told.own_v),
                    told.battery ? harness.device(*told.battery).id : "none",
-                   told.battery ? volts(told.battery_v) : "-", worst_v});
+                   told.battery ? volts(told.battery_v) : "-", least_v ? volts(*least_v) : "-"});
         if (told.shaft_rpm)
             table.remark(fmt::format("shaft {}", shown_up(*told.shaft_rpm, 0, "rpm")));
     }
@@ -85,16 +88,17 @@ std::string balance_table(const Checked& checked) {
     const model::Harness& harness = *checked.harness;
     const std::vector<check::BatteryBalance> nominal = check::battery_balances(*checked.facts);
     std::vector<check::BatteryBalance> worst;
-    if (checked.facts->at_worst)
-        worst = check::battery_balances(*checked.facts->at_worst);
+    for (const check::Facts* facts : check::worst_cases(*checked.facts))
+        for (const check::BatteryBalance& told : check::battery_balances(*facts))
+            worst.push_back(told);
     Table table({{"battery"}, {"duty"}, {"net", true}, {"at worst", true}, {"what follows (as built)"}});
     for (const check::BatteryBalance& told : nominal) {
-        std::string worst_a = "-";
+        std::optional<double> least_a;
         for (const check::BatteryBalance& other : worst)
             if (other.battery == told.battery && other.duty == told.duty)
-                worst_a = amps_in(other.net_a);
-        table.row({harness.device(told.battery).id, harness.duty(told.duty).id, amps_in(told.net_a), worst_a,
-                   what_follows(harness, told)});
+                least_a = std::min(other.net_a, least_a.value_or(other.net_a));
+        table.row({harness.device(told.battery).id, harness.duty(told.duty).id, amps_in(told.net_a),
+                   least_a ? amps_in(*least_a) : "-", what_follows(harness, told)});
     }
     return table.empty() ? std::string() : table.text("  ");
 }

@@ -80,9 +80,11 @@ CableFigure figure_of(const Checked& checked, std::size_t i) {
     if (!worst.duty)
         return figure;
     figure.duty = checked.harness->duty(*worst.duty).id;
-    for (const check::SolvedDuty& solved : facts.duties)
-        if (solved.point && check::is_continuous(checked.harness->duty(solved.duty)))
-            figure.drop_v = std::max(figure.drop_v.value_or(0), std::abs(solved.point->cables.at(i).drop_v));
+    for (const check::Facts* one : check::worst_cases(*checked.facts))
+        for (const check::SolvedDuty& solved : one->duties)
+            if (solved.point && check::is_continuous(checked.harness->duty(solved.duty)))
+                figure.drop_v =
+                    std::max(figure.drop_v.value_or(0), std::abs(solved.point->cables.at(i).drop_v));
     return figure;
 }
 

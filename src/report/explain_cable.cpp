@@ -268,12 +268,18 @@ std::string duties_text(const Told& told) {
     std::string text = "\nIn each duty as built (current from the first end to the second)\n";
     for (const check::SolvedDuty& solved : told.checked.facts->duties)
         text += duty_line(told, solved);
-    if (!told.checked.facts->at_worst)
-        return text;
-    text +=
-        "\nThe same at worst: joints at the end of their life, lengths and set points at their tolerance\n";
-    for (const check::SolvedDuty& solved : told.checked.facts->at_worst->duties)
-        text += duty_line(told, solved);
+    if (told.checked.facts->at_worst) {
+        text += "\nThe same at worst: joints at the end of their life, lengths and set points at their upper "
+                "tolerance\n";
+        for (const check::SolvedDuty& solved : told.checked.facts->at_worst->duties)
+            text += duty_line(told, solved);
+    }
+    if (told.checked.facts->at_least_charge) {
+        text += "\nAnd with set points at their lower tolerance, where the engine turns\n";
+        for (const check::SolvedDuty& solved : told.checked.facts->at_least_charge->duties)
+            if (check::engine_running(told.checked.harness->duty(solved.duty)))
+                text += duty_line(told, solved);
+    }
     return text;
 }
 

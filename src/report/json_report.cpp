@@ -113,12 +113,12 @@ Json balance_json(const model::Harness& harness, const check::Facts& facts, mode
     return all;
 }
 
-/// A duty at the worst of ageing and tolerance.
-Json at_worst_json(const Checked& checked, model::DutyIndex duty) {
-    if (!checked.facts->at_worst)
+/// A duty at one of the worst cases of ageing and tolerance.
+Json at_worst_json(const model::Harness& harness, const std::shared_ptr<const check::Facts>& worst,
+                   model::DutyIndex duty) {
+    if (!worst)
         return nullptr;
-    const model::Harness& harness = *checked.harness;
-    const check::Facts& facts = *checked.facts->at_worst;
+    const check::Facts& facts = *worst;
     const check::SolvedDuty& solved = facts.duties.at(model::at(duty));
     Json one;
     one["solved"] = solved.point.has_value();
@@ -144,7 +144,8 @@ Json duty_json(const Checked& checked, const check::SolvedDuty& solved) {
     one["incidentals"] = Json::array();
     one["charging"] = charging_json(harness, *checked.facts, solved.duty);
     one["batteries"] = balance_json(harness, *checked.facts, solved.duty);
-    one["at_worst"] = at_worst_json(checked, solved.duty);
+    one["at_worst"] = at_worst_json(harness, checked.facts->at_worst, solved.duty);
+    one["at_least_charge"] = at_worst_json(harness, checked.facts->at_least_charge, solved.duty);
     if (!solved.point)
         return one;
     for (std::size_t i = 0; i < harness.terminals.size(); ++i)

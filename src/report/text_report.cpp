@@ -75,12 +75,11 @@ std::string margin_text(const Checked& checked) {
                                    base::shown_down(margin.value * 100, 0, "%"));
     text += margin.from_file ? margin.source : std::string(physics::installed_margin_reason);
     return wrapped(
-        text + ". \"used\" is load over usable; load, temperature and drop are the all-day duty that heats "
-               "the cable most, as built. \"At worst\" is the same with joints at the end of their life, "
-               "cables 5 % "
-               "longer, set points at the top of their tolerance, and whatever choice of consumers is worst; "
-               "the "
-               "rules are asked of both and the worse answer counts.",
+        text +
+            ". \"used\" is load over usable; load, temperature and drop are the all-day duty that heats "
+            "the cable most, as built. \"At worst\" is the same with joints at the end of their life, "
+            "cables 5 % longer, set points at the top or the bottom of their tolerance and whatever choice "
+            "of consumers is worst; the rules are asked of each and the worst answer counts.",
         page_width, "  ", "  ");
 }
 

@@ -101,7 +101,9 @@ void worst_remark(const Checked& checked, model::CableIndex index, Table& table)
     const solve::CableState* state = state_in(facts, *worst.duty, index);
     const bool own_choice =
         !worst.running || (state != nullptr && std::abs(state->current_a) >= worst.current_a * 0.999);
-    if (state != nullptr && own_choice)
+    if (own_choice && worst.drop_v)
+        remark += ", drop " + shown_up(*worst.drop_v, 3, "V");
+    else if (own_choice && state != nullptr)
         remark += ", drop " + shown_up(std::abs(state->drop_v), 3, "V");
     remark += ", " + checked.harness->duty(*worst.duty).id;
     if (!own_choice) {
@@ -245,8 +247,40 @@ std::string cable_table(const Checked& checked) {
     return table.text("  ");
 }
 
+namespace {
+
+// Volts from the lowest to the highest, a battery's least charge, a charging unit's greatest output.
+std::pair<std::string, std::string> source_at_worst(const Checked& checked, model::DutyIndex duty,
+                                                    std::size_t device) {
+    const bool battery = checked.harness->devices[device].kind() == model::DeviceKind::battery;
+    std::optional<double> least_v, most_v, most_a; // current out of the source
+    for (const check::Facts* facts : check::worst_cases(*checked.facts)) {
+        const auto& point = facts->duties.at(model::at(duty)).point;
+        if (!point)
+            return {"-", "no answer"};
+        const solve::DeviceState& state = point->devices.at(device);
+        least_v = std::min(state.volts_v, least_v.value_or(state.volts_v));
+        most_v = std::max(state.volts_v, most_v.value_or(state.volts_v));
+        most_a = std::max(state.current_a, most_a.value_or(state.current_a));
+    }
+    if (!least_v)
+        return {"-", "-"};
+    std::string range = volts(*least_v, Rounding::down);
+    if (*most_v - *least_v > 0.015)
+        range = fmt::format("{} to {}", range.substr(0, range.find(' ')), volts(*most_v, Rounding::up));
+    return {range, battery ? charge_words(-*most_a) : shown_up(*most_a, 1, "A")};
+}
+
+} // namespace
+
 std::string source_table(const Checked& checked) {
-    Table table({{"duty"}, {"source"}, {"volts", true}, {"current", true}, {"state"}});
+    Table table({{"duty"},
+                 {"source"},
+                 {"volts", true},
+                 {"at worst", true},
+                 {"current", true},
+                 {"at worst", true},
+                 {"state"}});
     for (const check::SolvedDuty& solved : checked.facts->duties) {
         std::string duty = checked.harness->duty(solved.duty).id;
         if (!solved.point) {
@@ -261,9 +295,10 @@ std::string source_table(const Checked& checked) {
             const solve::DeviceState& state = solved.point->devices.at(i);
             const std::string current =
                 battery ? charge_words(-state.current_a) : shown_up(state.current_a, 1, "A");
+            const auto [worst_volts, worst_current] = source_at_worst(checked, solved.duty, i);
             table.row({duty, device.id + " " + device.label,
-                       volts(state.volts_v, battery ? Rounding::down : Rounding::nearest), current,
-                       state_words(device, state)});
+                       volts(state.volts_v, battery ? Rounding::down : Rounding::nearest), worst_volts,
+                       current, worst_current, state_words(device, state)});
             duty.clear();
         }
     }
@@ -283,13 +318,13 @@ std::string consumer_table(const Checked& checked) {
             table.row({name, "-", "-", "-", "-", "runs in no duty"});
             continue;
         }
-        std::string worst = "-";
-        if (checked.facts->at_worst)
-            if (const Lowest other = lowest_of(*checked.facts->at_worst, i); other.state != nullptr)
-                worst = volts(other.state->volts_v, Rounding::down);
+        std::optional<double> least_v;
+        for (const check::Facts* facts : check::worst_cases(*checked.facts))
+            if (const Lowest other = lowest_of(*facts, i); other.state != nullptr)
+                least_v = least_v && *least_v <= other.state->volts_v ? least_v : other.state->volts_v;
         table.row({name, volts(lowest.state->volts_v, Rounding::down), checked.harness->duty(lowest.duty).id,
-                   worst, shown_up(std::abs(lowest.state->current_a), 1, "A"),
-                   consumer_state(*lowest.state)});
+                   least_v ? volts(*least_v, Rounding::down) : "-",
+                   shown_up(std::abs(lowest.state->current_a), 1, "A"), consumer_state(*lowest.state)});
     }
     return table.empty() ? std::string() : table.text("  ");
 }

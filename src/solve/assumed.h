@@ -56,7 +56,8 @@ constexpr double assumed_idle_fraction = 0.40;
 /// Worst case: cut lengths run over by this (service loops, routing round corners); common practice, no
 /// source.
 constexpr double worst_length_factor = 1.05;
-/// Worst case: regulator above its set point by this at 12 V (a boat unit's manual: 14.4 V +/- 0.3 V).
+/// Worst case: regulator above or below its set point by this at 12 V (a boat unit's manual: 14.4 V +/- 0.3
+/// V).
 constexpr double worst_set_point_v = 0.3;
 
 /// The assumptions above that touch this harness, for the record of the check.

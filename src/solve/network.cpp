@@ -143,7 +143,7 @@ void Builder::port(Port made, model::DeviceIndex device, std::optional<int> plus
 }
 
 void Builder::battery(model::DeviceIndex device) {
-    const BatteryLaw law = battery_law(harness_, duty_, device, variation_.worst);
+    const BatteryLaw law = battery_law(harness_, duty_, device, supply_of(variation_));
     const double slope_s = 1.0 / law.resistance_ohm;
     Port made{.kind = PortKind::battery, .base = 0, .start = 0};
     made.pieces.push_back({.alpha_a = law.emf_v * slope_s,
@@ -168,7 +168,7 @@ void Builder::rectifier(model::DeviceIndex device, std::optional<int> plus, std:
 
 void Builder::generator(model::DeviceIndex device) {
     const auto& about = std::get<model::Generator>(harness_.device(device).data);
-    const GeneratorLaw law = generator_law(harness_, duty_, device, variation_.worst);
+    const GeneratorLaw law = generator_law(harness_, duty_, device, supply_of(variation_));
     const auto plus = pole(device, model::Role::positive);
     const auto minus = pole(device, model::Role::negative);
     const auto excite = pole(device, model::Role::excite);

@@ -158,7 +158,7 @@ std::vector<Source> Shorts::sources(Side side) const {
         if (kind == model::DeviceKind::battery) {
             model::Duty duty; // engine off
             duty.charge_fraction.value = side == Side::greatest ? 1.0 : 0.25;
-            const BatteryLaw law = battery_law(harness_, duty, device, true);
+            const BatteryLaw law = battery_law(harness_, duty, device, Supply::strongest);
             source.emf_v = law.emf_v;
             source.ohm = side == Side::greatest ? battery_least_ohm(harness_, device) : law.resistance_ohm;
         } else if (kind == model::DeviceKind::generator) {

@@ -34,6 +34,9 @@ struct Variation {
     std::vector<DirtyJoint> dirty_joints;
     std::optional<std::vector<model::DeviceIndex>> running; // exactly these consumers, whatever the duty says
     bool worst = false; // joints at end of life, lengths and set points at their tolerance, aged battery
+    /// With `worst`: the other end of the charging unit's tolerance, set points low and a battery that takes
+    /// little.
+    bool weak_supply = false;
 };
 
 /// Nothing different but the worst of ageing and tolerance.
@@ -41,6 +44,12 @@ inline Variation at_worst() {
     Variation worst;
     worst.worst = true;
     return worst;
+}
+/// The same with the charging unit at the low end: what the battery and the consumers get at least.
+inline Variation at_least_charge() {
+    Variation least = at_worst();
+    least.weak_supply = true;
+    return least;
 }
 
 enum class Regime {

@@ -92,13 +92,19 @@ double output_at_named_a(const model::Generator& generator, Speed speed, bool ho
 
 } // namespace
 
+Supply supply_of(const Variation& variation) {
+    if (!variation.worst)
+        return Supply::nominal;
+    return variation.weak_supply ? Supply::weakest : Supply::strongest;
+}
+
 BatteryLaw battery_law(const model::Harness& harness, const model::Duty& duty, model::DeviceIndex battery,
-                       bool worst) {
+                       Supply supply) {
     const auto& about = std::get<model::Battery>(harness.device(battery).data);
     const double charge = duty.charge_fraction.value;
     const physics::BatteryResistance resistance = resistance_of(harness, about);
     const bool charging = duty.engine != model::Engine::off && duty.engine != model::Engine::cranking;
-    const double worst_ohm = charging ? resistance.low_ohm : resistance.high_ohm;
+    const bool strong = charging && supply == Supply::strongest;
     double acceptance_a = std::numeric_limits<double>::infinity();
     if (about.acceptance_a)
         acceptance_a = about.acceptance_a->value;
@@ -108,7 +114,9 @@ BatteryLaw battery_law(const model::Harness& harness, const model::Duty& duty, m
         about.emf_v ? about.emf_v->value
                     : physics::battery_emf_v(kind_of(about.kind), nominal_of(harness, about), charge);
     return {.emf_v = emf_v,
-            .resistance_ohm = worst ? worst_ohm : resistance.typical_ohm,
+            .resistance_ohm = supply == Supply::nominal ? resistance.typical_ohm
+                              : strong                  ? resistance.low_ohm
+                                                        : resistance.high_ohm,
             .acceptance_a = acceptance_a};
 }
 
@@ -117,7 +125,7 @@ double battery_least_ohm(const model::Harness& harness, model::DeviceIndex batte
 }
 
 GeneratorLaw generator_law(const model::Harness& harness, const model::Duty& duty,
-                           model::DeviceIndex generator, bool worst) {
+                           model::DeviceIndex generator, Supply supply) {
     const model::Device& device = harness.device(generator);
     const auto& about = std::get<model::Generator>(device.data);
     GeneratorLaw law{.set_point_v = about.set_point_v.value, .ceiling_a = 0, .turning = false};
@@ -125,8 +133,9 @@ GeneratorLaw generator_law(const model::Harness& harness, const model::Duty& dut
         law.set_point_v =
             physics::set_point_at_v(law.set_point_v, about.temperature_coefficient_v_per_k->value,
                                     harness.zone(*device.zone).ambient_degc.value);
-    if (worst)
-        law.set_point_v += worst_set_point_v * harness.nominal_v.value / 12.0;
+    if (supply != Supply::nominal)
+        law.set_point_v += (supply == Supply::strongest ? worst_set_point_v : -worst_set_point_v) *
+                           harness.nominal_v.value / 12.0;
     if (duty.engine == model::Engine::off || duty.engine == model::Engine::cranking)
         return law;
     law.turning = true;

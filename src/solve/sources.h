@@ -2,8 +2,13 @@
 #pragma once
 
 #include "model/harness.h"
+#include "solve/solve.h"
 
 namespace stoutloom::solve {
+
+/// Which end of the tolerances of what the charging unit gives and a battery takes.
+enum class Supply { nominal, strongest, weakest };
+Supply supply_of(const Variation& variation);
 
 /// Battery: EMF behind a resistance; charging up to `acceptance_a`, infinite where nothing bounds it: a duty
 /// at rated output asks what the cables carry while the unit gives all it can, so only an acceptance told in
@@ -13,11 +18,12 @@ struct BatteryLaw {
     double resistance_ohm;
     double acceptance_a;
 };
-/// `worst`: with the engine stopped or cranking an aged battery (its high resistance, the lowest volts); with
-/// the charging unit turning a strong one (its low resistance, the greatest charging current). A measured
-/// resistance holds for both, but is doubled for the aged one.
+/// Not nominal: with the engine stopped or cranking an aged battery (its high resistance, the lowest volts);
+/// with the charging unit turning a strong one at `strongest` (its low resistance, the greatest charging
+/// current) and an aged one at `weakest`. A measured resistance holds for both, but is doubled for the aged
+/// one.
 BatteryLaw battery_law(const model::Harness& harness, const model::Duty& duty, model::DeviceIndex battery,
-                       bool worst);
+                       Supply supply);
 /// Least internal resistance, for prospective currents: a strong battery, never above a measured figure.
 double battery_least_ohm(const model::Harness& harness, model::DeviceIndex battery);
 
@@ -29,9 +35,9 @@ struct GeneratorLaw {
 };
 /// Ceiling: the output at the duty's named speed, hot or cold. With an engine speed in the duty, the curve at
 /// engine speed x pulley ratio. No row for idle: 0.40 of the greatest; for cruise or rated: the greatest.
-/// `worst`: set point at the top of its tolerance.
+/// `strongest`, `weakest`: set point at the top or the bottom of its tolerance.
 GeneratorLaw generator_law(const model::Harness& harness, const model::Duty& duty,
-                           model::DeviceIndex generator, bool worst);
+                           model::DeviceIndex generator, Supply supply);
 /// Greatest output the unit can give at any speed in the file, cold.
 double greatest_output_a(const model::Generator& generator);
 

@@ -36,8 +36,10 @@ std::unique_ptr<Judged> judged(const std::string& path, Ageing ageing = Ageing::
     auto all = std::make_unique<Judged>();
     all->file = std::move(*file);
     all->facts = check::gather(all->file.harness);
-    if (ageing == Ageing::left_out)
+    if (ageing == Ageing::left_out) {
         all->facts.at_worst.reset();
+        all->facts.at_least_charge.reset();
+    }
     all->record = check::judge_all(all->facts);
     return all;
 }

@@ -62,7 +62,8 @@ void judge(const Facts& facts, Judgements& judgements) {
     hot.engine = model::Engine::rated;
     for (const DeviceIndex unit : judged_units(facts)) {
         const model::Device& device = facts.harness->device(unit);
-        const double hot_a = solve::generator_law(*facts.harness, hot, unit, false).ceiling_a;
+        const double hot_a =
+            solve::generator_law(*facts.harness, hot, unit, solve::Supply::nominal).ceiling_a;
         const Appetite appetite = appetite_of(facts, unit);
         Judgement judgement = about(device.id, device.span, {});
         if (appetite.lithium.empty() || !(hot_a > 0)) {

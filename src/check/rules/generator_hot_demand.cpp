@@ -47,8 +47,8 @@ Demand worst_demand(const Facts& facts) {
         hot.hot = true;
         cold.hot = false;
         for (const DeviceIndex unit : devices_of(harness, DeviceKind::generator)) {
-            demand.hot_a += solve::generator_law(harness, hot, unit, false).ceiling_a;
-            demand.cold_a += solve::generator_law(harness, cold, unit, false).ceiling_a;
+            demand.hot_a += solve::generator_law(harness, hot, unit, solve::Supply::nominal).ceiling_a;
+            demand.cold_a += solve::generator_law(harness, cold, unit, solve::Supply::nominal).ceiling_a;
         }
         if (!worst.duty || demand.consumers_a - demand.hot_a > worst.consumers_a - worst.hot_a)
             worst = demand;

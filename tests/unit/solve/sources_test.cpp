@@ -35,17 +35,18 @@ TEST_CASE("the ceiling follows speed and heat") {
     about.outputs = {output(model::Speed::idle, std::nullopt, 95, 75),
                      output(model::Speed::rated, std::nullopt, 180, 160)};
     const auto ceiling = [&](const char* id) {
-        return solve::generator_law(kit.harness, kit.duty(id), unit, false).ceiling_a;
+        return solve::generator_law(kit.harness, kit.duty(id), unit, solve::Supply::nominal).ceiling_a;
     };
     CHECK(ceiling("idle") == 75);
     CHECK(ceiling("rated") == 160);
     CHECK(ceiling("cruise") == 160); // no row: the greatest, the careful side for the cables
     CHECK(ceiling("standby") == 0);
     CHECK(ceiling("cranking") == 0);
-    CHECK_FALSE(solve::generator_law(kit.harness, kit.duty("cranking"), unit, false).turning);
+    CHECK_FALSE(
+        solve::generator_law(kit.harness, kit.duty("cranking"), unit, solve::Supply::nominal).turning);
     model::Duty cold = kit.duty("rated");
     cold.hot = false;
-    CHECK(solve::generator_law(kit.harness, cold, unit, false).ceiling_a == 180);
+    CHECK(solve::generator_law(kit.harness, cold, unit, solve::Supply::nominal).ceiling_a == 180);
     CHECK(solve::greatest_output_a(about) == 180);
     about.outputs = {output(model::Speed::rated, std::nullopt, 100, 80)};
     CHECK(ceiling("idle") == doctest::Approx(0.40 * 80)); // common practice: 35 to 40 A of a 90 A unit
@@ -61,20 +62,24 @@ TEST_CASE("an engine speed in the duty reads the curve at shaft speed") {
     model::Duty duty = kit.duty("cruise");
     duty.hot = false;
     duty.engine_rpm = testing::written(2500 / 1.78);
-    CHECK(solve::generator_law(kit.harness, duty, unit, false).ceiling_a == doctest::Approx(50));
+    CHECK(solve::generator_law(kit.harness, duty, unit, solve::Supply::nominal).ceiling_a ==
+          doctest::Approx(50));
     duty.engine_rpm = testing::written(1300 / 1.78);
-    CHECK(solve::generator_law(kit.harness, duty, unit, false).ceiling_a == doctest::Approx(24));
+    CHECK(solve::generator_law(kit.harness, duty, unit, solve::Supply::nominal).ceiling_a ==
+          doctest::Approx(24));
 }
 
-TEST_CASE("the set point falls with heat where the file says so and rises in the worst case") {
+TEST_CASE("the set point falls with heat where the file says so and has two ends in the worst case") {
     Kit kit(12, 75);
     const auto unit = kit.generator("A", {.set_point_v = 14.5});
     std::get<model::Generator>(kit.harness.devices[model::at(unit)].data).temperature_coefficient_v_per_k =
         testing::written(-0.010);
-    CHECK(solve::generator_law(kit.harness, kit.duty("rated"), unit, false).set_point_v ==
+    CHECK(solve::generator_law(kit.harness, kit.duty("rated"), unit, solve::Supply::nominal).set_point_v ==
           doctest::Approx(14.0));
-    CHECK(solve::generator_law(kit.harness, kit.duty("rated"), unit, true).set_point_v ==
+    CHECK(solve::generator_law(kit.harness, kit.duty("rated"), unit, solve::Supply::strongest).set_point_v ==
           doctest::Approx(14.3));
+    CHECK(solve::generator_law(kit.harness, kit.duty("rated"), unit, solve::Supply::weakest).set_point_v ==
+          doctest::Approx(13.7));
 }
 
 TEST_CASE("a battery's default figures and the directions of the worst case") {
@@ -86,7 +91,8 @@ TEST_CASE("a battery's default figures and the directions of the worst case") {
     about.acceptance_a.reset();
     about.cold_cranking_a = testing::written(700);
     const auto law = [&](const char* id, bool worst) {
-        return solve::battery_law(kit.harness, kit.duty(id), battery, worst);
+        return solve::battery_law(kit.harness, kit.duty(id), battery,
+                                  worst ? solve::Supply::strongest : solve::Supply::nominal);
     };
     // Trade figures from memory: 2.6 to 3.0 V over the cold-cranking current near 25 degC; 12.5 V at 75 %
     // charge.
@@ -95,6 +101,9 @@ TEST_CASE("a battery's default figures and the directions of the worst case") {
     // Cranking on an aged one, charging a strong one.
     CHECK(law("cranking", true).resistance_ohm > 1.4 * law("cranking", false).resistance_ohm);
     CHECK(law("cruise", true).resistance_ohm < law("cruise", false).resistance_ohm);
+    CHECK(
+        solve::battery_law(kit.harness, kit.duty("cruise"), battery, solve::Supply::weakest).resistance_ohm >
+        1.4 * law("cruise", false).resistance_ohm);
     // 100 Ah flooded takes up to a quarter of that when half empty; at rated output nothing is bounded by
     // default.
     CHECK(law("idle", false).acceptance_a <= 25.0);
