@@ -20,8 +20,6 @@
 
 namespace stoutloom::size {
 
-/// Options left open of each choice, one bit each.
-using Open = std::vector<std::uint64_t>;
 Open all_open(const Choices& choices);
 Open only(const Assignment& assignment);
 

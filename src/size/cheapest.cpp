@@ -1,5 +1,7 @@
 #include "size/cheapest.h"
 
+#include "size/stages.h"
+
 #include <algorithm>
 #include <bit>
 #include <cmath>
@@ -9,8 +11,6 @@
 
 namespace stoutloom::size {
 namespace {
-
-using Open = std::vector<std::uint64_t>; // open options of each variable, one bit each
 
 constexpr double infinite = std::numeric_limits<double>::infinity();
 
@@ -57,13 +57,45 @@ class Tree {
         if (propagate(open) && tighten(open)) {
             lay_out(open);
             choice_.assign(variables_.size(), 0);
-            visit(0, 0, constant_);
+            look();
         }
         answer_.cost = best_cost_;
         return std::move(answer_);
     }
 
   private:
+    /// A short look down the tree for a good choice; if that does not end it, all places of a depth at once,
+    /// which forgets none of them; if those are too many, down the tree to the end.
+    void look() {
+        constexpr std::int64_t short_look = 20'000;
+        node_limit_ = std::min(question_.node_limit, short_look);
+        visit(0, 0, constant_);
+        if (answer_.complete || question_.node_limit <= answer_.effort.nodes)
+            return;
+        const StagesAnswer staged =
+            cheapest_by_stages({.variables = &variables_,
+                                .rows = needed_rows(rows_, open_),
+                                .open = &open_,
+                                .order = &order_,
+                                .reduced = &reduced_,
+                                .constant = constant_,
+                                .hopeless_over = hopeless_over(),
+                                .node_limit = question_.node_limit - answer_.effort.nodes});
+        answer_.effort.nodes += staged.effort.nodes;
+        answer_.effort.bounded += staged.effort.bounded;
+        answer_.effort.impossible += staged.effort.impossible;
+        answer_.complete = true;
+        if (staged.choice)
+            offer(*staged.choice);
+        if (staged.complete)
+            return;
+        node_limit_ = question_.node_limit;
+        sums_.assign(rows_.size(), 0.0);
+        for (std::vector<Reached>& known : reached_)
+            known.clear();
+        visit(0, 0, constant_);
+    }
+
     struct Bound {
         double value = 0;
         Assignment relaxed; // the option that attains each variable's part
@@ -272,12 +304,14 @@ class Tree {
     }
 
     bool proven() const { return answer_.choice && best_cost_ <= question_.no_less_than; }
-    bool hopeless(double value) const {
+    /// A bound over this shows that nothing better than the best known is left.
+    double hopeless_over() const {
         if (best_cost_ == std::numeric_limits<std::int64_t>::max())
-            return false;
+            return infinite;
         const auto wanted = static_cast<double>(best_cost_ - step_);
-        return value > wanted + 1e-3 + 1e-10 * std::abs(wanted);
+        return wanted + 1e-3 + 1e-10 * std::abs(wanted);
     }
+    bool hopeless(double value) const { return value > hopeless_over(); }
 
     /// Multipliers for the root, then options closed by their own bound, until nothing changes. False:
     /// nothing is left.
@@ -315,31 +349,10 @@ class Tree {
         return closed;
     }
 
-    /// Variables that many rows share come first, then those of one row together, so that rows end early.
-    std::vector<std::size_t> order_of(const Open& open) const {
-        std::vector<std::size_t> count(variables_.size(), 0), first(variables_.size(), rows_.size());
-        for (std::size_t r = 0; r < rows_.size(); ++r)
-            for (const Term& term : rows_[r].terms) {
-                ++count[term.variable];
-                first[term.variable] = std::min(first[term.variable], r);
-            }
-        std::vector<std::size_t> order(variables_.size());
-        for (std::size_t i = 0; i < order.size(); ++i)
-            order[i] = i;
-        std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
-            const bool decided_a = std::popcount(open[a]) == 1, decided_b = std::popcount(open[b]) == 1;
-            if (decided_a != decided_b)
-                return decided_a;
-            if (count[a] != count[b])
-                return count[a] > count[b];
-            return first[a] < first[b];
-        });
-        return order;
-    }
-
     void lay_out(const Open& open) {
         open_ = open;
-        const std::vector<std::size_t> order = order_of(open);
+        const std::vector<std::size_t> order = order_of(variables_.size(), needed_rows(rows_, open), open);
+        order_ = order;
         std::vector<std::size_t> place(variables_.size());
         for (std::size_t d = 0; d < order.size(); ++d)
             place[order[d]] = d;
@@ -405,7 +418,7 @@ class Tree {
     void visit(std::size_t depth, std::int64_t cost, double reduced_so_far) {
         if (proven() || !answer_.complete)
             return;
-        if (++answer_.effort.nodes > question_.node_limit) {
+        if (++answer_.effort.nodes > node_limit_) {
             answer_.complete = false;
             return;
         }
@@ -456,6 +469,8 @@ class Tree {
     std::vector<std::vector<double>> reduced_;
     double constant_ = 0;
     Open open_;
+    std::vector<std::size_t> order_;
+    std::int64_t node_limit_ = 0;
     std::vector<Layer> layers_;
     std::vector<std::vector<double>>
         least_left_;                            // by row, by depth: least sum of the variables from there on

@@ -15,6 +15,8 @@ namespace stoutloom::size {
 
 /// One option per variable, by index.
 using Assignment = std::vector<std::size_t>;
+/// Options left open of each variable, one bit each.
+using Open = std::vector<std::uint64_t>;
 
 /// Options of one thing to be chosen, in rising order of the trade (section, rating). Costs are whole numbers
 /// (tenths of a gram of copper, or hundredths of a price), so that equal costs are equal.
