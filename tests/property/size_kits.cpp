@@ -13,16 +13,17 @@ class Kit {
         static const std::vector<std::vector<double>> series = {
             {4, 16, 70}, {6, 25, 95}, {10, 35, 95}, {16, 35, 70}, {2.5, 25, 95}};
         stock_ = series[pick(series.size())];
-        stock_.resize(std::min<std::size_t>(stock_.size(), static_cast<std::size_t>(options.sections)));
+        while (stock_.size() > static_cast<std::size_t>(options.sections))
+            stock_.erase(stock_.begin());
     }
 
     std::string text() {
         const bool case_return = pick(2) == 0, far_sense = pick(4) == 0, starter = pick(3) == 0;
         head(case_return, far_sense, starter);
-        cable("W1", "G1.B+", "F1.b", 0.5 + real() * 5, true);
+        cable("W1", "G1.B+", "F1.b", 0.5 + real() * 4, true);
         cable("W2", "F1.a", "G2.+", 0.1 + real() * 0.09, true);
         if (!case_return)
-            cable("W3", "G2.-", "G1.B-", 0.5 + real() * 5, true);
+            cable("W3", "G2.-", "G1.B-", 0.5 + real() * 3, true);
         cable("W4", "G2.-", "U1.a", 0.3 + real() * 2, true);
         // A second way between body and block closes a loop.
         cable("W5", "U1.b", "U2.a", 0.3 + real(), true);
@@ -31,7 +32,7 @@ class Kit {
         if (!case_return && pick(2) == 0)
             cable("W7", "G1.B-", "U2.c", 0.4 + real(), true);
         if (starter)
-            cable("W8", "G2.+", "M1.30", 1 + real() * 4, true, R"( sheathed="yes" guarded="yes")");
+            cable("W8", "G2.+", "M1.30", 0.5 + real() * 2.5, true, R"( sheathed="yes" guarded="yes")");
         const std::size_t consumers = 1 + pick(2);
         for (std::size_t e = 0; e < consumers; ++e)
             consumer(e);
@@ -51,7 +52,7 @@ class Kit {
         out_ += fmt::format(R"(<zone id="z" ambient="{} degC"/><zone id="y" ambient="{} degC"/>)"
                             "\n",
                             30 + 10 * pick(5), 25 + 10 * pick(3));
-        const double ceiling = 40 + 20 * static_cast<double>(pick(5));
+        const double ceiling = 40 + 15 * static_cast<double>(pick(5));
         out_ += fmt::format(R"(<battery id="G2" zone="y" capacity="{} Ah" cold-cranking="{} A"/>)"
                             "\n",
                             50 + 10 * pick(8), 400 + 50 * pick(9));
@@ -68,7 +69,7 @@ class Kit {
             out_ += fmt::format(
                 R"(<starter id="M1" zone="z" draw="{} A" return="case" mass="U2"><terminal id="30" stud="M10" booted="yes"/></starter>)"
                 "\n",
-                80 + 20 * pick(6));
+                80 + 15 * pick(6));
         out_ +=
             R"(<mass id="U1" zone="y"><terminal id="a" stud="M8"/><terminal id="b" stud="M8"/><terminal id="c" stud="M8"/></mass>)"
             "\n";
@@ -78,7 +79,7 @@ class Kit {
         if (pick(3) == 0)
             out_ += fmt::format(R"(<incidental id="X9" from="U1" to="U2" resistance="{} mohm"/>)"
                                 "\n",
-                                5 + 10 * pick(6));
+                                40 + 20 * pick(6));
         rated_link("F1", "SF51", ceiling);
         out_ += R"(<post id="X1" zone="y" stud="M8"/>)"
                 "\n";
@@ -142,10 +143,13 @@ class Kit {
                                 "\n",
                                 name, low + (high - low) * real());
         };
-        limit("charging-feed-drop", 0.15, 0.8);
-        limit("charging-return-drop", 0.15, 0.6);
-        limit("charging-loop-drop", 0.3, 1.2);
-        limit("mass-shift", 0.05, 0.5);
+        limit("charging-feed-drop", 0.15, 0.7);
+        limit("charging-return-drop", 0.25, 0.7);
+        limit("charging-loop-drop", 0.4, 1.2);
+        limit("cranking-feed-drop", 0.3, 0.8);
+        limit("cranking-return-drop", 0.4, 1);
+        limit("cranking-loop-drop", 0.7, 1.8);
+        limit("mass-shift", 0.1, 0.5);
         out_ += R"(<stock>)";
         for (const double section : stock_)
             out_ += fmt::format(R"(<conductor section="{} mm2"/>)", section);

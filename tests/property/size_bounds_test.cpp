@@ -1,0 +1,96 @@
+// The pieces that the proof of a sizing is made of, each against every choice of random small kits judged by
+// the check: a row is kept by all good choices, a bad choice breaks the rows learnt from it, and no interval
+// misses what the solver finds. The proof's other half, the search over rows, is held in tests/unit/size and
+// against another solver in tests/cross.
+#include "property/size_kits.h"
+#include "read/read.h"
+#include "size/explain.h"
+#include "size/size.h"
+#include "size/verdict.h"
+#include "testing/testing.h"
+
+#include <doctest/doctest.h>
+
+namespace {
+
+using namespace stoutloom;
+
+struct JudgedChoice {
+    size::Assignment assignment;
+    std::unique_ptr<size::Judged> judged;
+};
+
+std::vector<JudgedChoice> every_choice(const size::Choices& choices, size::Judge& judge) {
+    std::vector<JudgedChoice> all;
+    size::Assignment choice(choices.list.size(), 0);
+    for (;;) {
+        all.push_back({choice, judge.judge(choice)});
+        std::size_t i = 0;
+        for (; i < choice.size() && ++choice[i] == choices.list[i].options.size(); ++i)
+            choice[i] = 0;
+        if (i == choice.size())
+            return all;
+    }
+}
+
+struct Tally {
+    int good = 0, bad = 0, rows = 0, learnt = 0;
+};
+
+void hold(const std::vector<size::Row>& rows, const std::vector<JudgedChoice>& all) {
+    for (const size::Row& row : rows)
+        for (const JudgedChoice& one : all)
+            if (one.judged->good)
+                REQUIRE_MESSAGE(size::holds(row, one.assignment), row.why);
+}
+
+void compare(const model::Harness& harness, const size::Choices& choices, Tally& tally) {
+    size::Judge judge(harness, choices);
+    const std::vector<JudgedChoice> all = every_choice(choices, judge);
+    const check::Facts& facts = all.front().judged->facts;
+    size::BoundsProver prover(harness, choices, facts);
+    const size::StaticRules rules(harness, choices, facts);
+    size::Explainer explainer(choices, prover, rules);
+    const size::Bounds bounds = prover.prove(size::all_open(choices), true);
+    hold(bounds.rows, all);
+    tally.rows += static_cast<int>(bounds.rows.size());
+    for (const JudgedChoice& one : all) {
+        if (one.judged->good) {
+            ++tally.good;
+            REQUIRE_MESSAGE(bounds.possible, bounds.why);
+            CHECK(prover.contradicted_by(one.judged->facts, one.assignment).empty());
+            for (std::size_t i = 0; i < one.assignment.size(); ++i)
+                CHECK((bounds.open[i] >> one.assignment[i] & 1) == 1);
+            continue;
+        }
+        ++tally.bad;
+        const std::vector<size::Row> learnt = explainer.rows_against(*one.judged, one.assignment);
+        tally.learnt += static_cast<int>(learnt.size());
+        CHECK(std::any_of(learnt.begin(), learnt.end(),
+                          [&](const size::Row& row) { return !size::holds(row, one.assignment); }));
+        hold(learnt, all);
+    }
+}
+
+} // namespace
+
+TEST_CASE("every row of a proof is kept by every good choice") {
+    auto source = testing::random_source("size bounds");
+    Tally tally;
+    for (int kits = 0; kits < 60;) {
+        const std::string text = testing::random_size_kit(source, {.automatic = 3, .sections = 2});
+        const auto got = read::read_text("random.xml", text);
+        REQUIRE_MESSAGE(got, text);
+        const auto choices = size::choices_of(got->harness, size::marked(got->harness));
+        REQUIRE_MESSAGE(choices, text);
+        if (choices->list.empty())
+            continue;
+        ++kits;
+        INFO(text);
+        compare(got->harness, *choices, tally);
+    }
+    MESSAGE(tally.good, " good and ", tally.bad, " bad choices; ", tally.rows, " rows beforehand, ",
+            tally.learnt, " learnt from bad choices");
+    CHECK(tally.good > 100);
+    CHECK(tally.bad > 100);
+}
