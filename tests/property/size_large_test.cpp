@@ -1,0 +1,46 @@
+// The sizing of a large kit comes to its proof, and the proof can be looked at again: what it chose is good
+// by the check, and no cable of it can be one size smaller.
+#include "read/read.h"
+#include "size/size.h"
+#include "size/verdict.h"
+
+#include "testing/ladder_kit.h"
+#include "testing/testing.h"
+
+#include <doctest/doctest.h>
+
+#include <chrono>
+
+using namespace stoutloom;
+
+TEST_CASE("a kit of sixty cables with forty automatic ones is chosen to proven optimality") {
+    const testing::LadderKit ladder(7, 40);
+    REQUIRE(ladder.cables() == 60);
+    REQUIRE(ladder.automatic() == 40);
+    const auto got = read::read_text("ladder.xml", ladder.text());
+    REQUIRE(got);
+    const auto begin = std::chrono::steady_clock::now();
+    const auto sizing = size::size_kit(
+        got->harness, {.too_small = false, .sensitivity = false, .relaxations = false, .limits = {}});
+    const double seconds = std::chrono::duration<double>(std::chrono::steady_clock::now() - begin).count();
+    REQUIRE(sizing);
+    REQUIRE(sizing->proven);
+    CHECK(sizing->chosen.size() == 40);
+    MESSAGE(sizing->copper_kg, " kg in ", seconds, " s, ", sizing->proof.effort.nodes, " nodes, ",
+            sizing->proof.questions, " choices judged, bound ", sizing->proof.lower_bound);
+    const auto choices = size::choices_of(got->harness, size::marked(got->harness));
+    REQUIRE(choices);
+    CHECK(sizing->proof.lower_bound == size::cost_of(choices->variables(), sizing->assignment));
+    CHECK(size::Judge(got->harness, *choices).judge(sizing->assignment)->good);
+    // Few enough for seconds on any machine; the count is the same on all of them.
+    CHECK(sizing->proof.effort.nodes < 2'000'000);
+    int with_smaller = 0;
+    for (const size::Chosen& chosen : sizing->chosen) {
+        INFO(chosen.id);
+        if (chosen.smaller_text.empty())
+            continue;
+        ++with_smaller;
+        CHECK(!chosen.smaller_breaks.empty());
+    }
+    CHECK(with_smaller > 20);
+}
