@@ -4,6 +4,7 @@
 
 #include "layout/order.h"
 #include "layout/pen.h"
+#include "layout/sharing.h"
 #include "layout/sheet_search.h"
 
 #include <algorithm>
@@ -61,9 +62,11 @@ class Placing {
     bool within_limits(const SheetShare& share) const;
     void trim(std::vector<Panel>& panels) const;
     bool fits_across(const SheetShare& share) const;
-    void divide(std::vector<Panel> panels, bool control);
+    std::vector<Panel> panels_of(const SheetGroup& group, const std::vector<Panel>& all, bool control) const;
+    bool has_beds(std::size_t zone) const;
+    void divide(bool control);
+    void place_group(const SheetGroup& group, const std::vector<Panel>& all, bool control);
     void list(const SheetShare& share);
-    std::size_t best_cut(const std::vector<Panel>& panels, bool control) const;
     TagWords tag_words() const;
     StripContent strip_content(const PlacedSheet& sheet) const;
     std::vector<std::string> unlabelled(const PlacedSheet& sheet) const;
@@ -99,14 +102,18 @@ std::vector<Panel> Placing::all_panels(bool control) const {
                 return (run.flow == Flow::control) == control &&
                        std::find(run.zones.begin(), run.zones.end(), z) != run.zones.end();
             });
-        const bool bedded =
-            !control && std::any_of(content_.beds.begin(), content_.beds.end(), [&](const BedGlyph& bed) {
-                return std::find(bed.stud_zones.begin(), bed.stud_zones.end(), z) != bed.stud_zones.end();
-            });
+        const bool bedded = !control && has_beds(z);
         if (!panel.units.empty() || (passed && !control) || bedded)
             panels.push_back(std::move(panel));
     }
     return panels;
+}
+
+/// Whether studs on metal stand in the zone.
+bool Placing::has_beds(std::size_t zone) const {
+    return std::any_of(content_.beds.begin(), content_.beds.end(), [&](const BedGlyph& bed) {
+        return std::find(bed.stud_zones.begin(), bed.stud_zones.end(), zone) != bed.stud_zones.end();
+    });
 }
 
 SheetShare Placing::share_of(std::vector<Panel> panels, bool control, bool first) const {
@@ -143,40 +150,41 @@ bool Placing::fits_across(const SheetShare& share) const {
            arrange_across(content_, ends_, share, size_, measure_, {.gap_mm = 3, .tight = true});
 }
 
-/// The zone boundary that cuts the fewest cables, among those that leave something on both sides; the middle
-/// one of equals.
-std::size_t Placing::best_cut(const std::vector<Panel>& panels, bool control) const {
-    std::size_t best = 1;
-    double least = 1e18;
-    for (std::size_t cut = 1; cut < panels.size(); ++cut) {
-        const SheetShare left =
-            share_of({panels.begin(), panels.begin() + static_cast<std::ptrdiff_t>(cut)}, control, false);
-        const SheetShare right =
-            share_of({panels.begin() + static_cast<std::ptrdiff_t>(cut), panels.end()}, control, false);
-        std::set<std::size_t> both(left.cables.begin(), left.cables.end());
-        const auto cut_cables = std::count_if(right.cables.begin(), right.cables.end(),
-                                              [&](std::size_t c) { return both.contains(c); });
-        const double uneven =
-            std::abs(static_cast<double>(left.cables.size()) - static_cast<double>(right.cables.size()));
-        // A part too wide for a sheet would be cut again: that costs more than a few tags.
-        const double again = 6.0 * ((fits_across(left) ? 0 : 1) + (fits_across(right) ? 0 : 1));
-        if (const double cost = static_cast<double>(cut_cables) + 0.6 * uneven + again; cost < least) {
-            least = cost;
-            best = cut;
-        }
+/// Panels of a group in vehicle order; a zone between them that one of its cables only passes is one too.
+std::vector<Panel> Placing::panels_of(const SheetGroup& group, const std::vector<Panel>& all,
+                                      bool control) const {
+    std::set<std::size_t> passed;
+    const auto here = [&](const Whereabouts& where) {
+        const auto& things = where.on_bed ? group.beds : group.units;
+        return std::find(things.begin(), things.end(), where.on_bed ? where.zone : where.owner) !=
+               things.end();
+    };
+    for (std::size_t c = 0; c < content_.cables.size(); ++c)
+        if (here(ends_.of[c][0]) && here(ends_.of[c][1]))
+            passed.insert(content_.cables[c].zones.begin(), content_.cables[c].zones.end());
+    std::vector<Panel> panels;
+    for (const Panel& whole : all) {
+        Panel panel = whole;
+        std::erase_if(panel.units, [&](std::size_t unit) {
+            return std::find(group.units.begin(), group.units.end(), unit) == group.units.end();
+        });
+        const bool bedded = std::find(group.beds.begin(), group.beds.end(), panel.zone) != group.beds.end();
+        // Where the zone's studs on metal stand is its first sheet; without any, where its first unit does.
+        panel.continued =
+            !control && has_beds(panel.zone)
+                ? !bedded
+                : !whole.units.empty() && (panel.units.empty() || panel.units.front() != whole.units.front());
+        if (!panel.units.empty() || bedded || passed.contains(panel.zone))
+            panels.push_back(std::move(panel));
     }
-    return best;
+    trim(panels);
+    return panels;
 }
 
 /// Panels at the ends of a sheet where nothing stands and nothing passes to something on the sheet.
 void Placing::trim(std::vector<Panel>& panels) const {
     const auto bare = [&](const Panel& panel) {
-        return panel.units.empty() &&
-               (panel.continued ||
-                std::none_of(content_.beds.begin(), content_.beds.end(), [&](const BedGlyph& bed) {
-                    return std::find(bed.stud_zones.begin(), bed.stud_zones.end(), panel.zone) !=
-                           bed.stud_zones.end();
-                }));
+        return panel.units.empty() && (panel.continued || !has_beds(panel.zone));
     };
     while (!panels.empty() && bare(panels.front()))
         panels.erase(panels.begin());
@@ -184,12 +192,22 @@ void Placing::trim(std::vector<Panel>& panels) const {
         panels.pop_back();
 }
 
-void Placing::divide(std::vector<Panel> panels, bool control) {
-    trim(panels);
-    if (panels.empty())
-        return;
+void Placing::divide(bool control) {
+    const std::vector<Panel> all = all_panels(control);
+    SheetGroup whole;
+    for (const Panel& panel : all) {
+        whole.units.insert(whole.units.end(), panel.units.begin(), panel.units.end());
+        if (!control && has_beds(panel.zone))
+            whole.beds.push_back(panel.zone);
+    }
+    if (whole.size() > 0)
+        place_group(whole, all, control);
+}
+
+/// Places a group on one sheet, or shares it over smaller ones until each finds its place.
+void Placing::place_group(const SheetGroup& group, const std::vector<Panel>& all, bool control) {
     const bool first = !control && sheets_.empty();
-    const SheetShare share = share_of(panels, control, first);
+    const SheetShare share = share_of(panels_of(group, all, control), control, first);
     const auto keep = [&](Cutting cutting) {
         auto placed = search_sheet(content_, ends_, share, size_, measure_, cutting);
         if (placed)
@@ -198,28 +216,21 @@ void Placing::divide(std::vector<Panel> panels, bool control) {
     };
     if (within_limits(share) && keep(Cutting::never))
         return;
-    if (panels.size() > 1) {
-        const auto cut = panels.begin() + static_cast<std::ptrdiff_t>(best_cut(panels, control));
-        divide({panels.begin(), cut}, control);
-        divide({cut, panels.end()}, control);
-        return;
-    }
-    Panel& whole = panels.front();
     // Few units of one zone: rather give up a cable's way than tear them apart.
-    if (whole.units.size() <= 3 && keep(Cutting::when_stuck))
+    if (share.panels.size() < 2 && group.units.size() <= 3 && keep(Cutting::when_stuck))
         return;
-    if (whole.units.size() < 2) {
+    if (group.size() < 2) {
         list(share);
         return;
     }
-    const auto half = static_cast<std::ptrdiff_t>((whole.units.size() + 1) / 2);
-    Panel begin = whole;
-    Panel rest = whole;
-    begin.units.assign(whole.units.begin(), whole.units.begin() + half);
-    rest.units.assign(whole.units.begin() + half, whole.units.end());
-    rest.continued = true;
-    divide({begin}, control);
-    divide({rest}, control);
+    // As much as a sheet is wide; what is not too wide and found no way all the same is halved.
+    const bool wide = !fits_across(share);
+    const std::size_t most = wide ? group.size() - 1 : std::max<std::size_t>(1, (2 * group.size() + 2) / 3);
+    const auto fits = [&](const SheetGroup& part) {
+        return part.size() <= most && fits_across(share_of(panels_of(part, all, control), control, first));
+    };
+    for (const SheetGroup& part : shared_out(content_, ends_, keys_, group, control, fits))
+        place_group(part, all, control);
 }
 
 /// What no drawing holds is listed: this cannot fail.
@@ -410,9 +421,9 @@ base::Outcome<std::vector<Page>, NoPlace> Placing::place() {
             if (!where.known)
                 return base::failure(
                     NoPlace{fmt::format("cable {} has an end on no stud", content_.cables[c].id)});
-    divide(all_panels(false), false);
+    divide(false);
     const std::size_t heavy = sheets_.size();
-    divide(all_panels(true), true);
+    divide(true);
     for (std::size_t i = 0; i < sheets_.size(); ++i) {
         const bool control = i >= heavy;
         const std::size_t of = control ? sheets_.size() - heavy : heavy;

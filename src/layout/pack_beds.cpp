@@ -2,6 +2,7 @@
 #include "layout/hardware.h"
 #include "layout/packer.h"
 #include "layout/pen.h"
+#include "layout/stroke_path.h"
 
 #include <algorithm>
 #include <cmath>
@@ -66,18 +67,40 @@ void Packer::place_raised(std::size_t placed_bed, std::size_t panel) {
     bed.left_mm = left - 3;
     double cursor = std::max({boxes_ + 2, below_});
     double captions_mm = -1e9;
+    // What leads to the left stands on the left.
+    std::vector<std::pair<double, const StudGlyph*>> order;
     for (const StudGlyph& glyph : bed.glyph->studs) {
-        PlacedStud placed = stud(glyph, bed.glyph->id, panel, Row::raised_bed);
+        double key = static_cast<double>(made_.share.panels[panel].zone) * 1000 + 500;
+        for (const LugGlyph& lug : glyph.lugs)
+            if (lug.cable < content_.cables.size())
+                key = std::min(key, ends_.of[lug.cable][static_cast<std::size_t>(1 - lug.end)].key);
+        order.emplace_back(key, &glyph);
+    }
+    std::stable_sort(order.begin(), order.end(),
+                     [](const auto& a, const auto& b) { return a.first < b.first; });
+    for (const auto& [key, glyph] : order) {
+        PlacedStud placed = stud(*glyph, bed.glyph->id, panel, Row::raised_bed);
         // All its cables are on other sheets, and there it stands.
-        if (placed.lugs.empty() && !glyph.lugs.empty())
+        if (placed.lugs.empty() && !glyph->lugs.empty())
             continue;
         choose_sides(placed, static_cast<double>(made_.share.panels[panel].zone) * 1000 + 900);
         settle_stack(placed, measure_);
         const std::string words = placed.glyph->designation + "  " + placed.glyph->thread;
         const double half = measure_.width_mm(words, 2.5, Weight::bold) / 2;
-        placed.x_mm = snapped(std::max(cursor + placed.left_mm, captions_mm + half + 2) + 0.25);
+        // Its cable may go down over the bed: not through the caption there.
+        for (PlacedLug& lug : placed.lugs)
+            if (!lug.off_sheet) {
+                lug.riser_mm = std::max(lug.riser_mm, half + lug.half_mm + 2.5);
+                double& reach = lug.side < 0 ? placed.left_mm : placed.right_mm;
+                reach = std::max(reach, lug.riser_mm + lug.half_mm + 1.5);
+            }
+        const double crossing = bed.studs.empty() ? 0 : crossing_room(made_.studs.back(), placed);
+        placed.x_mm = snapped(std::max(cursor + placed.left_mm + crossing, captions_mm + half + 2) + 0.25);
         cursor = placed.x_mm + placed.right_mm + 1;
         captions_mm = placed.x_mm + half;
+        for (const PlacedLug& lug : placed.lugs)
+            if (lug.side > 0 && !lug.off_sheet)
+                captions_mm = std::max(captions_mm, placed.riser_x(lug) + lug.half_mm);
         right = std::max({right, placed.x_mm + placed.core_mm, placed.x_mm + half - 1});
         bed.studs.push_back(made_.studs.size());
         made_.studs.push_back(placed);
@@ -104,6 +127,32 @@ bool Packer::riser_clashes(const PlacedStud& candidate) const {
     });
 }
 
+/// Where the one cable of a bed's stud could drop straight from the stud above it; 0 when there is none.
+double Packer::under(const PlacedStud& placed) const {
+    if (placed.lugs.size() != 1)
+        return 0;
+    const PlacedLug& own = placed.lugs.front();
+    const PlacedLug* lug = nullptr;
+    const PlacedStud* partner = made_.stud_of(own.cable, 1 - own.end, &lug);
+    if (partner == nullptr || partner->zone != placed.zone || lug->side != own.side ||
+        !(partner->hanging || partner->row == Row::raised_bed))
+        return 0;
+    return partner->riser_x(*lug) - own.side * own.riser_mm;
+}
+
+/// Two risers of one cable stand in line, or far enough apart for both bends of the step between them.
+bool Packer::cannot_step(const PlacedStud& candidate) const {
+    return std::any_of(candidate.lugs.begin(), candidate.lugs.end(), [&](const PlacedLug& own) {
+        const PlacedLug* lug = nullptr;
+        const PlacedStud* partner = made_.stud_of(own.cable, 1 - own.end, &lug);
+        if (partner == nullptr || lug->off_sheet ||
+            !(partner->hanging || partner->row == Row::raised_bed || partner->row == Row::bed))
+            return false;
+        const double apart = std::abs(candidate.riser_x(own) - partner->riser_x(*lug));
+        return apart > 0.26 && apart < 2 * bend_radius_mm(content_.cables[own.cable]) + 0.5;
+    });
+}
+
 void Packer::place_bed_studs(std::size_t panel) {
     struct Waiting {
         PlacedStud placed;
@@ -127,8 +176,7 @@ void Packer::place_bed_studs(std::size_t panel) {
                 const PlacedStud* partner = made_.stud_of(lug.cable, 1 - lug.end, &other);
                 if (partner == nullptr || partner->zone != panel)
                     continue;
-                partners_x = std::max(partners_x, partner->row == Row::raised_bed ? partner->x_mm - 6
-                                                                                  : partner->x_mm + 12);
+                partners_x = std::max(partners_x, partner->x_mm - 6);
                 // Under a full stack its cables turn down: the stud stands clear of them, its lug towards it.
                 if (partner->hanging && partner->lugs.size() > 2 && other->side > 0 &&
                     each.placed.lugs.size() == 1) {
@@ -151,8 +199,9 @@ void Packer::place_bed_studs(std::size_t panel) {
         settle_stack(each.placed, measure_);
         each.placed.left_mm = std::max(each.placed.left_mm, 9.0); // its caption stands in the bed
         each.placed.right_mm = std::max(each.placed.right_mm, 9.0);
-        each.placed.x_mm = snapped(std::max(cursor + each.placed.left_mm, each.wish_x) + 0.25);
-        for (int tries = 0; riser_clashes(each.placed) && tries < 400; ++tries)
+        const double least = std::max(cursor + each.placed.left_mm, each.wish_x);
+        each.placed.x_mm = std::max(snapped(least + 0.25), under(each.placed));
+        for (int tries = 0; (riser_clashes(each.placed) || cannot_step(each.placed)) && tries < 400; ++tries)
             each.placed.x_mm += 0.5;
         cursor = each.placed.x_mm + each.placed.right_mm + 2;
         below_ = std::max(below_, each.placed.x_mm + each.placed.right_mm);

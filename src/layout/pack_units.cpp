@@ -87,6 +87,23 @@ double Packer::beside_last(const PlacedStud& next, double plain_x) const {
                     last.x_mm + std::max((*joined)->reach_mm + left[0]->reach_mm + 2 * radius + 1.5, 24.0));
 }
 
+/// Room two neighbours need beyond their own: where cables leave them towards each other the ways cross, and
+/// each must cross clear of the other's bend.
+double Packer::crossing_room(const PlacedStud& left, const PlacedStud& right) const {
+    double room = 0;
+    for (const PlacedLug& one : left.lugs)
+        for (const PlacedLug& other : right.lugs) {
+            if (one.side < 0 || other.side > 0 || one.off_sheet || other.off_sheet ||
+                one.cable == other.cable)
+                continue;
+            const double needed = std::max(bend_radius_mm(content_.cables[one.cable]) + other.half_mm,
+                                           bend_radius_mm(content_.cables[other.cable]) + one.half_mm) +
+                                  1.5;
+            room = std::max(room, needed - (left.right_mm - one.riser_mm + right.left_mm - other.riser_mm));
+        }
+    return room;
+}
+
 /// A lug of an in-line device that faces the next one of its row, joined to it: the cable goes straight
 /// across.
 bool Packer::runs_straight(const PlacedStud& placed, const UnitGlyph& unit) const {
@@ -188,7 +205,9 @@ void Packer::place_box(PlacedUnit& unit, std::size_t panel) {
         const bool low = stays_low(each);
         const double from = low ? cursor : std::max(cursor, above_ + 2);
         const double plain = i == 0 ? beside_last(each, from + each.left_mm) : from + each.left_mm;
-        each.x_mm = snapped(std::max(plain, least + 7) + 0.25);
+        const double crossing =
+            i == 0 ? 0 : up[i - 1].x_mm + up[i - 1].right_mm + each.left_mm + crossing_room(up[i - 1], each);
+        each.x_mm = snapped(std::max({plain, least + 7, crossing}) + 0.25);
         if (i == 0) {
             // The box follows its first stud; a little to its left when there is room.
             left = snapped(std::max(least, each.x_mm - std::max(9.0, std::min(each.left_mm, 14.0))));
@@ -201,10 +220,14 @@ void Packer::place_box(PlacedUnit& unit, std::size_t panel) {
     }
     cursor = below_ + 2;
     const double words = left + unit.text_width_mm + 5;
-    for (PlacedStud& each : down) {
+    for (std::size_t i = 0; i < down.size(); ++i) {
+        PlacedStud& each = down[i];
         const bool beside_words = unit.glyph->symbol != UnitSymbol::post;
-        each.x_mm =
-            snapped(std::max({cursor + each.left_mm, left + 7, beside_words ? words + 2 : 0.0}) + 0.25);
+        const double crossing = i == 0 ? 0
+                                       : down[i - 1].x_mm + down[i - 1].right_mm + each.left_mm +
+                                             crossing_room(down[i - 1], each);
+        each.x_mm = snapped(
+            std::max({cursor + each.left_mm, left + 7, beside_words ? words + 2 : 0.0, crossing}) + 0.25);
         cursor = each.x_mm + each.right_mm + 1.5;
         right = std::max(right, each.x_mm + 7);
     }

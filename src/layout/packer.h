@@ -47,10 +47,13 @@ class Packer {
     void place_bed_studs(std::size_t panel);
     void stretch_beds();
     bool riser_clashes(const PlacedStud& candidate) const;
+    bool cannot_step(const PlacedStud& candidate) const;
+    double under(const PlacedStud& placed) const;
     double tag_half(const PlacedLug& lug) const { return lug.off_sheet ? made_.tag_width_mm / 2 : 0; }
     void widen_for_tags(PlacedStud& placed) const;
     std::size_t last_up_ = nowhere; // the stud above the boxes that was placed last
     double beside_last(const PlacedStud& next, double plain_x) const;
+    double crossing_room(const PlacedStud& left, const PlacedStud& right) const;
     bool runs_straight(const PlacedStud& placed, const UnitGlyph& unit) const;
     double head_width(const Panel& panel) const;
     bool on_raised_bed(const Whereabouts& where) const {

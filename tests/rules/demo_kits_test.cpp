@@ -61,8 +61,8 @@ TEST_CASE("the van as found is refused for feed and ground and fuse-link and dro
         }
 }
 
-TEST_CASE("the planned van and the first kit pass without an error or a warning") {
-    for (const std::string name : {"library-van-planned.xml", "first-kit.xml"}) {
+TEST_CASE("the planned van and the coach and the first kit pass without an error or a warning") {
+    for (const std::string name : {"library-van-planned.xml", "coach.xml", "first-kit.xml"}) {
         const Judged kit = judged(name);
         CHECK_MESSAGE(findings_of(kit, check::Severity::error).empty(), name);
         CHECK_MESSAGE(findings_of(kit, check::Severity::warning).empty(), name);
