@@ -43,6 +43,21 @@ class Remembered : public TextMeasure {
     mutable std::map<std::pair<double, Weight>, std::map<std::string, double>> known_;
 };
 
+/// Things of a kit whose ways over sheets are all drawn and compared.
+constexpr std::size_t most_compared = 14;
+
+/// As `untidiness` has it, before anything is painted.
+double untidy(const std::vector<PlacedSheet>& sheets) {
+    double sum = 300.0 * static_cast<double>(sheets.size());
+    for (const PlacedSheet& sheet : sheets) {
+        sum += 10.0 * sheet.routing.crossings + 100.0 * sheet.routing.cut;
+        sum += 40.0 * static_cast<double>(sheet.notes.without_label() + sheet.notes.short_labels());
+        for (const Routed& route : sheet.routing.routes)
+            sum += 2.0 * track_bends(route.track) + 0.05 * track_length_mm(route.track);
+    }
+    return sum;
+}
+
 class Placing {
   public:
     Placing(const DiagramContent& content, const TextMeasure& measure)
@@ -59,6 +74,7 @@ class Placing {
 
     std::vector<Panel> all_panels(bool control) const;
     SheetShare share_of(std::vector<Panel> panels, bool control, bool first) const;
+    std::size_t thin_ones(const SheetShare& share) const;
     bool within_limits(const SheetShare& share) const;
     void trim(std::vector<Panel>& panels) const;
     bool fits_across(const SheetShare& share) const;
@@ -136,12 +152,20 @@ SheetShare Placing::share_of(std::vector<Panel> panels, bool control, bool first
     return share;
 }
 
+/// Cables over the usual number that a sheet still takes, since they are thin: half of those up to 16 mm2.
+std::size_t Placing::thin_ones(const SheetShare& share) const {
+    return static_cast<std::size_t>(
+               std::count_if(share.cables.begin(), share.cables.end(),
+                             [&](std::size_t c) { return content_.cables[c].section_mm2 <= 16; })) /
+           2;
+}
+
 bool Placing::within_limits(const SheetShare& share) const {
     std::size_t boxes = 0;
     for (const Panel& panel : share.panels)
         for (const std::size_t unit : panel.units)
             boxes += content_.units[unit].symbol == UnitSymbol::fuse_link ? 0U : 1U;
-    return share.cables.size() <= size_.most_cables + 2 && boxes <= size_.most_units + 2 &&
+    return share.cables.size() <= size_.most_cables + 2 + thin_ones(share) && boxes <= size_.most_units + 2 &&
            share.panels.size() <= size_.most_zones + 1;
 }
 
@@ -225,12 +249,24 @@ void Placing::place_group(const SheetGroup& group, const std::vector<Panel>& all
     }
     // As much as a sheet is wide; what is not too wide and found no way all the same is halved.
     const bool wide = !fits_across(share);
-    const std::size_t most = wide ? group.size() - 1 : std::max<std::size_t>(1, (2 * group.size() + 2) / 3);
+    const std::size_t most = wide ? group.size() - 1 : std::min(group.size() - 1, (2 * group.size() + 2) / 3);
     const auto fits = [&](const SheetGroup& part) {
         return part.size() <= most && fits_across(share_of(panels_of(part, all, control), control, first));
     };
-    for (const SheetGroup& part : shared_out(content_, ends_, keys_, group, control, fits))
-        place_group(part, all, control);
+    // Of a small kit every way is drawn and the tidiest kept; of a large one the way over the fewest cables.
+    std::vector<std::vector<SheetGroup>> ways = shared_out(content_, ends_, keys_, group, control, fits);
+    if (group.size() > most_compared)
+        ways.resize(1);
+    const std::vector<PlacedSheet> before = std::move(sheets_);
+    std::vector<PlacedSheet> best;
+    for (const std::vector<SheetGroup>& way : ways) {
+        sheets_ = before;
+        for (const SheetGroup& part : way)
+            place_group(part, all, control);
+        if (best.empty() || untidy(sheets_) < untidy(best))
+            best = std::move(sheets_);
+    }
+    sheets_ = std::move(best);
 }
 
 /// What no drawing holds is listed: this cannot fail.

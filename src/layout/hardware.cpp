@@ -178,6 +178,15 @@ Box caption_box(const PlacedStud& stud, const TextMeasure& measure) {
     return place.thread.words.empty() ? place.name.box : cover(place.name.box, place.thread.box);
 }
 
+namespace {
+/// Half of the level piece at a probe's top and foot: a letter broader than the diamond holds stretches it.
+double probe_flat_mm(const std::string& letter, const TextMeasure& measure) {
+    const double tail =
+        letter.find('Q') == std::string::npos ? 0 : 0.5; // it reaches down to where it narrows
+    return std::max(0.0, measure.width_mm(letter, 2.3, Weight::bold) / 2 - 0.95 + tail);
+}
+} // namespace
+
 std::vector<Box> stack_boxes(const PlacedStud& stud, const TextMeasure& measure) {
     std::vector<Box> boxes;
     // Distances from the face outwards, in this order at every call.
@@ -200,7 +209,8 @@ std::vector<Box> stack_boxes(const PlacedStud& stud, const TextMeasure& measure)
             boxes.push_back({stud.x_mm - lug.side * (lug.palm_mm / 2 + 2.0) - 1.4, y - 1.4, 2.8, 2.8});
     }
     if (!stud.glyph->probe.empty())
-        span(stud.tall_mm + 0.8, stud.tall_mm + 0.8 + 2 * probe_mm, probe_mm + 0.3);
+        span(stud.tall_mm + 0.8, stud.tall_mm + 0.8 + 2 * probe_mm,
+             probe_mm + 0.3 + probe_flat_mm(stud.glyph->probe, measure));
     if (stud.caption_side != 2)
         boxes.push_back(caption_box(stud, measure));
     return boxes;
@@ -315,10 +325,13 @@ void draw_figures(Element& to, const PlacedStud& stud, const TextMeasure& measur
 } // namespace
 
 void add_probe(Element& to, Point at, const std::string& letter, const TextMeasure& measure) {
-    add(to, polyline({{at.x_mm, at.y_mm - probe_mm},
-                      {at.x_mm + probe_mm, at.y_mm},
-                      {at.x_mm, at.y_mm + probe_mm},
-                      {at.x_mm - probe_mm, at.y_mm}},
+    const double flat = probe_flat_mm(letter, measure);
+    add(to, polyline({{at.x_mm - flat, at.y_mm - probe_mm},
+                      {at.x_mm + flat, at.y_mm - probe_mm},
+                      {at.x_mm + flat + probe_mm, at.y_mm},
+                      {at.x_mm + flat, at.y_mm + probe_mm},
+                      {at.x_mm - flat, at.y_mm + probe_mm},
+                      {at.x_mm - flat - probe_mm, at.y_mm}},
                      true, Paint::white, pen(0.35)));
     add(to, written(measure, {at.x_mm, at.y_mm + 1.15}, letter,
                     {.height_mm = 2.3, .weight = Weight::bold, .anchor = Anchor::middle}));

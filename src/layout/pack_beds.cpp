@@ -176,7 +176,8 @@ void Packer::place_bed_studs(std::size_t panel) {
                 const PlacedStud* partner = made_.stud_of(lug.cable, 1 - lug.end, &other);
                 if (partner == nullptr || partner->zone != panel)
                     continue;
-                partners_x = std::max(partners_x, partner->x_mm - 6);
+                partners_x = std::max(partners_x, partner->row == Row::raised_bed ? partner->x_mm - 6
+                                                                                  : partner->x_mm + 12);
                 // Under a full stack its cables turn down: the stud stands clear of them, its lug towards it.
                 if (partner->hanging && partner->lugs.size() > 2 && other->side > 0 &&
                     each.placed.lugs.size() == 1) {
@@ -199,8 +200,10 @@ void Packer::place_bed_studs(std::size_t panel) {
         settle_stack(each.placed, measure_);
         each.placed.left_mm = std::max(each.placed.left_mm, 9.0); // its caption stands in the bed
         each.placed.right_mm = std::max(each.placed.right_mm, 9.0);
-        const double least = std::max(cursor + each.placed.left_mm, each.wish_x);
-        each.placed.x_mm = std::max(snapped(least + 0.25), under(each.placed));
+        const double least = cursor + each.placed.left_mm;
+        each.placed.x_mm = snapped(std::max(least, each.wish_x) + 0.25);
+        if (const double straight = under(each.placed); cannot_step(each.placed) && straight >= least)
+            each.placed.x_mm = straight;
         for (int tries = 0; (riser_clashes(each.placed) || cannot_step(each.placed)) && tries < 400; ++tries)
             each.placed.x_mm += 0.5;
         cursor = each.placed.x_mm + each.placed.right_mm + 2;

@@ -20,7 +20,7 @@ class Sharing {
     Sharing(const DiagramContent& content, const Ends& ends, const std::vector<double>& unit_keys,
             bool control, const std::function<bool(const SheetGroup&)>& fits)
         : content_(content), ends_(ends), keys_(unit_keys), control_(control), fits_(fits) {}
-    std::vector<SheetGroup> share(const SheetGroup& whole);
+    std::vector<std::vector<SheetGroup>> share(const SheetGroup& whole);
 
   private:
     const DiagramContent& content_;
@@ -250,9 +250,8 @@ double Sharing::cost() const {
     return 6 * static_cast<double>(groups_.size()) + cuts;
 }
 
-std::vector<SheetGroup> Sharing::share(const SheetGroup& whole) {
-    std::vector<SheetGroup> best;
-    double least = 1e18;
+std::vector<std::vector<SheetGroup>> Sharing::share(const SheetGroup& whole) {
+    std::vector<std::pair<double, std::vector<SheetGroup>>> found;
     // Joining the small first, or simply where the most cables run: neither is always the better.
     for (const double modesty : {-1.0, 1.0, 0.5, 0.0}) {
         modesty_ = modesty;
@@ -260,22 +259,26 @@ std::vector<SheetGroup> Sharing::share(const SheetGroup& whole) {
             cut_along(whole);
         else
             join_all(whole);
-        if (const double now = cost(); now < least) {
-            least = now;
-            best = groups_;
-        }
+        std::stable_sort(groups_.begin(), groups_.end(),
+                         [&](const SheetGroup& a, const SheetGroup& b) { return key(a) < key(b); });
+        if (std::none_of(found.begin(), found.end(),
+                         [&](const auto& other) { return other.second == groups_; }))
+            found.emplace_back(cost(), groups_);
     }
-    groups_ = std::move(best);
-    std::stable_sort(groups_.begin(), groups_.end(),
-                     [&](const SheetGroup& a, const SheetGroup& b) { return key(a) < key(b); });
-    return std::move(groups_);
+    std::stable_sort(found.begin(), found.end(),
+                     [](const auto& a, const auto& b) { return a.first < b.first; });
+    std::vector<std::vector<SheetGroup>> ways;
+    for (auto& [cost, groups] : found)
+        ways.push_back(std::move(groups));
+    return ways;
 }
 
 } // namespace
 
-std::vector<SheetGroup> shared_out(const DiagramContent& content, const Ends& ends,
-                                   const std::vector<double>& unit_keys, const SheetGroup& whole,
-                                   bool control, const std::function<bool(const SheetGroup&)>& fits) {
+std::vector<std::vector<SheetGroup>> shared_out(const DiagramContent& content, const Ends& ends,
+                                                const std::vector<double>& unit_keys, const SheetGroup& whole,
+                                                bool control,
+                                                const std::function<bool(const SheetGroup&)>& fits) {
     return Sharing(content, ends, unit_keys, control, fits).share(whole);
 }
 

@@ -131,7 +131,7 @@ std::vector<double> greatest_currents_a(const Checked& checked) {
 }
 
 bool is_light_lead(const Checked& checked, std::size_t cable) {
-    constexpr double light_mm2 = 6, light_a = 5;
+    constexpr double light_mm2 = 6, light_a = 1.5;
     const model::Cable& about = checked.harness->cables.at(cable);
     if (about.section_mm2.value > light_mm2)
         return false;

@@ -16,7 +16,7 @@ layout::TitleFields title_fields(const Checked& checked);
 /// goes on a stud first.
 std::vector<double> greatest_currents_a(const Checked& checked);
 
-/// A thin lead (at most 6 mm2) that carries at most 5 A in every duty: exciter, warning lamp, sense, start
+/// A thin lead (at most 6 mm2) that carries at most 1.5 A in every duty: exciter, warning lamp, sense, start
 /// control. It is drawn on the control sheet, whatever side it is on. A duty without an answer makes no lead
 /// light.
 bool is_light_lead(const Checked& checked, std::size_t cable);

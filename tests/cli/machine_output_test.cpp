@@ -28,6 +28,8 @@ Json json_of(const std::vector<std::string>& files) {
 
 TEST_CASE("the JSON of every example kit follows its schema") {
     for (const std::string& path : files_below(tree_path("harnesses"), ".xml")) {
+        if (path.find("/workboat") != std::string::npos)
+            continue; // minutes under a sanitizer; read in tests/repo
         CAPTURE(path);
         CHECK(schema().complaint(json_of({path})) == "");
     }

@@ -154,7 +154,8 @@ TEST_CASE("catalogue and source folder and test folders name the same rules") {
 TEST_CASE("no rule is silent about a subject it has") {
     std::vector<std::string> files = testing::files_below(testing::tree_path("tests/rules"), ".xml");
     for (const std::string& path : testing::files_below(testing::tree_path("harnesses"), ".xml"))
-        files.push_back(path);
+        if (path.find("/workboat") == std::string::npos) // minutes under a sanitizer; read in tests/repo
+            files.push_back(path);
     std::set<std::string_view> asked;
     for (const std::string& path : files) {
         CAPTURE(path);

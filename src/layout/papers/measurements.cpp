@@ -170,8 +170,9 @@ void draw_probe_key(PaperFlow& flow, const MeasurementsContent& content) {
         }
         for (std::size_t k = 0; k < columns && i + k < content.probes.size(); ++k) {
             const double x = area.x_mm + wide * static_cast<double>(k);
-            draw_probe(pen, {x + 3.4, flow.y_mm() + 3.2}, content.probes[i + k].first);
-            pen.text({.at = {x + 8, flow.y_mm() + 3.2 + text_height_mm / 2},
+            const double after = content.probes[i + k].first.size() > 1 ? 10.2 : 8;
+            draw_probe(pen, {x + (after > 9 ? 4.6 : 3.4), flow.y_mm() + 3.2}, content.probes[i + k].first);
+            pen.text({.at = {x + after, flow.y_mm() + 3.2 + text_height_mm / 2},
                       .words = content.probes[i + k].second});
         }
         pen.put_on(flow.page());
@@ -230,11 +231,15 @@ void draw_signature(PaperFlow& flow, const MeasureWords& words) {
 } // namespace
 
 void draw_probe(Pen& pen, Point centre, const std::string& letter) {
-    const double half = letter.size() > 1 ? 3.6 : 3.0;
-    pen.polygon({{centre.x_mm, centre.y_mm - half},
-                 {centre.x_mm + half, centre.y_mm},
-                 {centre.x_mm, centre.y_mm + half},
-                 {centre.x_mm - half, centre.y_mm}},
+    const double half = 3.0;
+    const double flat =
+        std::max(0.0, pen.measure().width_mm(letter, text_height_mm, Weight::bold) / 2 - 0.95);
+    pen.polygon({{centre.x_mm - flat, centre.y_mm - half},
+                 {centre.x_mm + flat, centre.y_mm - half},
+                 {centre.x_mm + flat + half, centre.y_mm},
+                 {centre.x_mm + flat, centre.y_mm + half},
+                 {centre.x_mm - flat, centre.y_mm + half},
+                 {centre.x_mm - flat - half, centre.y_mm}},
                 {.width_mm = thin_mm, .fill = Paint::white});
     pen.text({.at = {centre.x_mm, centre.y_mm + text_height_mm / 2},
               .words = letter,

@@ -33,13 +33,19 @@ std::unique_ptr<Kit> kit_of_text(const std::string& text) {
     return judged(read::read_text("kit.xml", text));
 }
 std::vector<std::string> example_paths() {
-    // The small kits of the museum differ little on paper: one in ten stands for the rest.
+    // The small kits of the museum differ little on paper: one in ten stands for the rest. The workboat takes
+    // minutes under a sanitizer.
     std::vector<std::string> paths;
     std::size_t museum = 0;
     for (const std::string& path : testing::files_below(testing::tree_path("harnesses"), ".xml"))
-        if (path.find("/mistakes/") == std::string::npos || museum++ % 10 == 0)
+        if (path.find("/mistakes/") != std::string::npos ? museum++ % 10 == 0
+                                                         : path.find("/workboat") == std::string::npos)
             paths.push_back(path);
     return paths;
+}
+
+bool large(const std::string& path) {
+    return path.find("/coach") != std::string::npos || path.find("/workboat") != std::string::npos;
 }
 
 } // namespace stoutloom::papers_test

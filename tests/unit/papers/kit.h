@@ -22,5 +22,7 @@ std::unique_ptr<Kit> kit_of(const std::string& path);
 /// The same from a text.
 std::unique_ptr<Kit> kit_of_text(const std::string& text);
 std::vector<std::string> example_paths();
+/// Kits of scores or hundreds of cables: slow to draw again and again.
+bool large(const std::string& path);
 
 } // namespace stoutloom::papers_test

@@ -117,6 +117,8 @@ TEST_CASE("numbers are the ids' digits only where they tell the cables apart") {
 
 TEST_CASE("every end of every run is a stud on the sheet and every lug's cable exists") {
     for (const std::string& path : testing::files_below(testing::tree_path("harnesses"), ".xml")) {
+        if (path.find("/workboat") != std::string::npos)
+            continue; // minutes under a sanitizer; read in tests/repo
         const auto made = testing::synthetic(testing::file_text(path));
         const layout::DiagramContent content = report::diagram_content(made->checked, layout::Sheet::a3);
         CHECK(content.cables.size() == made->harness.cables.size());
