@@ -147,9 +147,9 @@ std::string refusal(const Sized& sized) {
             text += wrapped(fmt::format("{} (then {} of copper)", one.what, kilograms(one.copper_kg)),
                             page_width, "  - ", "    ");
     } else if (none.proven) {
-        text += wrapped("No single change that was tried frees it: two in parallel, a larger section, a "
-                        "shorter run, a cooler "
-                        "route, a better insulation.",
+        text += wrapped("No change that was tried frees it: a chosen cable, or two of them, doubled; one of "
+                        "a larger section, a shorter run, a cooler route, a better insulation. The way "
+                        "the kit is wired has to change.",
                         page_width, "  ", "  ");
     }
     return text + standing_text(none.standing);

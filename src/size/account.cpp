@@ -92,10 +92,14 @@ Sizing account_of(const model::Harness& harness, const Choices& choices, const S
     sizing.proven = solution.proof.complete;
     sizing.proof = solution.proof;
     sizing.effort = solution.effort;
-    sizing.standing = solution.standing;
     sizing.stock = stock_source(harness);
     Judge judge(harness, choices);
     const auto as_chosen = judge.judge(*solution.best);
+    for (const check::Judgement& judgement : as_chosen->record.judgements)
+        if (counts(judgement)) // what is left of a good choice's findings is what stands
+            sizing.standing.push_back(
+                {std::string(judgement.rule->slug),
+                 judgement.subjects.empty() ? std::string() : judgement.subjects.front(), judgement.message});
     for (std::size_t i = 0; i < choices.list.size(); ++i) {
         sizing.chosen.push_back(chosen_of(harness, choices.list[i], (*solution.best)[i]));
         sizing.copper_kg += sizing.chosen.back().copper_kg;

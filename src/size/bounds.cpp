@@ -72,7 +72,7 @@ void BoundsProver::set_link_limits(std::size_t device, std::vector<double> allow
 
 bool BoundsProver::Parts::settle(OpenOptions& open, std::string& why) {
     for (DutyBounds& duty : duties)
-        duty.reset();
+        duty.reset(open.left_out);
     for (int round = 0; round < most_rounds; ++round) {
         open.changed = false;
         double moved = 0;

@@ -56,7 +56,7 @@ DutyBounds::DutyBounds(const model::Harness& harness, std::size_t duty, const Ca
         drops_.push_back(std::move(drop));
         drop_names_.push_back(asked.why);
     }
-    reset();
+    reset({});
 }
 
 void DutyBounds::find_ends(const DropRequirement& asked, DutyDrop& drop) const {
@@ -101,10 +101,12 @@ void DutyBounds::prepare_volts() {
     }
 }
 
-void DutyBounds::reset() {
+void DutyBounds::reset(const std::set<std::string>& left_out) {
     // No voltage of a network of resistances and loads exceeds the sum of what its sources hold unloaded. A
-    // unit that senses far from its own studs may go higher, so with one of those nothing is said beforehand.
-    double sources_v = 0, set_point_v = 0, emf_v = 0;
+    // unit that senses far from its own studs may go higher: in a good kit by no more than its loop may lose
+    // and what batteries drive backwards on the rest of the loop; nothing is said where no rule limits the
+    // loop.
+    double sources_v = 0, set_point_v = 0, emf_v = 0, far_sense_v = 0;
     int turning = 0;
     bool far_sense = false;
     for (const Appliance& appliance : graph_.appliances) {
@@ -118,9 +120,20 @@ void DutyBounds::reset() {
         ++turning;
         set_point_v = std::max(set_point_v, port.pieces[1].upto_v);
         sources_v += port.pieces[1].upto_v;
-        far_sense = far_sense || port.sense_plus != port.plus;
+        if (port.sense_plus == port.plus)
+            continue;
+        const std::string rule = appliance.device ? "charging-drop " + harness_.device(*appliance.device).id +
+                                                        ", feed and return together"
+                                                  : std::string();
+        const auto limited = std::find(drop_names_.begin(), drop_names_.end(), rule);
+        if (limited == drop_names_.end() || left_out.contains(rule))
+            far_sense = true;
+        else
+            far_sense_v += drops_[static_cast<std::size_t>(limited - drop_names_.begin())].limit_v;
     }
-    sources_v += emf_v;
+    if (far_sense_v > 0)
+        far_sense_v += emf_v;
+    sources_v += emf_v + far_sense_v;
     const double bound_v = far_sense ? unknown_bound : sources_v;
     appliance_a_.assign(graph_.appliances.size(), {-unknown_bound, unknown_bound});
     volts_v_.assign(graph_.appliances.size(), {-bound_v, bound_v});

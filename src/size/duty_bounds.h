@@ -40,8 +40,8 @@ class DutyBounds {
     DutyBounds(const model::Harness& harness, std::size_t duty, const CableTable& table,
                const std::vector<DropRequirement>& requirements);
 
-    /// Nothing but what is true of every kit.
-    void reset();
+    /// Nothing but what is true of every kit that keeps the rules but those left out.
+    void reset(const std::set<std::string>& left_out);
     /// One pass over all laws. False: no open choice can be good; `why` tells by which.
     bool narrow_once(OpenOptions& open, std::string& why);
     /// How far the intervals have moved since the last call, relative.

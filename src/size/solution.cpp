@@ -124,7 +124,10 @@ Automatic marked_or_too_small(const model::Harness& harness) {
             list.push_back(index);
     };
     for (const check::Judgement& judgement : record.judgements) {
-        if (!counts(judgement) || !decided_by_choice(judgement.rule->slug))
+        const bool by_size = decided_by_choice(judgement.rule->slug) ||
+                             judgement.rule->slug == "ground-return-weak" ||
+                             judgement.rule->slug == "fuse-coordination";
+        if (!counts(judgement) || !by_size)
             continue;
         for (const std::string& subject : judgement.subjects) {
             if (const auto cable = model::find_cable(harness, subject))

@@ -16,8 +16,12 @@ namespace {
 // fuse-breaking-capacity: prospective current over a bound that falls as resistance grows; thinner is better.
 // ground-return-weak: a greatest flow through return sections against one through feed sections.
 // lug-barrel: the cable's own section, in no direction: its box is its own option.
+// fuse-coordination: asked at every current up to the prospective one, which grows with every other cable's
+// section; of the cable's own section and of the ratings nothing is taken for granted: each is tried.
 constexpr std::string_view known[] = {"fuse-over-ampacity", "cable-unprotected", "fuse-breaking-capacity",
-                                      "ground-return-weak"};
+                                      "ground-return-weak", "fuse-coordination"};
+// Of one widening by trying: a rule about short circuits is slow to ask.
+constexpr int most_tried = 24;
 
 } // namespace
 
@@ -32,8 +36,13 @@ StaticRules::StaticRules(const model::Harness& harness, const Choices& choices, 
     });
 }
 
-Direction StaticRules::direction(std::string_view rule, std::size_t choice) const {
+Direction StaticRules::direction(const check::Judgement& judgement, std::size_t choice) const {
+    const std::string_view rule = judgement.rule->slug;
     const Choice& about = choices_.list[choice];
+    if (rule == "fuse-coordination")
+        return about.kind == ChoiceKind::rating || about.id == judgement.subjects.front()
+                   ? Direction::either
+                   : Direction::smaller_helps;
     if (about.kind == ChoiceKind::rating)
         return rule == "fuse-over-ampacity" ? Direction::smaller_helps : Direction::none;
     if (rule == "fuse-breaking-capacity")
@@ -44,6 +53,42 @@ Direction StaticRules::direction(std::string_view rule, std::size_t choice) cons
     if (side == check::Side::feed)
         return Direction::smaller_helps;
     return side == check::Side::back ? Direction::larger_helps : Direction::none;
+}
+
+/// Widens the ranges of choices that move the rule in no known direction: a further option is taken in when
+/// the rule fails with it and every combination of the others' ranges.
+void StaticRules::widen_by_trying(const check::Judgement& judgement, const Assignment& at,
+                                  std::vector<Range>& tried) const {
+    int left = most_tried;
+    const auto fails_with = [&](std::size_t which, std::size_t option) {
+        Assignment combination = at;
+        for (const Range& range : tried)
+            combination[range.variable] = range.low;
+        combination[tried[which].variable] = option;
+        for (;;) {
+            if (--left < 0 || !fails(*judgement.rule, judgement.subjects.front(), combination))
+                return false;
+            std::size_t i = 0;
+            for (; i < tried.size(); ++i) {
+                if (i == which)
+                    continue;
+                if (++combination[tried[i].variable] <= tried[i].high)
+                    break;
+                combination[tried[i].variable] = tried[i].low;
+            }
+            if (i == tried.size())
+                return true;
+        }
+    };
+    // Thinner cables and greater ratings are the likelier to fail as well.
+    for (std::size_t i = 0; i < tried.size(); ++i) {
+        const std::size_t last = choices_.list[tried[i].variable].options.size() - 1;
+        const bool rating = choices_.list[tried[i].variable].kind == ChoiceKind::rating;
+        while (!rating && tried[i].low > 0 && fails_with(i, tried[i].low - 1))
+            --tried[i].low;
+        while (rating && tried[i].high < last && fails_with(i, tried[i].high + 1))
+            ++tried[i].high;
+    }
 }
 
 bool StaticRules::fails(const check::Rule& rule, const std::string& subject,
@@ -69,7 +114,7 @@ std::optional<std::vector<Range>> StaticRules::bad_box(const check::Judgement& j
     if (!fails(rule, subject, assignment))
         return std::nullopt;
     const auto best_of = [&](std::size_t i) {
-        return direction(rule.slug, i) == Direction::larger_helps ? choices_.list[i].options.size() - 1
+        return direction(judgement, i) == Direction::larger_helps ? choices_.list[i].options.size() - 1
                                                                   : std::size_t{0};
     };
     // First every choice that the judgement does not name at its best, then the named ones in turn.
@@ -87,10 +132,16 @@ std::optional<std::vector<Range>> StaticRules::bad_box(const check::Judgement& j
         return true;
     };
     std::vector<std::size_t> others, each;
+    std::vector<Range> tried;
     for (std::size_t i = 0; i < at.size(); ++i) {
+        if (direction(judgement, i) == Direction::either) {
+            tried.push_back({i, at[i], at[i]});
+            free[i] = true; // told by its own range
+            continue;
+        }
         const bool named = std::find(judgement.subjects.begin(), judgement.subjects.end(),
                                      choices_.list[i].id) != judgement.subjects.end();
-        if (direction(rule.slug, i) == Direction::none)
+        if (direction(judgement, i) == Direction::none)
             free[i] = true;
         else
             (named ? each : others).push_back(i);
@@ -101,21 +152,22 @@ std::optional<std::vector<Range>> StaticRules::bad_box(const check::Judgement& j
         if (try_free({i}))
             continue;
         // As far towards its best as the rule still fails.
-        const bool up = direction(rule.slug, i) == Direction::larger_helps;
+        const bool up = direction(judgement, i) == Direction::larger_helps;
         while (at[i] != best_of(i)) {
-            Assignment tried = at;
-            tried[i] = up ? at[i] + 1 : at[i] - 1;
-            if (!fails(rule, subject, tried))
+            Assignment better = at;
+            better[i] = up ? at[i] + 1 : at[i] - 1;
+            if (!fails(rule, subject, better))
                 break;
-            at = tried;
+            at = better;
         }
     }
-    std::vector<Range> box;
+    widen_by_trying(judgement, at, tried);
+    std::vector<Range> box = tried;
     for (std::size_t i = 0; i < at.size(); ++i) {
         if (free[i])
             continue;
         const std::size_t last = choices_.list[i].options.size() - 1;
-        box.push_back(direction(rule.slug, i) == Direction::larger_helps ? Range{i, 0, at[i]}
+        box.push_back(direction(judgement, i) == Direction::larger_helps ? Range{i, 0, at[i]}
                                                                          : Range{i, at[i], last});
     }
     return box;

@@ -14,8 +14,9 @@
 
 namespace stoutloom::size {
 
-/// How a rule's verdict about a subject can change as one choice grows; `none`: it does not depend on it.
-enum class Direction { none, larger_helps, smaller_helps };
+/// How a rule's verdict about a subject can change as one choice grows; `none`: it does not depend on it;
+/// `either`: it may, in any way.
+enum class Direction { none, larger_helps, smaller_helps, either };
 
 class StaticRules {
   public:
@@ -30,7 +31,9 @@ class StaticRules {
                                               const Assignment& assignment) const;
 
   private:
-    Direction direction(std::string_view rule, std::size_t choice) const;
+    Direction direction(const check::Judgement& judgement, std::size_t choice) const;
+    void widen_by_trying(const check::Judgement& judgement, const Assignment& at,
+                         std::vector<Range>& tried) const;
     bool fails(const check::Rule& rule, const std::string& subject, const Assignment& assignment) const;
 
     const model::Harness& harness_;

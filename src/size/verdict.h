@@ -2,10 +2,10 @@
 // "enough" means.
 //
 // A choice is good when no rule fails at error or warning level or cannot tell, in any duty of the file,
-// unless the file accepts the finding. One exception: a finding that both the largest and the smallest choice
-// have, by a rule that sizes do not decide (lugs on a stud, keyed landings, a missing return, more load than
-// the unit gives ...), stands whatever is chosen. It is told beside the answer and keeps no choice from being
-// good.
+// unless the file accepts the finding. One exception: a finding that choices far apart all have (the largest,
+// the smallest, each rating with either), by a rule that sizes do not decide (lugs on a stud, keyed landings,
+// a missing return, more load than the unit gives ...), stands whatever is chosen. It is told beside the
+// answer and keeps no choice from being good.
 #pragma once
 
 #include "check/check.h"
@@ -35,7 +35,7 @@ struct Judged {
 
 class Judge {
   public:
-    /// Judges the largest and the smallest choice once, to know what stands whatever is chosen.
+    /// Judges choices far apart once, to know what stands whatever is chosen.
     Judge(const model::Harness& harness, const Choices& choices);
     /// Held by pointer, since the facts point into it.
     std::unique_ptr<Judged> judge(const Assignment& assignment);

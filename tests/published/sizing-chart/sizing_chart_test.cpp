@@ -1,0 +1,50 @@
+// The sizing chooses the gauge that a published example reads off the marine drop charts; see README.md
+// beside.
+#include "read/read.h"
+#include "size/size.h"
+#include "testing/testing.h"
+
+#include <doctest/doctest.h>
+
+using namespace stoutloom;
+
+namespace {
+
+std::string kit(const std::vector<std::string>& row) {
+    const bool critical = row.at(4) == "3";
+    return fmt::format(
+        R"(<harness xmlns="urn:stoutloom:harness:1" title="Bilge pump" nominal="{} V" units="us">
+<zone id="z" ambient="77 degF"/>
+<battery id="G2" capacity="100 Ah" cold-cranking="800 A"/>
+<mass id="U1"><terminal id="a" stud="M8"/></mass>
+<fuse-link id="F1" type="C" rating="15 A"/>
+<consumer id="M1" draw="{} A" runs="always" return="case" mass="U1"{}/>
+<duty id="pumping" engine="off" on="all"/>
+<cable id="W1" section="8 AWG" length="3 in"><from at="G2.+"/><to at="F1.a"/></cable>
+<cable id="W2" section="auto" insulation="105 degC" length="{} ft"><from at="F1.b"/><to at="M1.+"/></cable>
+<cable id="W3" section="1/0 AWG" length="3 in"><from at="G2.-"/><to at="U1.a"/></cable>
+</harness>)",
+        row.at(3), row.at(0), critical ? " critical=\"yes\"" : "",
+        std::stoi(row.at(1)) + std::stoi(row.at(2)));
+}
+
+} // namespace
+
+TEST_CASE("published: a bilge pump gets the gauge of the marine drop charts") {
+    int compared = 0;
+    for (const auto& row : testing::csv_rows(testing::tree_path("tests/published/sizing-chart/data.csv"))) {
+        INFO(row.at(4), " %");
+        const auto got = read::read_text("pump.xml", kit(row));
+        REQUIRE(got);
+        const auto sizing = size::size_kit(got->harness);
+        REQUIRE(sizing);
+        CHECK(sizing->proven);
+        REQUIRE(sizing->chosen.size() == 1);
+        CHECK(sizing->chosen.front().text == row.at(5));
+        REQUIRE(!sizing->chosen.front().smaller_breaks.empty());
+        CHECK(sizing->chosen.front().smaller_breaks.front().rule == "consumer-drop");
+        ++compared;
+    }
+    fmt::print("published: sizing-chart: {} gauges compared, all equal\n", compared);
+    CHECK(compared == 2);
+}
