@@ -48,7 +48,9 @@ struct BoundsProver::Parts {
     const Choices* choices;
     CableTable table;
     std::vector<DropRequirement> requirements;
-    std::vector<DutyBounds> duties;
+    std::vector<DutyBounds> duties; // at worst, by duty
+    std::vector<DutyBounds>
+        low_charge; // duties with a charging unit turning, at the low end of its set point
 
     bool settle(OpenOptions& open, std::string& why);
     void add_rows(const OpenOptions& open, std::vector<Row>& rows) const;
@@ -59,9 +61,16 @@ struct BoundsProver::Parts {
 };
 
 BoundsProver::BoundsProver(const model::Harness& harness, const Choices& choices, const check::Facts& facts)
-    : parts_(new Parts{&harness, &choices, CableTable(harness, choices), drop_requirements(facts), {}}) {
-    for (std::size_t d = 0; d < harness.duties.size(); ++d)
-        parts_->duties.emplace_back(harness, d, parts_->table, parts_->requirements);
+    : parts_(new Parts{&harness, &choices, CableTable(harness, choices), drop_requirements(facts), {}, {}}) {
+    const bool charges = std::any_of(harness.devices.begin(), harness.devices.end(), [](const auto& device) {
+        return device.kind() == model::DeviceKind::generator;
+    });
+    for (std::size_t d = 0; d < harness.duties.size(); ++d) {
+        parts_->duties.emplace_back(harness, d, parts_->table, parts_->requirements, solve::at_worst());
+        if (charges && check::engine_running(harness.duties[d]))
+            parts_->low_charge.emplace_back(harness, d, parts_->table, parts_->requirements,
+                                            solve::at_least_charge());
+    }
 }
 
 BoundsProver::~BoundsProver() = default;
@@ -71,15 +80,19 @@ void BoundsProver::set_link_limits(std::size_t device, std::vector<double> allow
 }
 
 bool BoundsProver::Parts::settle(OpenOptions& open, std::string& why) {
-    for (DutyBounds& duty : duties)
-        duty.reset(open.left_out);
+    std::vector<DutyBounds*> all;
+    for (auto* list : {&duties, &low_charge})
+        for (DutyBounds& duty : *list)
+            all.push_back(&duty);
+    for (DutyBounds* duty : all)
+        duty->reset(open.left_out);
     for (int round = 0; round < most_rounds; ++round) {
         open.changed = false;
         double moved = 0;
-        for (DutyBounds& duty : duties) {
-            if (!duty.narrow_once(open, why))
+        for (DutyBounds* duty : all) {
+            if (!duty->narrow_once(open, why))
                 return false;
-            moved = std::max(moved, duty.movement());
+            moved = std::max(moved, duty->movement());
         }
         if (!open.changed && moved < 1e-3)
             break;

@@ -16,9 +16,9 @@ std::size_t lowest(std::uint64_t bits) {
 } // namespace
 
 DutyBounds::DutyBounds(const model::Harness& harness, std::size_t duty, const CableTable& table,
-                       const std::vector<DropRequirement>& requirements)
-    : harness_(harness), table_(table), duty_(duty), graph_(duty_graph(harness, harness.duties[duty])),
-      pairs_(graph_.blocks.size()) {
+                       const std::vector<DropRequirement>& requirements, const solve::Variation& variation)
+    : harness_(harness), table_(table), duty_(duty),
+      graph_(duty_graph(harness, harness.duties[duty], variation)), pairs_(graph_.blocks.size()) {
     for (std::size_t k = 0; k < graph_.appliances.size() && !reference_; ++k)
         if (graph_.appliances[k].port && graph_.appliances[k].port->kind == solve::PortKind::battery)
             reference_ = k;

@@ -37,8 +37,9 @@ struct DutyDrop {
 
 class DutyBounds {
   public:
+    /// `variation`: one of the worst cases that the rules are asked at, at_worst() or at_least_charge().
     DutyBounds(const model::Harness& harness, std::size_t duty, const CableTable& table,
-               const std::vector<DropRequirement>& requirements);
+               const std::vector<DropRequirement>& requirements, const solve::Variation& variation);
 
     /// Nothing but what is true of every kit that keeps the rules but those left out.
     void reset(const std::set<std::string>& left_out);

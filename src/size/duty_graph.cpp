@@ -223,8 +223,9 @@ std::optional<Way> DutyGraph::way(int from, int to) const {
     return legs;
 }
 
-DutyGraph duty_graph(const model::Harness& harness, const model::Duty& duty) {
-    solve::Network network = solve::build_network(harness, duty, solve::at_worst());
+DutyGraph duty_graph(const model::Harness& harness, const model::Duty& duty,
+                     const solve::Variation& variation) {
+    solve::Network network = solve::build_network(harness, duty, variation);
     solve::find_islands(network); // a sense point out of reach falls back here as it does in the solver
     DutyGraph graph;
     graph.nodes = network.nodes;

@@ -76,6 +76,7 @@ struct DutyGraph {
     std::optional<Way> way(int from, int to) const;
 };
 
-DutyGraph duty_graph(const model::Harness& harness, const model::Duty& duty);
+DutyGraph duty_graph(const model::Harness& harness, const model::Duty& duty,
+                     const solve::Variation& variation);
 
 } // namespace stoutloom::size
