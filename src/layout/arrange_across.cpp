@@ -83,7 +83,9 @@ void Packer::place_panel(std::size_t index) {
 }
 
 std::optional<Arrangement> Packer::pack() {
-    made_.tag_width_mm = std::max(24.0, measure_.width_mm("sheet 2b, B6", 2.5, Weight::regular) + 4);
+    made_.tag_width_mm = std::max(
+        24.0,
+        measure_.width_mm(said(content_.title, "sheet {0}, {1}", {"2b", "B6"}), 2.5, Weight::regular) + 4);
     find_leaving();
     place_beds();
     const Box content = content_box(made_.size);

@@ -185,7 +185,8 @@ void draw_seat(Element& to, const PlacedUnit& unit, const Arrangement& all, cons
                       {middle + half, top.bottom_mm()},
                       {middle - half, top.bottom_mm()}},
                      true, Paint::bed, pen(0.35)));
-    add(to, written(measure, {middle, top.y_mm + 4.6}, "case", {.anchor = Anchor::middle}));
+    add(to, written(measure, {middle, top.y_mm + 4.6}, said(all.content->title, "case"),
+                    {.anchor = Anchor::middle}));
 }
 } // namespace
 

@@ -293,7 +293,7 @@ TagWords Placing::tag_words() const {
             for (int end = 0; end < 2; ++end)
                 if (const std::string field = end_reference(sheet, cable, end); !field.empty())
                     words[cable][static_cast<std::size_t>(end)] =
-                        fmt::format("sheet {}, {}", sheet.arrangement.share.label, field);
+                        said(content_.title, "sheet {0}, {1}", {sheet.arrangement.share.label, field});
     return words;
 }
 
@@ -368,15 +368,15 @@ void Placing::add_foot(Page& page, const PlacedSheet& sheet, std::size_t& told,
     if (!content_.cautions.empty()) {
         const bool both = free.width_mm > 140;
         const double wide = both ? 84 : free.width_mm;
-        page.elements.push_back(
-            caution_element({free.x_mm, top, wide, free.height_mm}, content_.cautions, measure_));
+        page.elements.push_back(caution_element({free.x_mm, top, wide, free.height_mm}, content_.cautions,
+                                                content_.title, measure_));
         free.x_mm += wide + 4;
         free.width_mm -= wide + 4;
     }
     if (free.width_mm < 60)
         left_over.insert(left_over.end(), lines.begin(), lines.end());
     else if (!lines.empty())
-        page.elements.push_back(cable_list_element(free, lines, measure_));
+        page.elements.push_back(cable_list_element(free, lines, content_.title, measure_));
     else if (told < content_.flags.size() && told > 0) {
         const std::size_t before = told;
         Element more = findings_element(free, strip_content(sheet), measure_, told);
@@ -389,7 +389,7 @@ void Placing::add_foot(Page& page, const PlacedSheet& sheet, std::size_t& told,
 Page Placing::key_page(const std::vector<std::string>& lines) const {
     Page page;
     page.id = "diagram-key";
-    page.title = "Wiring diagram, key and findings";
+    page.title = said(content_.title, "Wiring diagram, key and findings");
     page.label = "1 key";
     page.width_mm = size_.width_mm;
     page.height_mm = size_.height_mm;
@@ -409,7 +409,8 @@ Page Placing::key_page(const std::vector<std::string>& lines) const {
     boxes.caution = {content.x_mm, content.y_mm + 54, half, 30};
     const double low = content.y_mm + 88;
     if (!lines.empty())
-        page.elements.push_back(cable_list_element({content.x_mm, low, half, foot - low}, lines, measure_));
+        page.elements.push_back(
+            cable_list_element({content.x_mm, low, half, foot - low}, lines, content_.title, measure_));
     const bool beside = !lines.empty() || !content_.cautions.empty();
     const double from = beside ? right : content.x_mm;
     boxes.findings = {from, content.y_mm + 54, content.right_mm() - from, foot - content.y_mm - 54};

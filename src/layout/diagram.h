@@ -5,6 +5,7 @@
 #include "base/outcome.h"
 #include "layout/scene.h"
 
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
@@ -17,7 +18,11 @@ enum class Sheet { a3, a4, letter, tabloid };
 struct TitleFields {
     std::string owner, identification, date, title, subtitle, approved_by, created_by, document_type;
     std::string revision, language, department, technical_reference, status;
+    std::map<std::string, std::string> words; // fixed words in another language, by their English
 };
+/// Fixed words in the language of the sheet, the English where `words` has none; {0}, {1} are the values.
+std::string said(const TitleFields& fields, const std::string& english,
+                 const std::vector<std::string>& values = {});
 
 enum class Flow { feed, back, control };
 enum class UnitSymbol {

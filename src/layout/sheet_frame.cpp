@@ -133,7 +133,7 @@ Element frame_element(const SheetSize& size, const TextMeasure& measure) {
 namespace {
 struct TitleCell {
     double x, y, width, height; // fractions of nothing: millimetres from the block's corner
-    std::string_view caption;
+    std::string caption;
     std::string value;
     double value_height_mm;
     Weight weight;
@@ -144,7 +144,7 @@ void draw_cell(Element& block, const Box& at, const TitleCell& cell, const TextM
     add(block, rectangle(box, Paint::none, pen(0.25)));
     const bool low = box.height_mm < 8.6; // the smaller sheets' block
     if (!cell.caption.empty())
-        add(block, written(measure, {box.x_mm + 1.6, box.y_mm + (low ? 2.5 : 3.0)}, std::string(cell.caption),
+        add(block, written(measure, {box.x_mm + 1.6, box.y_mm + (low ? 2.5 : 3.0)}, cell.caption,
                            {.height_mm = 1.8, .paint = Paint::grey}));
     const Lettering lettering{.height_mm = cell.value_height_mm, .weight = cell.weight};
     // A value too long for its cell takes the smaller legible height before it is cut.
@@ -155,12 +155,12 @@ void draw_cell(Element& block, const Box& at, const TitleCell& cell, const TextM
                        shortened(measure, cell.value, cell.width - 3, used), used));
 }
 
-void draw_owner(Element& block, const Box& box, const std::string& owner, const TextMeasure& measure) {
+void draw_owner(Element& block, const Box& box, const TitleFields& fields, const TextMeasure& measure) {
     add(block, rectangle(box, Paint::none, pen(0.25)));
-    add(block, written(measure, {box.x_mm + 1.6, box.y_mm + 3.0}, "Legal owner",
+    add(block, written(measure, {box.x_mm + 1.6, box.y_mm + 3.0}, said(fields, "Legal owner"),
                        {.height_mm = 1.8, .paint = Paint::grey}));
     const Lettering lettering{.height_mm = 3.5, .weight = Weight::bold};
-    const std::vector<std::string> lines = wrapped(measure, owner, box.width_mm - 3, lettering, 2);
+    const std::vector<std::string> lines = wrapped(measure, fields.owner, box.width_mm - 3, lettering, 2);
     double baseline = box.bottom_mm() - 2.2 - line_pitch(3.5) * (static_cast<double>(lines.size()) - 1);
     for (const std::string& each : lines) {
         add(block, written(measure, {box.x_mm + 1.6, baseline}, each, lettering));
@@ -170,7 +170,7 @@ void draw_owner(Element& block, const Box& box, const std::string& owner, const 
 
 void draw_title(Element& block, const Box& box, const TitleFields& fields, const TextMeasure& measure) {
     add(block, rectangle(box, Paint::none, pen(0.25)));
-    add(block, written(measure, {box.x_mm + 1.6, box.y_mm + 3.0}, "Title, supplementary title",
+    add(block, written(measure, {box.x_mm + 1.6, box.y_mm + 3.0}, said(fields, "Title, supplementary title"),
                        {.height_mm = 1.8, .paint = Paint::grey}));
     Lettering lettering{.height_mm = 5, .weight = Weight::bold};
     const bool low = box.height_mm < 16.6; // no room for both lines under the caption
@@ -195,28 +195,42 @@ Element title_element(const SheetSize& size, const TitleFields& fields, const st
     const double kind = 9;                         // document type
     const double rest = at.height_mm - top - kind; // title
     const double third = (at.height_mm - top) / 3; // right column
-    const std::string approved = fields.approved_by.empty() ? "not yet approved" : fields.approved_by;
+    const std::string approved =
+        fields.approved_by.empty() ? said(fields, "not yet approved") : fields.approved_by;
     const auto plain = Weight::regular;
     const std::vector<TitleCell> cells{
-        {0, 0, 34, top, "Responsible dept.", fields.department, 2.5, plain},
-        {34, 0, 40, top, "Technical reference", fields.technical_reference, 2.5, plain},
-        {74, 0, 36, top, "Created by", fields.created_by, 2.5, plain},
-        {110, 0, 36, top, "Approved by", approved, 2.5, plain},
-        {146, 0, 34, top, "Document status", fields.status, 2.5, plain},
-        {42, top, 88, kind, "Document type", fields.document_type, 2.5, plain},
-        {130, top, 50, third, "Identification number", fields.identification, 3.5, Weight::bold},
-        {130, top + third, 13, third, "Rev.", fields.revision, 3.5, Weight::bold},
-        {143, top + third, 37, third, "Date of issue", fields.date, 3.5, plain},
-        {130, top + 2 * third, 18, third, "Lang.", fields.language, 2.5, plain},
-        {148, top + 2 * third, 32, third, "Sheet", sheet_number, 3.5, Weight::bold}};
+        {0, 0, 34, top, said(fields, "Responsible dept."), fields.department, 2.5, plain},
+        {34, 0, 40, top, said(fields, "Technical reference"), fields.technical_reference, 2.5, plain},
+        {74, 0, 36, top, said(fields, "Created by"), fields.created_by, 2.5, plain},
+        {110, 0, 36, top, said(fields, "Approved by"), approved, 2.5, plain},
+        {146, 0, 34, top, said(fields, "Document status"), fields.status, 2.5, plain},
+        {42, top, 88, kind, said(fields, "Document type"), fields.document_type, 2.5, plain},
+        {130, top, 50, third, said(fields, "Identification number"), fields.identification, 3.5,
+         Weight::bold},
+        {130, top + third, 13, third, said(fields, "Rev."), fields.revision, 3.5, Weight::bold},
+        {143, top + third, 37, third, said(fields, "Date of issue"), fields.date, 3.5, plain},
+        {130, top + 2 * third, 18, third, said(fields, "Lang."), fields.language, 2.5, plain},
+        {148, top + 2 * third, 32, third, said(fields, "Sheet"), sheet_number, 3.5, Weight::bold}};
     add(block, rectangle(at, Paint::white));
     for (const TitleCell& cell : cells)
         draw_cell(block, at, cell, measure);
-    draw_owner(block, {at.x_mm, at.y_mm + top, 42, at.height_mm - top}, fields.owner, measure);
+    draw_owner(block, {at.x_mm, at.y_mm + top, 42, at.height_mm - top}, fields, measure);
     draw_title(block, {at.x_mm + 42, at.y_mm + top + kind, 88, rest}, fields, measure);
     add(block, rectangle(at, Paint::none, pen(0.7)));
     seal(block);
     return block;
+}
+
+std::string said(const TitleFields& fields, const std::string& english,
+                 const std::vector<std::string>& values) {
+    const auto at = fields.words.find(english);
+    std::string words = at == fields.words.end() ? english : at->second;
+    for (std::size_t i = 0; i < values.size(); ++i) {
+        const std::string mark = "{" + std::to_string(i) + "}";
+        if (const std::size_t place = words.find(mark); place != std::string::npos)
+            words.replace(place, mark.size(), values[i]);
+    }
+    return words;
 }
 
 } // namespace stoutloom::layout

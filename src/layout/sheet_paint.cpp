@@ -51,7 +51,7 @@ Element panel_element(const Panel& panel, const Arrangement& all, const TextMeas
     double x = left + 3;
     std::string label = zone.label.empty() ? zone.id : zone.label;
     if (panel.continued)
-        label += ", continued";
+        label = said(all.content->title, "{0}, continued", {label});
     if (zone.id.size() <= 4) {
         Text id = written(measure, {x, base}, "+" + zone.id, bold);
         x = id.box.right_mm() + 1.8;
@@ -244,7 +244,7 @@ Page paint_sheet(PlacedSheet& sheet, const TagWords& goes_on, const std::string&
     Arrangement& all = sheet.arrangement;
     Page page;
     page.id = "diagram-" + all.share.label;
-    page.title = all.share.control ? "Control leads" : "Wiring diagram";
+    page.title = said(all.content->title, all.share.control ? "Control leads" : "Wiring diagram");
     page.label = all.share.label;
     page.width_mm = all.size.width_mm;
     page.height_mm = all.size.height_mm;

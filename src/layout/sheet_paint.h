@@ -44,8 +44,10 @@ void add_strip(Page& page, const StripBoxes& boxes, const StripContent& strip, c
                std::size_t& told);
 Element findings_element(const Box& box, const StripContent& strip, const TextMeasure& measure,
                          std::size_t& told);
-Element caution_element(const Box& box, const std::vector<std::string>& cautions, const TextMeasure& measure);
+Element caution_element(const Box& box, const std::vector<std::string>& cautions, const TitleFields& fields,
+                        const TextMeasure& measure);
 /// A list of cables by balloon number, for those whose label found no place beside them.
-Element cable_list_element(const Box& box, const std::vector<std::string>& lines, const TextMeasure& measure);
+Element cable_list_element(const Box& box, const std::vector<std::string>& lines, const TitleFields& fields,
+                           const TextMeasure& measure);
 
 } // namespace stoutloom::layout

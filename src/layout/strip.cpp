@@ -30,7 +30,8 @@ Element titled_box(const std::string& id, const Box& box, const std::string& tit
 
 /// Zones in a row as they stand in the vehicle, the units in each, and the feed that joins them.
 Element plan_element(const Box& box, const DiagramContent& content, const TextMeasure& measure) {
-    Element made = titled_box("key-plan", box, "Key plan", "not to scale", measure);
+    Element made = titled_box("key-plan", box, said(content.title, "Key plan"),
+                              said(content.title, "not to scale"), measure);
     const std::size_t count = std::max<std::size_t>(content.zones.size(), 1);
     const double gap = 2;
     const double left = box.x_mm + 4;
@@ -84,23 +85,20 @@ Element plan_element(const Box& box, const DiagramContent& content, const TextMe
     add(made, line({left + 2, arrow}, {left + 12, arrow}, pen(0.5)));
     add(made,
         polyline({{left, arrow}, {left + 3, arrow - 1.1}, {left + 3, arrow + 1.1}}, true, Paint::ink, {}));
-    add(made, written(measure, {left + 14, arrow + 1.25}, "front"));
+    add(made, written(measure, {left + 14, arrow + 1.25}, said(content.title, "front")));
     seal(made);
     return made;
 }
 
-std::string counted(const std::vector<FlagGlyph>& flags) {
-    const auto errors =
-        std::count_if(flags.begin(), flags.end(), [](const FlagGlyph& flag) { return flag.error; });
-    const auto warnings = static_cast<long>(flags.size()) - errors;
-    const auto word = [](long n, const char* one) {
-        return fmt::format("{} {}{}", n, one, n == 1 ? "" : "s");
-    };
-    if (flags.empty())
-        return "none at this check";
-    return errors > 0 && warnings > 0 ? word(errors, "error") + ", " + word(warnings, "warning")
-           : errors > 0               ? word(errors, "error")
-                                      : word(warnings, "warning");
+std::string counted(const DiagramContent& content) {
+    const auto errors = std::count_if(content.flags.begin(), content.flags.end(),
+                                      [](const FlagGlyph& flag) { return flag.error; });
+    const auto warnings = static_cast<long>(content.flags.size()) - errors;
+    const std::string red = said(content.title, "errors: {0}", {std::to_string(errors)});
+    const std::string amber = said(content.title, "warnings: {0}", {std::to_string(warnings)});
+    if (content.flags.empty())
+        return said(content.title, "none at this check");
+    return errors > 0 && warnings > 0 ? red + ", " + amber : errors > 0 ? red : amber;
 }
 
 struct Finding {
@@ -115,10 +113,12 @@ struct Finding {
 Element findings_element(const Box& box, const StripContent& strip, const TextMeasure& measure,
                          std::size_t& told) {
     const DiagramContent& content = *strip.content;
-    const std::string aside =
-        told == 0 ? counted(content.flags) : fmt::format("from {} on, of {}", told + 1, content.flags.size());
-    Element made =
-        titled_box("findings", box, told == 0 ? "Findings" : "Findings, continued", aside, measure);
+    const std::string aside = told == 0
+                                  ? counted(content)
+                                  : said(content.title, "from {0} on, of {1}",
+                                         {std::to_string(told + 1), std::to_string(content.flags.size())});
+    Element made = titled_box(
+        "findings", box, said(content.title, told == 0 ? "Findings" : "Findings, continued"), aside, measure);
     double text_left = box.x_mm + 17;
     for (const FlagGlyph& flag : content.flags)
         text_left = std::max(text_left, box.x_mm + 3.5 + flag_width_mm(flag) + 3);
@@ -129,9 +129,11 @@ Element findings_element(const Box& box, const StripContent& strip, const TextMe
     std::size_t& shown = told;
     for (; shown < content.flags.size(); ++shown) {
         const FlagGlyph& flag = content.flags[shown];
-        const Finding finding{wrapped(measure, flag.what, width, {}, 3),
-                              flag.cure.empty() ? std::vector<std::string>{}
-                                                : wrapped(measure, "Cure: " + flag.cure, width, bold, 2)};
+        const Finding finding{
+            wrapped(measure, flag.what, width, {}, 3),
+            flag.cure.empty()
+                ? std::vector<std::string>{}
+                : wrapped(measure, said(content.title, "Cure: {0}", {flag.cure}), width, bold, 2)};
         const double spare = shown + 1 < content.flags.size() && !begun ? 5.5 : 0;
         if (y + finding.height_mm() + (spare > 0 ? spare : -2.2) > box.bottom_mm() - 1)
             break;
@@ -153,8 +155,8 @@ Element findings_element(const Box& box, const StripContent& strip, const TextMe
     }
     if (shown < content.flags.size() && !begun) {
         add(made, line({box.x_mm + 3.5, y}, {box.right_mm() - 3.5, y}, pen(0.25)));
-        const std::string more =
-            fmt::format("and {} more: next sheets, report of the check", content.flags.size() - shown);
+        const std::string more = said(content.title, "and {0} more: next sheets, report of the check",
+                                      {std::to_string(content.flags.size() - shown)});
         add(made, written(measure, {text_left, y + 4.2}, shortened(measure, more, width, {})));
         y += 6;
     }
@@ -175,7 +177,7 @@ Element findings_element(const Box& box, const StripContent& strip, const TextMe
     return made;
 }
 
-Element caution_element(const Box& box, const std::vector<std::string>& cautions,
+Element caution_element(const Box& box, const std::vector<std::string>& cautions, const TitleFields& fields,
                         const TextMeasure& measure) {
     Element made = element(Role::panel, "caution");
     made.title = "Warning";
@@ -187,7 +189,7 @@ Element caution_element(const Box& box, const std::vector<std::string>& cautions
     add(made, polyline({{x, low}, {x + 5.6, low}, {x + 2.8, low - 4.9}}, true, Paint::flag, pen(0.5)));
     add(made, line({x + 2.8, low - 3.4}, {x + 2.8, low - 1.6}, pen(0.6)));
     add(made, circle({x + 2.8, low - 0.8}, 0.35, Paint::ink));
-    add(made, written(measure, {x + 9, head.bottom_mm() - 1.75}, "WARNING",
+    add(made, written(measure, {x + 9, head.bottom_mm() - 1.75}, said(fields, "WARNING"),
                       {.height_mm = 3.5, .weight = Weight::bold}));
     double baseline = head.bottom_mm() + 5;
     for (const std::string& caution : cautions) {
@@ -243,7 +245,8 @@ void read_widths(Element& to, const Box& area, const StripContent& strip, const 
     double x = area.x_mm + half / 2;
     for (const bool feed : {true, false})
         if (feed ? strip.feed : strip.back) {
-            add(to, written(measure, {x, y + 1.6}, feed ? "feed" : "return", {.anchor = Anchor::middle}));
+            add(to, written(measure, {x, y + 1.6}, said(strip.content->title, feed ? "feed" : "return"),
+                            {.anchor = Anchor::middle}));
             x += half + 1.5;
         }
 }
@@ -324,29 +327,30 @@ void draw_key(Element& to, Point at, const KeyRow& row, const TextMeasure& measu
 }
 
 Element reading_element(const Box& box, const StripContent& strip, const TextMeasure& measure) {
-    Element made = titled_box("reading", box, "Reading this sheet",
-                              "studs, lugs, fuse-links 1:2; runs not to scale", measure);
+    const TitleFields& fields = strip.content->title;
+    Element made = titled_box("reading", box, said(fields, "Reading this sheet"),
+                              said(fields, "studs, lugs, fuse-links 1:2; runs not to scale"), measure);
     const Box area{box.x_mm + 4, box.y_mm + 9.5, 0, box.height_mm - 11};
     read_widths(made, area, strip, measure);
     const bool both = strip.feed && strip.back;
     std::vector<KeyRow> marks;
     if (strip.fresh)
-        marks.push_back({KeyRow::Kind::fresh, "new cable"});
+        marks.push_back({KeyRow::Kind::fresh, said(fields, "new cable")});
     if (strip.kept)
-        marks.push_back({KeyRow::Kind::kept, "kept cable"});
+        marks.push_back({KeyRow::Kind::kept, said(fields, "kept cable")});
     if (strip.tags)
-        marks.push_back({KeyRow::Kind::tag, "goes on, other sheet"});
+        marks.push_back({KeyRow::Kind::tag, said(fields, "goes on, other sheet")});
     if (strip.probes)
-        marks.push_back({KeyRow::Kind::probe, "meter probe point"});
+        marks.push_back({KeyRow::Kind::probe, said(fields, "meter probe point")});
     if (strip.braid)
-        marks.push_back({KeyRow::Kind::braid, "braid"});
+        marks.push_back({KeyRow::Kind::braid, said(fields, "braid")});
     std::vector<KeyRow> gauges;
     if (strip.all_day)
-        gauges.push_back({KeyRow::Kind::all_day, "load / limit, all day"});
+        gauges.push_back({KeyRow::Kind::all_day, said(fields, "load / limit, all day")});
     if (strip.short_duty)
-        gauges.push_back({KeyRow::Kind::short_duty, "load / limit, seconds"});
+        gauges.push_back({KeyRow::Kind::short_duty, said(fields, "load / limit, seconds")});
     if (strip.over)
-        gauges.push_back({KeyRow::Kind::over, "over the limit"});
+        gauges.push_back({KeyRow::Kind::over, said(fields, "over the limit")});
     const double pitch = 6.8;
     double x = area.x_mm + (both ? 48 : 34);
     const auto column = [&](const std::vector<KeyRow>& rows, double symbol) {
@@ -371,8 +375,8 @@ Element reading_element(const Box& box, const StripContent& strip, const TextMea
         const double y = column(gauges, strip.over ? 27 : 23);
         if (y < box.bottom_mm() - 1.5)
             add(made, written(measure, {from, y + 0.6},
-                              strip.clamped ? "tick 80 %, post 100 %; broadest not to width"
-                                            : "tick 80 %, post 100 %"));
+                              said(fields, strip.clamped ? "tick 80 %, post 100 %; broadest not to width"
+                                                         : "tick 80 %, post 100 %")));
     }
     seal(made);
     return made;
@@ -380,16 +384,18 @@ Element reading_element(const Box& box, const StripContent& strip, const TextMea
 
 } // namespace
 
-Element cable_list_element(const Box& box, const std::vector<std::string>& lines,
+Element cable_list_element(const Box& box, const std::vector<std::string>& lines, const TitleFields& fields,
                            const TextMeasure& measure) {
-    Element made = titled_box("cable-list", box, "Cables told here", "no room beside them", measure);
+    Element made = titled_box("cable-list", box, said(fields, "Cables told here"),
+                              said(fields, "no room beside them"), measure);
     const auto rows = static_cast<std::size_t>(std::max(1.0, (box.height_mm - 11) / line_pitch(2.5)));
     const std::size_t columns = box.width_mm > 150 ? 2 : 1;
     const double width = (box.width_mm - 7) / static_cast<double>(columns);
     for (std::size_t i = 0; i < lines.size() && i < rows * columns; ++i) {
         const bool last = i + 1 == rows * columns && i + 1 < lines.size();
-        const std::string words =
-            last ? fmt::format("and {} more, in the report of the check", lines.size() - i) : lines[i];
+        const std::string words = last ? said(fields, "and {0} more, in the report of the check",
+                                              {std::to_string(lines.size() - i)})
+                                       : lines[i];
         const std::size_t column = i / rows;
         const double x = box.x_mm + 3.5 + static_cast<double>(column) * width;
         const double y = box.y_mm + 11 + static_cast<double>(i % rows) * line_pitch(2.5);
@@ -405,10 +411,12 @@ void add_strip(Page& page, const StripBoxes& boxes, const StripContent& strip, c
         if (strip.unlabelled.empty())
             page.elements.push_back(plan_element(boxes.plan, *strip.content, measure));
         else
-            page.elements.push_back(cable_list_element(boxes.plan, strip.unlabelled, measure));
+            page.elements.push_back(
+                cable_list_element(boxes.plan, strip.unlabelled, strip.content->title, measure));
     }
     if (boxes.caution.width_mm > 0 && !strip.content->cautions.empty())
-        page.elements.push_back(caution_element(boxes.caution, strip.content->cautions, measure));
+        page.elements.push_back(
+            caution_element(boxes.caution, strip.content->cautions, strip.content->title, measure));
     if (boxes.findings.width_mm > 0)
         page.elements.push_back(findings_element(boxes.findings, strip, measure, told));
     if (boxes.reading.width_mm > 0)

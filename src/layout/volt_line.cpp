@@ -108,7 +108,7 @@ Element volt_line_element(const Arrangement& all, const VoltLine& volts, const T
                  false);
     if (limit > 0)
         write_figure(made, {}, {right, 0}, scale.y(limit), taken, measure,
-                     fmt::format("limit {:.2f} V", volts.limit_v), false);
+                     said(all.content->title, "limit {0} V", {fmt::format("{:.2f}", volts.limit_v)}), false);
     // Title and caption in the widest panel stretch that the line leaves free.
     const Panel& first = all.share.panels.front();
     const Panel& last = all.share.panels.back();
@@ -119,7 +119,8 @@ Element volt_line_element(const Arrangement& all, const VoltLine& volts, const T
     if (room > 24) {
         const double x = at_left ? first.left_mm + 4 : last.right_mm - 4 - room;
         double y = all.top_mm + 9 + 6.5;
-        add(made, written(measure, {x, y}, "Volt line", {.height_mm = 3.5, .weight = Weight::bold}));
+        add(made, written(measure, {x, y}, said(all.content->title, "Volt line"),
+                          {.height_mm = 3.5, .weight = Weight::bold}));
         for (const std::string& each : wrapped(measure, volts.caption, room, {}, 3)) {
             y += y < all.top_mm + 16 ? 5.0 : line_pitch(2.5);
             add(made, written(measure, {x, y}, each));

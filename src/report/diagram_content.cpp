@@ -6,6 +6,7 @@
 #include "report/words.h"
 
 #include <fmt/format.h>
+#include <map>
 
 #include <algorithm>
 #include <array>
@@ -153,10 +154,26 @@ std::optional<model::DutyIndex> rated_duty(const Checked& checked) {
     return found;
 }
 
-layout::DiagramContent diagram_content(const Checked& checked, layout::Sheet sheet) {
+namespace {
+/// Every phrase that the drawing asks for by its English.
+std::map<std::string, std::string> drawn_words(Language language) {
+    std::map<std::string, std::string> words;
+    for (const PhraseRow& row : phrase_rows())
+        if (row.name.starts_with("diagram_") || row.name.starts_with("sheet_") || row.name == "word_warning")
+            words.emplace(row.words[0], row.words.at(static_cast<std::size_t>(language)));
+    return words;
+}
+} // namespace
+
+layout::DiagramContent diagram_content(const Checked& checked, layout::Sheet sheet, Language language) {
     layout::DiagramContent content;
     content.sheet = sheet;
     content.title = title_fields(checked);
+    if (language != Language::english)
+        content.title.words = drawn_words(language);
+    content.title.document_type = phrase(Phrase::diagram_document, language);
+    if (!tally(checked).clean())
+        content.title.status = phrase(Phrase::status_for_review, language);
     content.zones = zone_panels(*checked.harness);
     add_units_and_beds(checked, content);
     add_runs(checked, content);
@@ -165,9 +182,12 @@ layout::DiagramContent diagram_content(const Checked& checked, layout::Sheet she
     add_flags(checked, content);
     content.volt_line = volt_line(checked);
     content.cautions = cautions();
+    content.cautions.at(0) = phrase(Phrase::diagram_caution_battery, language);
+    content.cautions.at(1) = phrase(Phrase::diagram_caution_errors, language);
+    if (language != Language::english) // the rest is in the report of the check, in the rules' own words
+        content.cautions.resize(2);
     // One line for a box that has room for few; the report of the check has the whole list.
-    content.notes = {
-        "Not checked: clearances, two failures at once, ripple, corrosion, belts; see the report."};
+    content.notes = {phrase(Phrase::diagram_not_checked, language)};
     return content;
 }
 

@@ -12,6 +12,7 @@ constexpr std::size_t phrase_count = 0
 #define PHRASE(name, english, german, french, spanish, japanese) +1
 #include "report/phrases_compare.inc"
 #include "report/phrases_cutting.inc"
+#include "report/phrases_diagram.inc"
 #include "report/phrases_fitting.inc"
 #include "report/phrases_record.inc"
 #include "report/phrases_sheet.inc"
@@ -23,6 +24,7 @@ constexpr std::array<PhraseRow, phrase_count> rows = {
     PhraseRow{Phrase::name, #name, {english, german, french, spanish, japanese}},
 #include "report/phrases_compare.inc"
 #include "report/phrases_cutting.inc"
+#include "report/phrases_diagram.inc"
 #include "report/phrases_fitting.inc"
 #include "report/phrases_record.inc"
 #include "report/phrases_sheet.inc"

@@ -21,6 +21,7 @@ enum class Phrase {
 #define PHRASE(name, english, german, french, spanish, japanese) name,
 #include "report/phrases_compare.inc"
 #include "report/phrases_cutting.inc"
+#include "report/phrases_diagram.inc"
 #include "report/phrases_fitting.inc"
 #include "report/phrases_record.inc"
 #include "report/phrases_sheet.inc"

@@ -6,6 +6,7 @@
 #include "base/source.h"
 #include "check/check.h"
 #include "layout/diagram.h"
+#include "report/phrases.h"
 
 #include <string>
 #include <vector>
@@ -55,7 +56,8 @@ const std::vector<std::string>& cautions();
 const std::vector<std::string>& not_checked();
 
 /// Finished words for the harness diagram.
-layout::DiagramContent diagram_content(const Checked& checked, layout::Sheet sheet);
+layout::DiagramContent diagram_content(const Checked& checked, layout::Sheet sheet,
+                                       Language language = Language::english);
 
 /// `stoutloom explain SLUG`: a rule's question, source, formula with numbers, what to do.
 std::string explain_rule(const check::Rule& rule);

@@ -126,7 +126,8 @@ inline void title(Kit& kit, const std::string& words, const std::string& more, c
                          "en",
                          "Electrical",
                          "R. Aldane",
-                         "For review"};
+                         "For review",
+                         {}};
 }
 
 /// The library van of the mock-up: four zones, nine heavy cables, two control leads, three findings.

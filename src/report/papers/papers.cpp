@@ -42,7 +42,7 @@ class Builder {
     }
 
     base::Outcome<Pack, NoPack> build() {
-        content_ = diagram_content(voice_->checked(), options_->sheet);
+        content_ = diagram_content(voice_->checked(), options_->sheet, voice_->language());
         letters_ = probe_letters(*voice_, content_);
         for (const layout::RunGlyph& run : content_.cables)
             numbers_.push_back(run.number);

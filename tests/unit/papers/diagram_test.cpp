@@ -87,3 +87,26 @@ TEST_CASE("every sheet of a diagram carries the caution") {
                               page.label);
     }
 }
+
+TEST_CASE("the diagram passes the audit in every language and none is left in English") {
+    const auto lettering = draw::lettering();
+    const auto kit = kit_of(testing::tree_path("harnesses/library-van-original.xml"));
+    const std::string english = all_words(diagram_of(*kit, layout::Sheet::a3, *lettering));
+    for (const report::Language language : {report::Language::german, report::Language::french,
+                                            report::Language::spanish, report::Language::japanese}) {
+        const auto pages = layout::place_diagram(
+            report::diagram_content(kit->view, layout::Sheet::a3, language), *lettering);
+        REQUIRE(pages.has_value());
+        for (const layout::Page& page : *pages) {
+            const layout::Quality quality = layout::audit(page);
+            CHECK_MESSAGE(quality.overlaps == 0, report::language_tag(language), ", sheet ", page.label, ": ",
+                          fmt::format("{}", fmt::join(quality.complaints, "; ")));
+        }
+        const std::string words = all_words(*pages);
+        for (const std::string fixed : {"Key plan", "Findings", "Reading this sheet", "WARNING", "kept cable",
+                                        "Legal owner", "sheet 1b", "Cure: ", "over the limit"}) {
+            CHECK_MESSAGE(english.find(fixed) != std::string::npos, fixed);
+            CHECK_MESSAGE(words.find(fixed) == std::string::npos, report::language_tag(language), " ", fixed);
+        }
+    }
+}

@@ -2,11 +2,13 @@
 // English.
 #include "draw/draw.h"
 #include "report/phrases.h"
+#include "testing/testing.h"
 
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <regex>
 #include <set>
 #include <string>
 
@@ -105,4 +107,23 @@ TEST_CASE("languages by their tags") {
     CHECK(language_named("ja_JP") == Language::japanese);
     CHECK_FALSE(language_named("nl").has_value());
     CHECK_FALSE(language_named("").has_value());
+}
+
+TEST_CASE("every fixed word of the drawing stands in the catalogue in all languages") {
+    const std::regex asked(R"re(said\([a-z_.>-]+,[^";]*"([^"]+)"(?:\s*:\s*"([^"]+)")?)re");
+    std::set<std::string> english;
+    for (const PhraseRow& row : phrase_rows())
+        english.insert(std::string(row.words[0]));
+    std::size_t count = 0;
+    for (const std::string& path :
+         stoutloom::testing::files_below(stoutloom::testing::tree_path("src/layout"), ".cpp")) {
+        const std::string text = stoutloom::testing::file_text(path);
+        for (std::sregex_iterator it(text.begin(), text.end(), asked), end; it != end; ++it)
+            for (std::size_t group = 1; group <= 2; ++group)
+                if ((*it)[group].matched) {
+                    CHECK_MESSAGE(english.contains((*it)[group].str()), path, ": ", (*it)[group].str());
+                    ++count;
+                }
+    }
+    CHECK(count >= 45);
 }
