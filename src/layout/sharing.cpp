@@ -101,6 +101,8 @@ void Sharing::sort(SheetGroup& group) const {
     std::sort(group.beds.begin(), group.beds.end());
 }
 
+// Which is first makes no difference.
+// NOLINTNEXTLINE(bugprone-easily-swappable-parameters)
 SheetGroup Sharing::joined(const SheetGroup& a, const SheetGroup& b) const {
     SheetGroup both = a;
     both.units.insert(both.units.end(), b.units.begin(), b.units.end());
@@ -268,6 +270,7 @@ std::vector<std::vector<SheetGroup>> Sharing::share(const SheetGroup& whole) {
     std::stable_sort(found.begin(), found.end(),
                      [](const auto& a, const auto& b) { return a.first < b.first; });
     std::vector<std::vector<SheetGroup>> ways;
+    ways.reserve(found.size());
     for (auto& [cost, groups] : found)
         ways.push_back(std::move(groups));
     return ways;
