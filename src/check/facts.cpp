@@ -26,6 +26,16 @@ void keep_worse(WorstDuty& so_far, WorstDuty found) {
         so_far = std::move(found);
 }
 
+bool leaves_a_choice(const model::Harness& harness, const model::Duty& duty) {
+    for (std::size_t d = 0; d < harness.devices.size(); ++d)
+        if (harness.devices[d].kind() == model::DeviceKind::consumer &&
+            solve::is_choice(harness, duty, static_cast<model::DeviceIndex>(d)))
+            return true;
+    return false;
+}
+
+} // namespace
+
 std::vector<WorstDuty> worst_of(const model::Harness& harness, const std::vector<SolvedDuty>& duties,
                                 const std::vector<CombinedDuty>& combined) {
     std::vector<WorstDuty> worst(harness.cables.size());
@@ -55,15 +65,12 @@ std::vector<WorstDuty> worst_of(const model::Harness& harness, const std::vector
     return worst;
 }
 
-bool leaves_a_choice(const model::Harness& harness, const model::Duty& duty) {
-    for (std::size_t d = 0; d < harness.devices.size(); ++d)
-        if (harness.devices[d].kind() == model::DeviceKind::consumer &&
-            solve::is_choice(harness, duty, static_cast<model::DeviceIndex>(d)))
-            return true;
-    return false;
+model::Duty key_on_duty() {
+    model::Duty duty;
+    duty.id = "key-on";
+    duty.charge_fraction.value = 0.75;
+    return duty;
 }
-
-} // namespace
 
 bool is_continuous(const model::Duty& duty) {
     return !duty.duration_s.has_value();
@@ -142,10 +149,7 @@ void solve_duties(Facts& facts, const solve::Variation& variation, const Facts* 
     facts.key_on.reset();
     if (!has_exciter_lead(harness))
         return;
-    model::Duty key_on;
-    key_on.id = "key-on";
-    key_on.charge_fraction.value = 0.75;
-    if (auto point = solve::operating_point(harness, key_on, variation))
+    if (auto point = solve::operating_point(harness, key_on_duty(), variation))
         facts.key_on = std::move(*point);
 }
 
@@ -163,6 +167,8 @@ Facts gather(const model::Harness& harness, Depth depth) {
         for (std::size_t w = 0; w < landing.wrong.size() && w < most_solved; ++w)
             if (landing.wrong[w].completes)
                 add_consequence(harness, facts, landing.wrong[w]);
+    facts.shorts = std::make_shared<const base::Outcome<solve::ShortCurrents, solve::Unsolved>>(
+        solve::short_currents(harness));
     auto at_worst = std::make_shared<Facts>(facts);
     solve_duties(*at_worst, solve::at_worst());
     if (has_charging_unit(harness)) {

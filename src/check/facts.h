@@ -7,6 +7,7 @@
 #include "check/paths.h"
 #include "model/harness.h"
 #include "solve/ratings.h"
+#include "solve/shorts.h"
 #include "solve/solve.h"
 #include "solve/worst_case.h"
 
@@ -53,6 +54,8 @@ struct Facts {
     std::vector<WorstDuty> worst;            // by CableIndex, continuous duties
     Topology topology;
     std::vector<LandingVerdict> landings;
+    /// What every source drives into a short circuit; never empty after gather.
+    std::shared_ptr<const base::Outcome<solve::ShortCurrents, solve::Unsolved>> shorts;
     std::shared_ptr<const Faults> faults; // every single failure; empty where nobody asked
     /// The same kit at the worst of ageing and tolerance (solve::Variation::worst): joints at the end of
     /// their life, lengths and set points at their tolerance, batteries on their careful side. Its own
@@ -71,6 +74,12 @@ std::vector<const Facts*> worst_cases(const Facts& facts);
 /// `Depth::healthy` leaves the single failures out: sizing asks thousands of times.
 enum class Depth { healthy, with_faults };
 Facts gather(const model::Harness& harness, Depth depth = Depth::with_faults);
+
+/// The worst duty of every cable.
+std::vector<WorstDuty> worst_of(const model::Harness& harness, const std::vector<SolvedDuty>& duties,
+                                const std::vector<CombinedDuty>& combined);
+/// Key on, engine stopped, before the first turn.
+model::Duty key_on_duty();
 
 /// The worse of a cable's `worst` with and without ageing and tolerance.
 const WorstDuty& worst_duty(const Facts& facts, model::CableIndex cable);

@@ -18,8 +18,7 @@ using model::CableIndex;
 using model::DeviceIndex;
 using model::DeviceKind;
 
-// A failure is blamed only for what it makes clearly worse.
-constexpr double clearly_more = 1.05;
+using solve::clearly_more;
 
 std::string duty_words(const FaultScene& scene) {
     return fmt::format("in duty {}", scene.duty.id);
@@ -43,11 +42,18 @@ std::optional<double> steady_degc(const Facts& facts, CableIndex cable, double c
     return hottest;
 }
 
+/// What a cable carries: in all, and as if every run still carried its share.
+struct RunLoad {
+    double current_a = 0, whole_a = 0;
+    double left() const { return current_a / whole_a; } // share of the runs that is left
+};
+
 /// A fuse-link that carries the cable's own current and is sure to open before the cable is harmed.
-std::optional<Consequence> link_that_saves(const FaultScene& scene, CableIndex cable, double current_a) {
+std::optional<Consequence> link_that_saves(const FaultScene& scene, CableIndex cable, const RunLoad& load) {
     const model::Harness& harness = *scene.facts.harness;
     std::optional<Consequence> best;
-    const double harmed_s = damage_time_s(harness, scene.facts, cable, current_a);
+    const double current_a = load.current_a;
+    const double harmed_s = damage_time_s(harness, scene.facts, cable, load.whole_a);
     for (const DeviceIndex index : devices_of(harness, DeviceKind::fuse_link)) {
         const double through_a = std::abs(scene.result.contact_a[model::at(index)]);
         if (std::abs(through_a - current_a) > 0.01 * current_a)
@@ -69,50 +75,67 @@ std::optional<Consequence> link_that_saves(const FaultScene& scene, CableIndex c
                            .ratio = through_a / link.rating_a,
                            .words = fmt::format("{} then carries {} and opens within {} {}",
                                                 harness.device(index).id, amps_up(through_a),
-                                                base::shown_up(slowest_s, 1, "s"), duty_words(scene))};
+                                                base::shown_up(slowest_s, 1, "s"), duty_words(scene)),
+                           .unit = "s",
+                           .weight = Grave::told};
     }
     return best;
 }
 
-Consequence overheated(const FaultScene& scene, CableIndex index, double current_a, double limit_a,
+Consequence overheated(const FaultScene& scene, CableIndex index, const RunLoad& load, double limit_a,
                        const std::string& heat) {
     const model::Cable& cable = scene.facts.harness->cable(index);
+    const std::string what =
+        load.left() < 1 ? fmt::format("what is left of {}", with_section(cable)) : with_section(cable);
     return {.harm = Harm::overheats,
             .subject = cable.id,
             .duty = scene.duty.id,
-            .value = current_a,
-            .limit = limit_a,
-            .ratio = current_a / limit_a,
-            .words = fmt::format("{} carries {} {}, {} what it may: {}", with_section(cable),
-                                 amps_up(current_a), duty_words(scene), times_up(current_a / limit_a), heat)};
+            .value = load.current_a,
+            .limit = limit_a * load.left(),
+            .ratio = load.whole_a / limit_a,
+            .words = fmt::format("{} carries {} {}, {} what it may: {}", what, amps_up(load.current_a),
+                                 duty_words(scene), times_up(load.whole_a / limit_a), heat),
+            .rule = scene.duty.duration_s ? "cable-short-duty" : "cable-ampacity",
+            .unit = "A",
+            .weight = Grave::burns};
 }
 
-std::optional<Consequence> all_day(const FaultScene& scene, CableIndex index, double current_a) {
+std::optional<Consequence> all_day(const FaultScene& scene, CableIndex index, const RunLoad& load) {
     const double usable_a = scene.facts.ratings[model::at(index)].usable_a;
-    if (!(usable_a > 0) || current_a <= usable_a)
+    if (!(usable_a > 0) || !exceeds(load.whole_a, usable_a))
         return std::nullopt;
-    const auto degc = steady_degc(scene.facts, index, current_a);
-    return overheated(scene, index, current_a, usable_a,
+    const auto degc = steady_degc(scene.facts, index, load.whole_a);
+    return overheated(scene, index, load, usable_a,
                       degc ? fmt::format("its copper reaches {}", degc_up(*degc)) : "it burns");
 }
 
+/// Before a pulse with the engine turning the cable is as warm as its worst all-day duty leaves it.
+double start_degc(const FaultScene& scene, CableIndex index, double ambient_degc) {
+    const WorstDuty& warmed = scene.facts.worst[model::at(index)];
+    const double class_degc = scene.facts.harness->cable(index).insulation.class_degc;
+    if (!engine_running(scene.duty) || !warmed.duty || warmed.runaway)
+        return ambient_degc;
+    return std::max(ambient_degc, std::min(warmed.temperature_degc, class_degc));
+}
+
 /// A short duty harms the wall at its short-time limit; a fault is not a daily load.
-std::optional<Consequence> for_a_while(const FaultScene& scene, CableIndex index, double current_a) {
+std::optional<Consequence> for_a_while(const FaultScene& scene, CableIndex index, const RunLoad& load) {
     const model::Cable& cable = scene.facts.harness->cable(index);
     const double limit_degc = short_time_limit_of(*scene.facts.harness, index);
     double end_degc = 0;
     for (const solve::SegmentRating& segment : scene.facts.ratings[model::at(index)].segments) {
         const double ambient_degc = segment.stretch.around.ambient_degc + segment.stretch.around.radiant_k;
-        end_degc = std::max(end_degc, physics::temperature_after_degc(
-                                          segment.stretch, {.start_degc = ambient_degc,
-                                                            .current_a = current_a / cable.parallel,
-                                                            .duration_s = scene.duty.duration_s->value}));
+        end_degc =
+            std::max(end_degc, physics::temperature_after_degc(
+                                   segment.stretch, {.start_degc = start_degc(scene, index, ambient_degc),
+                                                     .current_a = load.whole_a / cable.parallel,
+                                                     .duration_s = scene.duty.duration_s->value}));
     }
     if (end_degc <= limit_degc)
         return std::nullopt;
     const double usable_a = std::max(scene.facts.ratings[model::at(index)].usable_a, 1e-3);
     return overheated(
-        scene, index, current_a, usable_a,
+        scene, index, load, usable_a,
         fmt::format("its copper reaches {}{} in {}", end_degc >= 1083 ? "at least " : "", degc_up(end_degc),
                     base::shown_number(scene.duty.duration_s->value, 0, base::Rounding::up) + " s"));
 }
@@ -162,21 +185,26 @@ std::optional<Consequence> through_incidental(const FaultScene& scene, std::size
                        .ratio = current_a / limit_a,
                        .words =
                            fmt::format("{} carries {} {}, {} what it stands", path_name(path),
-                                       amps_up(current_a), duty_words(scene), times_up(current_a / limit_a))};
+                                       amps_up(current_a), duty_words(scene), times_up(current_a / limit_a)),
+                       .rule = "incidental-current",
+                       .unit = "A",
+                       .weight = Grave::burns};
 }
 
 std::vector<Consequence> in_cable(const FaultScene& scene, CableIndex index) {
     const model::Cable& cable = scene.facts.harness->cable(index);
     const double current_a = std::abs(scene.result.cable_a[model::at(index)]);
     const double before_a = std::abs(scene.healthy.cables[model::at(index)].current_a);
-    if (current_a <= clearly_more * before_a || cable.automatic ||
+    const bool one_run = scene.result.failure.one_run && scene.result.failure.cable == index;
+    const RunLoad load{.current_a = current_a,
+                       .whole_a = one_run ? current_a * cable.parallel / (cable.parallel - 1) : current_a};
+    if (load.whole_a <= clearly_more * before_a || cable.automatic ||
         too_warm_without_current(scene.facts, index))
         return {};
-    const auto harm =
-        scene.duty.duration_s ? for_a_while(scene, index, current_a) : all_day(scene, index, current_a);
+    const auto harm = scene.duty.duration_s ? for_a_while(scene, index, load) : all_day(scene, index, load);
     if (!harm)
         return {};
-    const auto saved = link_that_saves(scene, index, current_a);
+    const auto saved = link_that_saves(scene, index, load);
     return {saved ? *saved : *harm};
 }
 
@@ -201,7 +229,10 @@ std::optional<Consequence> through_part(const FaultScene& scene, DeviceIndex ind
                        .ratio = current_a / rating_a->value,
                        .words =
                            fmt::format("{} carries {} {}, {} its rating", named(device), amps_up(current_a),
-                                       duty_words(scene), times_up(current_a / rating_a->value))};
+                                       duty_words(scene), times_up(current_a / rating_a->value)),
+                       .rule = "part-rating",
+                       .unit = "A",
+                       .weight = Grave::burns};
 }
 
 std::optional<Consequence> through_link(const FaultScene& scene, DeviceIndex link) {
@@ -232,7 +263,9 @@ std::optional<Consequence> through_link(const FaultScene& scene, DeviceIndex lin
                        .ratio = current_a / together.rating_a,
                        .words = fmt::format("{} then carries {} and opens within {} {}",
                                             harness.device(link).id, amps_up(current_a),
-                                            base::shown_up(slowest_s, 1, "s"), duty_words(scene))};
+                                            base::shown_up(slowest_s, 1, "s"), duty_words(scene)),
+                       .unit = "s",
+                       .weight = Grave::told};
 }
 
 std::vector<Consequence> in_units(const FaultScene& scene) {
@@ -240,15 +273,18 @@ std::vector<Consequence> in_units(const FaultScene& scene) {
     const model::Harness& harness = *scene.facts.harness;
     const auto add = [&](Harm harm, const std::string& subject, std::string words) {
         found.push_back({.harm = harm, .subject = subject, .duty = scene.duty.id, .words = std::move(words)});
+        found.back().weight = harm == Harm::dead ? Grave::nothing : Grave::told;
     };
     for (const DeviceIndex unit : scene.result.lost_battery)
         add(Harm::load_dump, harness.device(unit).id,
             fmt::format("{} loses the battery while it charges and its volts leap",
                         named(harness.device(unit))));
+    const auto& dumped = scene.result.lost_battery;
     for (const DeviceIndex unit : blind_units(scene))
-        add(Harm::lost_sense, harness.device(unit).id,
-            fmt::format("{} loses its sense: makers differ, some then run away",
-                        named(harness.device(unit))));
+        if (std::find(dumped.begin(), dumped.end(), unit) == dumped.end())
+            add(Harm::lost_sense, harness.device(unit).id,
+                fmt::format("{} loses its sense: makers differ, some then run away",
+                            named(harness.device(unit))));
     for (const DeviceIndex unit : scene.result.dead)
         add(Harm::dead, harness.device(unit).id,
             fmt::format("{} {}", named(harness.device(unit)),
@@ -265,7 +301,10 @@ std::vector<Consequence> in_units(const FaultScene& scene) {
                          .limit = limit_v,
                          .ratio = scene.result.highest_v / limit_v,
                          .words = fmt::format("{} stands at {} {}", named(device),
-                                              volts_up(scene.result.highest_v), duty_words(scene))});
+                                              volts_up(scene.result.highest_v), duty_words(scene)),
+                         .rule = "consumer-overvoltage",
+                         .unit = "V",
+                         .weight = Grave::burns});
     }
     return found;
 }
@@ -281,26 +320,13 @@ bool hand_operated(const model::Harness& harness, const solve::Failure& failure)
 Grave gravity_of(const Facts& facts, const solve::Failure& failure,
                  const std::vector<Consequence>& consequences) {
     Grave grave = Grave::nothing;
-    for (const Consequence& one : consequences)
-        switch (one.harm) {
-        case Harm::incidental:
-        case Harm::overheats:
-        case Harm::part:
-        case Harm::overvoltage:
+    for (const Consequence& one : consequences) {
+        grave = std::max(grave, one.weight);
+        // Anybody may turn a switch at any time; a lead or fuse-link that goes is bad luck, and told.
+        if ((one.harm == Harm::load_dump || one.harm == Harm::lost_sense) &&
+            hand_operated(*facts.harness, failure))
             return Grave::burns;
-        case Harm::load_dump:
-        case Harm::lost_sense:
-            // Anybody may turn a switch at any time; a lead or fuse-link that goes is bad luck, and told.
-            if (hand_operated(*facts.harness, failure))
-                return Grave::burns;
-            grave = Grave::told;
-            break;
-        case Harm::link_opens:
-            grave = Grave::told;
-            break;
-        case Harm::dead:
-            break;
-        }
+    }
     return grave;
 }
 

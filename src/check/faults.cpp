@@ -1,6 +1,7 @@
 #include "check/faults.h"
 
 #include "check/facts.h"
+#include "check/failure_rules.h"
 #include "check/fault_words.h"
 #include "check/subjects.h"
 #include "check/words.h"
@@ -9,7 +10,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <map>
+#include <tuple>
 
 namespace stoutloom::check {
 namespace {
@@ -21,29 +24,46 @@ const std::string& id_of(const model::Harness& harness, const solve::Failure& fa
     return failure.cable ? harness.cable(*failure.cable).id : harness.device(*failure.device).id;
 }
 
+/// "W1", "one run of W1", "a post of G2".
+std::string name_of(const model::Harness& harness, const solve::Failure& failure) {
+    const std::string& id = id_of(harness, failure);
+    if (failure.one_run)
+        return "one run of " + id;
+    const bool post = failure.device && harness.device(*failure.device).kind() == model::DeviceKind::battery;
+    return post ? "a post of " + id : id;
+}
+
 base::Span span_of(const model::Harness& harness, const solve::Failure& failure) {
     return failure.cable ? harness.cable(*failure.cable).span : harness.device(*failure.device).span;
 }
 
-/// All that one failure does, over all duties: of each harm to each subject the worst.
+/// All that one failure does, over all duties: of each harm to each subject the worst as built, or what only
+/// the worst end does.
 struct Tale {
-    std::map<std::pair<Harm, std::string>, Consequence> worst;
+    std::map<std::tuple<Harm, std::string, std::string>, Consequence> worst;
     void add(Consequence one) {
-        auto [place, fresh] = worst.try_emplace({one.harm, one.subject}, one);
-        if (!fresh && one.ratio > place->second.ratio)
+        auto [place, fresh] = worst.try_emplace({one.harm, one.rule, one.subject}, one);
+        if (!fresh && one.at_worst == place->second.at_worst && one.ratio > place->second.ratio)
             place->second = std::move(one);
     }
+};
+
+/// The sweeps of every duty at one end of ageing.
+struct End {
+    const Facts& facts;
+    std::vector<std::optional<solve::FailureSweep>> sweeps; // by DutyIndex
+    std::optional<solve::FailureSweep> key_on;
 };
 
 class Telling {
   public:
     explicit Telling(const Facts& facts) : facts_(facts), harness_(*facts.harness) {}
-    void add_duty(const SolvedDuty& solved);
+    void ask(const Facts& end, const solve::Variation& variation);
     Faults told() &&;
 
   private:
-    void tell(Tale& tale, const solve::FailureSweep& sweep, const solve::FailureResult& result,
-              const model::Duty& duty) const;
+    End swept(const Facts& end, const solve::Variation& variation);
+    std::vector<Consequence> seen(const End& end, std::size_t failure) const;
     FaultTold entry(std::size_t first, const std::vector<std::size_t>& members) const;
 
     const Facts& facts_;
@@ -53,45 +73,91 @@ class Telling {
     std::vector<std::string> unsolved_;
 };
 
-void Telling::tell(Tale& tale, const solve::FailureSweep& sweep, const solve::FailureResult& result,
-                   const model::Duty& duty) const {
-    const FaultScene scene{.facts = facts_, .duty = duty, .healthy = sweep.healthy, .result = result};
-    for (std::size_t p = 0; p < result.incidental_a.size(); ++p)
-        if (auto one = through_incidental(scene, p))
-            tale.add(std::move(*one));
-    for (std::size_t c = 0; c < result.cable_a.size(); ++c)
-        for (Consequence& one : in_cable(scene, static_cast<CableIndex>(c)))
-            tale.add(std::move(one));
-    for (std::size_t d = 0; d < result.contact_a.size(); ++d)
-        for (auto& one : {through_part(scene, static_cast<DeviceIndex>(d)),
-                          through_link(scene, static_cast<DeviceIndex>(d))})
-            if (one)
-                tale.add(*one);
-    for (Consequence& one : in_units(scene))
-        tale.add(std::move(one));
+/// What the failure does in one duty, in the words of fault_words.h.
+void see(const FaultScene& scene, std::vector<Consequence>& seen) {
+    const auto add = [&](std::optional<Consequence> one) {
+        if (one)
+            seen.push_back(std::move(*one));
+    };
+    const auto add_all = [&](std::vector<Consequence> all) {
+        seen.insert(seen.end(), std::make_move_iterator(all.begin()), std::make_move_iterator(all.end()));
+    };
+    for (std::size_t p = 0; p < scene.result.incidental_a.size(); ++p)
+        add(through_incidental(scene, p));
+    for (std::size_t c = 0; c < scene.result.cable_a.size(); ++c)
+        add_all(in_cable(scene, static_cast<CableIndex>(c)));
+    for (std::size_t d = 0; d < scene.result.contact_a.size(); ++d) {
+        add(through_part(scene, static_cast<DeviceIndex>(d)));
+        add(through_link(scene, static_cast<DeviceIndex>(d)));
+    }
+    add_all(in_units(scene));
 }
 
-void Telling::add_duty(const SolvedDuty& solved) {
-    const model::Duty& duty = harness_.duty(solved.duty);
-    if (!solved.point)
-        return; // duty-solved tells it
-    const auto sweep = solve::single_failures(harness_, duty);
-    if (!sweep) {
-        unsolved_.push_back(fmt::format("duty {}: {}", duty.id, sweep.error().message));
-        return;
+End Telling::swept(const Facts& end, const solve::Variation& variation) {
+    const std::string_view which = variation.worst ? " at worst" : "";
+    End all{.facts = end, .sweeps = {}, .key_on = {}};
+    for (const SolvedDuty& solved : end.duties) {
+        std::optional<solve::FailureSweep>& sweep = all.sweeps.emplace_back();
+        if (!solved.point)
+            continue; // duty-solved tells it
+        const model::Duty& duty = harness_.duty(solved.duty);
+        auto made = solve::single_failures(harness_, duty, variation, *solved.point);
+        if (!made) {
+            unsolved_.push_back(fmt::format("duty {}{}: {}", duty.id, which, made.error().message));
+            continue;
+        }
+        for (const solve::FailureResult& result : made->results)
+            if (result.unsolved)
+                unsolved_.push_back(fmt::format("{} open in duty {}{}: {}", id_of(harness_, result.failure),
+                                                duty.id, which, result.unsolved->message));
+        sweep = std::move(*made);
     }
-    if (failures_.empty()) {
-        for (const solve::FailureResult& result : sweep->results)
-            failures_.push_back(result.failure);
-        tales_.resize(failures_.size());
-    }
-    for (std::size_t i = 0; i < sweep->results.size(); ++i) {
-        const solve::FailureResult& result = sweep->results[i];
-        if (result.unsolved)
-            unsolved_.push_back(fmt::format("{} open in duty {}: {}", id_of(harness_, result.failure),
-                                            duty.id, result.unsolved->message));
-        else
-            tell(tales_[i], *sweep, result, duty);
+    if (end.key_on)
+        if (auto made = solve::single_failures(harness_, key_on_duty(), variation, *end.key_on))
+            all.key_on = std::move(*made);
+    return all;
+}
+
+std::vector<Consequence> Telling::seen(const End& end, std::size_t failure) const {
+    std::vector<Consequence> all;
+    for (std::size_t d = 0; d < end.sweeps.size(); ++d)
+        if (const auto& sweep = end.sweeps[d]; sweep && !sweep->results[failure].unsolved)
+            see({.facts = end.facts,
+                 .duty = harness_.duty(end.facts.duties[d].duty),
+                 .healthy = sweep->healthy,
+                 .result = sweep->results[failure]},
+                all);
+    return all;
+}
+
+void Telling::ask(const Facts& facts, const solve::Variation& variation) {
+    const End end = swept(facts, variation);
+    for (const auto& sweep : end.sweeps)
+        if (sweep && failures_.empty()) {
+            for (const solve::FailureResult& result : sweep->results)
+                failures_.push_back(result.failure);
+            tales_.resize(failures_.size());
+        }
+    const HealthyAnswers healthy(facts_);
+    AskedAgain again(facts);
+    for (std::size_t i = 0; i < failures_.size(); ++i) {
+        std::vector<Consequence> all = seen(end, i);
+        std::vector<const solve::OperatingPoint*> points;
+        for (const auto& sweep : end.sweeps)
+            points.push_back(sweep && !sweep->results[i].unsolved ? &sweep->results[i].point : nullptr);
+        const bool started = end.key_on && !end.key_on->results[i].unsolved;
+        again.fail(failures_[i], points, started ? &end.key_on->results[i].point : nullptr);
+        std::vector<Consequence> so_far = all;
+        for (const auto& [key, one] : tales_[i].worst)
+            so_far.push_back(one);
+        for (Consequence& one : again.consequences(healthy, so_far))
+            all.push_back(std::move(one));
+        for (Consequence& one : all) {
+            one.at_worst = variation.worst;
+            if (variation.worst)
+                one.words += " (at worst)";
+            tales_[i].add(std::move(one));
+        }
     }
 }
 
@@ -99,20 +165,30 @@ void Telling::add_duty(const SolvedDuty& solved) {
 std::string fingerprint(const Tale& tale) {
     std::string print;
     for (const auto& [key, one] : tale.worst)
-        print +=
-            fmt::format("{}/{}/{}/{:.3g};", static_cast<int>(one.harm), one.subject, one.duty, one.value);
+        print += fmt::format("{}/{}/{}/{}/{:.3g}/{};", static_cast<int>(one.harm), one.rule, one.subject,
+                             one.duty, std::abs(one.value) < 1e-3 ? 0.0 : one.value, one.at_worst);
     return print;
+}
+
+bool comes_before(const Consequence& one, const Consequence& other) {
+    if (one.weight != other.weight && (one.weight == Grave::burns || other.weight == Grave::burns))
+        return one.weight > other.weight;
+    return one.harm != other.harm ? one.harm < other.harm : one.ratio > other.ratio;
 }
 
 FaultTold Telling::entry(std::size_t first, const std::vector<std::size_t>& members) const {
     FaultTold told;
+    std::vector<std::string> names;
     bool contact = false, lead = false;
     for (const std::size_t member : members) {
-        told.failed.push_back(id_of(harness_, failures_[member]));
-        lead |= failures_[member].cable.has_value();
-        contact |= failures_[member].device.has_value();
+        const solve::Failure& failure = failures_[member];
+        told.failed.push_back(id_of(harness_, failure));
+        names.push_back(name_of(harness_, failure));
+        const bool comes_off = failure.cable || names.back() != told.failed.back();
+        lead |= comes_off;
+        contact |= !comes_off;
     }
-    std::vector<std::string> names = told.failed;
+    told.one_run = failures_[first].one_run;
     if (names.size() > 4)
         names = {names[0], names[1], names[2], fmt::format("{} more in series", names.size() - 3)};
     std::string list = names.front();
@@ -122,10 +198,7 @@ FaultTold Telling::entry(std::size_t first, const std::vector<std::size_t>& memb
     told.span = span_of(harness_, failures_[first]);
     for (const auto& [key, one] : tales_[first].worst)
         told.consequences.push_back(one);
-    std::stable_sort(told.consequences.begin(), told.consequences.end(),
-                     [](const Consequence& one, const Consequence& other) {
-                         return one.harm != other.harm ? one.harm < other.harm : one.ratio > other.ratio;
-                     });
+    std::stable_sort(told.consequences.begin(), told.consequences.end(), comes_before);
     told.grave = gravity_of(facts_, failures_[first], told.consequences);
     return told;
 }
@@ -135,12 +208,14 @@ Faults Telling::told() && {
     faults.unsolved = std::move(unsolved_);
     std::map<std::string, std::vector<std::size_t>> groups;
     for (std::size_t i = 0; i < failures_.size(); ++i) {
-        faults.asked.push_back(id_of(harness_, failures_[i]));
+        const std::string& id = id_of(harness_, failures_[i]);
+        if (std::find(faults.asked.begin(), faults.asked.end(), id) == faults.asked.end())
+            faults.asked.push_back(id);
         if (tales_[i].worst.empty())
-            faults.harmless.push_back(id_of(harness_, failures_[i]));
+            faults.harmless.push_back(name_of(harness_, failures_[i]));
         else
-            groups[fmt::format("{}|{}", hand_operated(harness_, failures_[i]) ? "hand" : "",
-                               fingerprint(tales_[i]))]
+            groups[fmt::format("{}|{}|{}", hand_operated(harness_, failures_[i]) ? "hand" : "",
+                               failures_[i].one_run ? id : "", fingerprint(tales_[i]))]
                 .push_back(i);
     }
     std::vector<std::vector<std::size_t>> ordered;
@@ -154,7 +229,8 @@ Faults Telling::told() && {
     const auto greatest = [](const FaultTold& told) {
         double ratio = 0;
         for (const Consequence& one : told.consequences)
-            ratio = std::max(ratio, one.ratio);
+            if (one.weight == told.grave)
+                ratio = std::max(ratio, one.ratio);
         return ratio;
     };
     std::stable_sort(
@@ -168,9 +244,46 @@ Faults Telling::told() && {
 
 Faults faults_of(const Facts& facts) {
     Telling telling(facts);
-    for (const SolvedDuty& solved : facts.duties)
-        telling.add_duty(solved);
+    telling.ask(facts, {});
+    if (facts.at_worst)
+        telling.ask(*facts.at_worst, solve::at_worst());
     return std::move(telling).told();
+}
+
+std::vector<std::string> condensed(const FaultTold& told) {
+    std::vector<std::string> phrases, dead;
+    std::vector<std::pair<const Consequence*, std::vector<std::string>>>
+        kinds; // the worst of each, the others
+    for (const Consequence& one : told.consequences) {
+        if (one.harm == Harm::dead) {
+            dead.push_back(one.subject);
+            continue;
+        }
+        const auto like = std::find_if(kinds.begin(), kinds.end(), [&](const auto& kind) {
+            return kind.first->harm == one.harm && kind.first->rule == one.rule;
+        });
+        if (like == kinds.end())
+            kinds.emplace_back(&one, std::vector<std::string>{});
+        else
+            like->second.push_back(one.subject);
+    }
+    constexpr std::size_t most = 4;
+    for (const auto& [first, others] : kinds) {
+        std::vector<std::string> names = others;
+        if (names.size() > most) {
+            names.resize(most - 1);
+            names.push_back(fmt::format("{} more", others.size() - names.size()));
+        }
+        phrases.push_back(names.empty() ? first->words
+                                        : fmt::format("{}; likewise {}", first->words, listed(names)));
+    }
+    if (dead.size() == 1)
+        for (const Consequence& one : told.consequences)
+            if (one.harm == Harm::dead)
+                phrases.push_back(one.words);
+    if (dead.size() > 1)
+        phrases.push_back(listed(dead) + " go dead");
+    return phrases;
 }
 
 std::vector<DirtyTold> dirty_joints_of(const Facts& facts) {
@@ -178,8 +291,10 @@ std::vector<DirtyTold> dirty_joints_of(const Facts& facts) {
     std::map<std::pair<CableIndex, int>, DirtyTold> worst;
     for (const SolvedDuty& solved : facts.duties) {
         const model::Duty& duty = harness.duty(solved.duty);
-        const auto joints = solve::dirty_joints(harness, duty, dirty_factor);
-        if (!solved.point || !joints)
+        if (!solved.point)
+            continue;
+        const auto joints = solve::dirty_joints(harness, duty, dirty_factor, {}, *solved.point);
+        if (!joints)
             continue;
         for (const solve::DirtyJointResult& joint : *joints) {
             const model::Cable& cable = harness.cable(joint.cable);

@@ -224,13 +224,10 @@ std::vector<std::size_t> unavoidable_links(const Topology& topology, Between nod
     return unavoidable;
 }
 
-Topology topology_of(const Harness& harness) {
-    Topology topology;
-    topology.node_of_terminal = nodes_of(harness);
-    for (const int node : topology.node_of_terminal)
-        topology.node_count = std::max(topology.node_count, node + 1);
-    topology.links = links_of(harness, topology.node_of_terminal);
-    topology.links_at.resize(static_cast<std::size_t>(topology.node_count));
+namespace {
+
+void join_links(Topology& topology) {
+    topology.links_at.assign(static_cast<std::size_t>(topology.node_count), {});
     for (std::size_t i = 0; i < topology.links.size(); ++i) {
         topology.links_at[static_cast<std::size_t>(topology.links[i].a)].push_back(i);
         if (topology.links[i].a != topology.links[i].b)
@@ -242,6 +239,24 @@ Topology topology_of(const Harness& harness) {
         join(parent, link.a, link.b);
     int count = 0;
     topology.component_of_node = numbered(parent, count);
+}
+
+} // namespace
+
+Topology without(const Topology& topology, const std::function<bool(const Link&)>& gone) {
+    Topology left = topology;
+    std::erase_if(left.links, gone);
+    join_links(left);
+    return left;
+}
+
+Topology topology_of(const Harness& harness) {
+    Topology topology;
+    topology.node_of_terminal = nodes_of(harness);
+    for (const int node : topology.node_of_terminal)
+        topology.node_count = std::max(topology.node_count, node + 1);
+    topology.links = links_of(harness, topology.node_of_terminal);
+    join_links(topology);
     const std::vector<Marks> marks = marks_of(harness, topology);
     for (std::size_t t = 0; t < harness.terminals.size(); ++t)
         topology.side_of_terminal.push_back(

@@ -57,6 +57,10 @@ struct Topology {
 
 Topology topology_of(const model::Harness& harness);
 
+/// The same without some links: what hangs together is told anew. Sides, starter cables and ways of feeding
+/// stay those of the whole network.
+Topology without(const Topology& topology, const std::function<bool(const Link&)>& gone);
+
 /// Only the nodes: terminals that are one piece of metal share a number. By TerminalIndex.
 std::vector<int> nodes_of(const model::Harness& harness);
 /// The conducting links between those nodes.

@@ -34,6 +34,8 @@ std::string_view harm_word(check::Harm harm) {
         return "part";
     case check::Harm::link_opens:
         return "link-opens";
+    case check::Harm::limit:
+        return "limit";
     case check::Harm::dead:
         return "dead";
     }
@@ -48,6 +50,11 @@ std::string_view place_word(solve::ShortPlace place) {
     return place == solve::ShortPlace::from ? "from" : place == solve::ShortPlace::middle ? "middle" : "to";
 }
 
+auto shorts_of(const Checked& checked) {
+    return checked.facts != nullptr && checked.facts->shorts ? *checked.facts->shorts
+                                                             : solve::short_currents(*checked.harness);
+}
+
 std::string text_of(const Json& json) {
     return json.dump(-1, ' ', false, Json::error_handler_t::replace);
 }
@@ -60,6 +67,9 @@ Json consequence_json(const check::Consequence& one) {
             {"duty", one.duty},
             {"value", figures ? number(one.value) : Json(nullptr)},
             {"limit", figures ? number(one.limit) : Json(nullptr)},
+            {"unit", figures ? Json(one.unit) : Json(nullptr)},
+            {"rule", one.rule.empty() ? Json(nullptr) : Json(one.rule)},
+            {"at_worst", one.at_worst},
             {"message", one.words}};
 }
 
@@ -125,8 +135,8 @@ std::string dirty_joints_json(const Checked& checked) {
 
 std::string prospective_json(const Checked& checked) {
     const model::Harness& harness = *checked.harness;
-    const auto shorts = solve::short_currents(harness);
-    Json cables = Json::array(), terminals = Json::array();
+    const auto shorts = shorts_of(checked);
+    Json cables = Json::array(), terminals = Json::array(), in_reach = Json::array();
     if (shorts) {
         for (const solve::ShortCurrent& one : shorts->cables)
             cables.push_back({{"id", harness.cable(one.cable).id},
@@ -139,10 +149,19 @@ std::string prospective_json(const Checked& checked) {
                                  {"source", harness.device(one.source).id},
                                  {"greatest_a", number(one.greatest_a)},
                                  {"least_a", number(one.least_a)}});
+        for (const solve::ReachShort& one : shorts->in_reach)
+            in_reach.push_back(
+                {{"stud", harness.terminal(one.between.stud).address},
+                 {"part", harness.terminal(one.between.part).address},
+                 {"path", one.between.path ? Json(harness.incidentals[model::at(*one.between.path)].id)
+                                           : Json(nullptr)},
+                 {"source", harness.device(one.source).id},
+                 {"greatest_a", number(one.greatest_a)}});
     }
     return text_of({{"reason", shorts ? Json(nullptr) : Json(shorts.error().message)},
                     {"cables", std::move(cables)},
-                    {"terminals", std::move(terminals)}});
+                    {"terminals", std::move(terminals)},
+                    {"in_reach", std::move(in_reach)}});
 }
 
 } // namespace stoutloom::report

@@ -30,18 +30,9 @@ std::string_view grave_word(check::Grave grave) {
     return "";
 }
 
-/// What goes dead stands last and together: "E1, M1 go dead" says it all.
-std::string consequences(const check::FaultTold& told) {
-    std::vector<std::string> words;
-    std::vector<std::string> dead;
-    for (const check::Consequence& one : told.consequences)
-        if (one.harm == check::Harm::dead)
-            dead.push_back(one.subject);
-        else
-            words.push_back(one.words);
-    if (!dead.empty())
-        words.push_back(joined(dead, ", ") + (dead.size() == 1 ? " goes dead" : " go dead"));
-    return joined(words, "; ");
+auto shorts_of(const Checked& checked) {
+    return checked.facts != nullptr && checked.facts->shorts ? *checked.facts->shorts
+                                                             : solve::short_currents(*checked.harness);
 }
 
 std::string amps(double current_a, bool up) {
@@ -56,17 +47,20 @@ std::string fault_list(const Checked& checked) {
         return {};
     const auto harmful = std::count_if(faults->told.begin(), faults->told.end(),
                                        [](const auto& told) { return told.grave == check::Grave::burns; });
-    std::string all =
-        wrapped(fmt::format("{} parts opened in turn in every duty, as built: {}.", faults->asked.size(),
-                            harmful == 0   ? "nothing is overloaded by any of them"
-                            : harmful == 1 ? "one line of them does harm"
-                                           : fmt::format("{} lines of them do harm", harmful)),
-                page_width, "  ", "  ");
+    std::string all = wrapped(
+        fmt::format(
+            "{} parts opened in turn in every duty, as built and at worst, and the rules asked again: {}.",
+            faults->asked.size(),
+            harmful == 0   ? "none of them does harm"
+            : harmful == 1 ? "one line of them does harm"
+                           : fmt::format("{} lines of them do harm", harmful)),
+        page_width, "  ", "  ");
     for (const check::FaultTold& told : faults->told)
-        all += wrapped(fmt::format("{}{}: {}", grave_word(told.grave), told.what, consequences(told)),
-                       page_width, "  - ", "    ");
+        all += wrapped(
+            fmt::format("{}{}: {}", grave_word(told.grave), told.what, joined(check::condensed(told), "; ")),
+            page_width, "  - ", "    ");
     if (!faults->harmless.empty())
-        all += wrapped("nothing overloaded and nothing dead without " + joined(faults->harmless, ", "),
+        all += wrapped("nothing out of its limits and nothing dead without " + joined(faults->harmless, ", "),
                        page_width, "  - ", "    ");
     for (const std::string& what : faults->unsolved)
         all += wrapped("CANNOT TELL: " + what, page_width, "  - ", "    ");
@@ -98,8 +92,34 @@ std::string dirty_joint_table(const Checked& checked) {
     return table.text("  ");
 }
 
+/// One line for a stud and a source: the greatest, and by what.
+std::string reach_table(const Checked& checked) {
+    const model::Harness& harness = *checked.harness;
+    const auto shorts = shorts_of(checked);
+    if (!shorts)
+        return {};
+    struct Row {
+        double greatest_a = 0;
+        std::vector<std::string> parts;
+    };
+    std::map<std::pair<model::TerminalIndex, model::DeviceIndex>, Row> rows;
+    for (const solve::ReachShort& one : shorts->in_reach) {
+        Row& row = rows[{one.between.stud, one.source}];
+        row.greatest_a = std::max(row.greatest_a, one.greatest_a);
+        const std::string part = one.between.path ? harness.incidentals[model::at(*one.between.path)].id
+                                                  : harness.terminal(one.between.part).address;
+        if (std::find(row.parts.begin(), row.parts.end(), part) == row.parts.end())
+            row.parts.push_back(part);
+    }
+    Table table({{"stud"}, {"source"}, {"greatest", true}, {"against"}});
+    for (const auto& [key, row] : rows)
+        table.row({harness.terminal(key.first).address, harness.device(key.second).id,
+                   amps(row.greatest_a, true), joined(row.parts, " ")});
+    return table.empty() ? std::string() : table.text("  ");
+}
+
 std::string short_table(const Checked& checked) {
-    const auto shorts = solve::short_currents(*checked.harness);
+    const auto shorts = shorts_of(checked);
     if (!shorts)
         return wrapped("cannot tell: " + shorts.error().message, page_width, "  ", "  ");
     struct Row {

@@ -166,6 +166,8 @@ std::string check_text(const Checked& checked, const TextOptions& options) {
         all += heading("A joint gone to ten times its resistance") + table;
     if (const std::string table = short_table(checked); !table.empty())
         all += heading("Short circuits to ground: prospective current") + table;
+    if (const std::string table = reach_table(checked); !table.empty())
+        all += heading("A spanner between a stud and what is in its reach: prospective current") + table;
     all += heading("Duties solved") + duties_text(checked);
     all += heading("Rules") + rules_text(checked);
     if (options.every_judgement)

@@ -20,6 +20,8 @@ std::string fault_list(const Checked& checked);
 std::string dirty_joint_table(const Checked& checked);
 /// What each battery drives into a dead short at both ends and the middle of each live cable.
 std::string short_table(const Checked& checked);
+/// What each source drives between a stud and the conducting parts in its reach.
+std::string reach_table(const Checked& checked);
 /// By what the current of each unit comes home, in the duty in which it moves most: cable alone, metal of a
 /// mass, paths nobody meant.
 std::string return_table(const Checked& checked);

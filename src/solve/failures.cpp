@@ -1,7 +1,7 @@
 #include "solve/failures.h"
 
 #include "solve/assumed.h"
-#include "solve/faulted.h"
+#include "solve/failed_point.h"
 #include "solve/loops.h"
 
 #include <algorithm>
@@ -23,16 +23,19 @@ struct RunningLoad {
 
 class Sweep {
   public:
-    Sweep(const model::Harness& harness, const Solved& healthy);
-    FailureResult result_of(const Failure& failure, const std::vector<int>& opened);
-    bool changes_anything(const std::vector<int>& opened) const;
+    explicit Sweep(const HealthyDuty& duty);
+    FailureResult result_of(const Failure& failure);
+    bool changes_anything(const Failure& failure) const;
 
   private:
-    void tell_currents(FailureResult& result, const std::vector<int>& opened) const;
+    Broken broken_by(const Failure& failure) const;
+    void tell_currents(FailureResult& result, const Broken& broken) const;
     void tell_loads(FailureResult& result) const;
-    void tell_sources(FailureResult& result, const std::vector<int>& opened) const;
-    bool has_battery(const std::vector<int>& component, const Port& unit) const;
+    void tell_sources(FailureResult& result, const Broken& broken) const;
+    bool has_battery(const std::vector<int>& component, const Port& unit,
+                     std::optional<model::DeviceIndex> lost) const;
 
+    const HealthyDuty& duty_;
     const Solved& healthy_;
     Faulted faulted_;
     std::vector<bool> bridge_;
@@ -40,9 +43,12 @@ class Sweep {
     std::vector<RunningLoad> loads_;
 };
 
-Sweep::Sweep(const model::Harness& harness, const Solved& healthy)
-    : healthy_(healthy), faulted_(harness, healthy), bridge_(bridges(healthy.network)),
-      healthy_component_(conductor_components(healthy.network, {})) {
+Sweep::Sweep(const HealthyDuty& duty)
+    : duty_(duty), healthy_(duty.solved), faulted_(duty.harness, duty.solved),
+      bridge_(bridges(duty.solved.network)),
+      healthy_component_(conductor_components(duty.solved.network, {})) {
+    const model::Harness& harness = duty.harness;
+    const Solved& healthy = duty.solved;
     const double nominal_v = harness.nominal_v.value;
     const auto add = [&](model::DeviceIndex device, int plus, int minus, double alive_v) {
         const double now_v = faulted_.volts(plus, minus);
@@ -62,18 +68,21 @@ Sweep::Sweep(const model::Harness& harness, const Solved& healthy)
               [](const RunningLoad& a, const RunningLoad& b) { return a.device < b.device; });
 }
 
-bool Sweep::changes_anything(const std::vector<int>& opened) const {
-    return std::any_of(opened.begin(), opened.end(),
-                       [&](int branch) { return !bridge_[static_cast<std::size_t>(branch)]; });
+bool Sweep::changes_anything(const Failure& failure) const {
+    const Broken broken = broken_by(failure);
+    return !broken.faults.empty() || broken.dead_port >= 0;
 }
 
-void Sweep::tell_currents(FailureResult& result, const std::vector<int>& opened) const {
+void Sweep::tell_currents(FailureResult& result, const Broken& broken) const {
     const auto part_of = [&](int branch) {
         return healthy_.network.branches[static_cast<std::size_t>(branch)].part;
     };
     const auto current_a = [&](int branch) {
-        const bool open = std::find(opened.begin(), opened.end(), branch) != opened.end();
-        return open ? 0.0 : faulted_.branch_a(branch);
+        double through_a = faulted_.branch_a(branch);
+        for (const ChangedOhm& one : broken.changed)
+            if (one.branch == branch)
+                through_a *= healthy_.network.branches[static_cast<std::size_t>(branch)].ohm / one.ohm;
+        return through_a;
     };
     for (const int branch : healthy_.network.cable_branch)
         result.cable_a.push_back(current_a(branch));
@@ -97,51 +106,31 @@ void Sweep::tell_loads(FailureResult& result) const {
     }
 }
 
-bool Sweep::has_battery(const std::vector<int>& component, const Port& unit) const {
+bool Sweep::has_battery(const std::vector<int>& component, const Port& unit,
+                        std::optional<model::DeviceIndex> lost) const {
     const auto joined = [&](int a, int b) {
         return component[static_cast<std::size_t>(a)] == component[static_cast<std::size_t>(b)];
     };
     return std::any_of(healthy_.network.ports.begin(), healthy_.network.ports.end(), [&](const Port& port) {
-        return port.kind == PortKind::battery && joined(port.plus, unit.plus) &&
+        return port.kind == PortKind::battery && port.device != lost && joined(port.plus, unit.plus) &&
                joined(port.minus, unit.minus);
     });
 }
 
-void Sweep::tell_sources(FailureResult& result, const std::vector<int>& opened) const {
-    const std::vector<int> component = conductor_components(healthy_.network, opened);
+void Sweep::tell_sources(FailureResult& result, const Broken& broken) const {
+    const std::vector<int> component = conductor_components(healthy_.network, broken.opened);
     const auto joined = [](const std::vector<int>& of, int a, int b) {
         return of[static_cast<std::size_t>(a)] == of[static_cast<std::size_t>(b)];
     };
     for (const Port& port : healthy_.network.ports) {
         if (port.kind != PortKind::generator)
             continue;
-        if (has_battery(healthy_component_, port) && !has_battery(component, port))
+        if (has_battery(healthy_component_, port, {}) && !has_battery(component, port, broken.failure.device))
             result.lost_battery.push_back(port.device);
         if (port.sense_plus != port.plus && joined(healthy_component_, port.sense_plus, port.plus) &&
             !joined(component, port.sense_plus, port.plus))
             result.lost_sense.push_back(port.device);
     }
-}
-
-FailureResult Sweep::result_of(const Failure& failure, const std::vector<int>& opened) {
-    FailureResult result;
-    result.failure = failure;
-    std::vector<Port> faults;
-    for (const int branch : opened) {
-        if (bridge_[static_cast<std::size_t>(branch)])
-            continue;
-        const Branch& about = healthy_.network.branches[static_cast<std::size_t>(branch)];
-        faults.push_back(changed_branch(about.a, about.b, about.ohm, endless));
-    }
-    const auto answer = faulted_.settle_with(faults);
-    if (!answer) {
-        result.unsolved = answer.error();
-        return result;
-    }
-    tell_currents(result, opened);
-    tell_loads(result);
-    tell_sources(result, opened);
-    return result;
 }
 
 /// Branches that a failed part takes away.
@@ -160,33 +149,103 @@ std::vector<int> branches_of(const Network& network, const Failure& failure) {
     return found;
 }
 
+Broken Sweep::broken_by(const Failure& failure) const {
+    Broken broken{.failure = failure, .opened = {}, .faults = {}, .changed = {}};
+    const Network& network = healthy_.network;
+    for (const int branch : branches_of(network, failure)) {
+        const Branch& about = network.branches[static_cast<std::size_t>(branch)];
+        const double runs = failure.one_run ? healthy_.parts[model::at(*failure.cable)].parallel : 1;
+        const double then_ohm = runs > 1 ? about.ohm * runs / (runs - 1) : endless;
+        if (std::isinf(then_ohm))
+            broken.opened.push_back(branch);
+        broken.changed.push_back({.branch = branch, .ohm = then_ohm});
+        if (!bridge_[static_cast<std::size_t>(branch)])
+            broken.faults.push_back(changed_branch(about.a, about.b, about.ohm, then_ohm));
+    }
+    for (std::size_t k = 0; failure.device && k < network.ports.size(); ++k)
+        if (network.ports[k].kind == PortKind::battery && network.ports[k].device == *failure.device)
+            broken.dead_port = static_cast<int>(k);
+    return broken;
+}
+
+FailureResult Sweep::result_of(const Failure& failure) {
+    FailureResult result;
+    result.failure = failure;
+    Broken broken = broken_by(failure);
+    const auto answer = faulted_.settle_with(broken.faults, broken.dead_port);
+    if (!answer) {
+        result.unsolved = answer.error();
+        return result;
+    }
+    tell_currents(result, broken);
+    tell_loads(result);
+    tell_sources(result, broken);
+    result.point = failed_point(duty_, std::move(broken), faulted_);
+    return result;
+}
+
+/// With several lugs on one post a lost post is more than a lost cable: what they feed stays joined.
+bool has_shared_post(const model::Harness& harness, const model::Device& battery) {
+    return std::any_of(battery.terminals.begin(), battery.terminals.end(), [&](model::TerminalIndex post) {
+        return std::count_if(harness.cables.begin(), harness.cables.end(), [&](const model::Cable& cable) {
+                   return cable.from.at == post || cable.to.at == post;
+               }) > 1;
+    });
+}
+
 std::vector<Failure> failures_of(const model::Harness& harness) {
     std::vector<Failure> all;
     for (std::size_t c = 0; c < harness.cables.size(); ++c)
         all.push_back({.cable = static_cast<model::CableIndex>(c), .device = std::nullopt});
+    for (std::size_t c = 0; c < harness.cables.size(); ++c)
+        if (harness.cables[c].parallel > 1)
+            all.push_back(
+                {.cable = static_cast<model::CableIndex>(c), .device = std::nullopt, .one_run = true});
     for (std::size_t d = 0; d < harness.devices.size(); ++d) {
         const model::DeviceKind kind = harness.devices[d].kind();
         if (kind == model::DeviceKind::fuse_link || kind == model::DeviceKind::switch_ ||
-            kind == model::DeviceKind::relay || kind == model::DeviceKind::shunt)
+            kind == model::DeviceKind::relay || kind == model::DeviceKind::shunt ||
+            (kind == model::DeviceKind::battery && has_shared_post(harness, harness.devices[d])))
             all.push_back({.cable = std::nullopt, .device = static_cast<model::DeviceIndex>(d)});
     }
     return all;
+}
+
+/// For a fault the pulse begins with cables as warm as their places: what they carried before is not asked.
+std::optional<ShortDuty> pulse_of(const model::Duty& duty, const Solved& solved) {
+    if (!duty.duration_s)
+        return std::nullopt;
+    ShortDuty pulse{.duration_s = duty.duration_s->value, .start_degc = {}};
+    for (const CableParts& parts : solved.parts)
+        pulse.start_degc.push_back(ambient_of(parts));
+    return pulse;
 }
 
 } // namespace
 
 base::Outcome<FailureSweep, Unsolved> single_failures(const model::Harness& harness, const model::Duty& duty,
                                                       const Variation& variation) {
-    const auto healthy = solve_network(harness, duty, variation);
+    const auto healthy = operating_point(harness, duty, variation);
     if (!healthy)
         return base::failure(Unsolved{healthy.error()});
-    FailureSweep sweep{.healthy = operating_point_of(harness, duty, variation, *healthy), .results = {}};
-    Sweep searching(harness, *healthy);
+    return single_failures(harness, duty, variation, *healthy);
+}
+
+base::Outcome<FailureSweep, Unsolved> single_failures(const model::Harness& harness, const model::Duty& duty,
+                                                      const Variation& variation,
+                                                      const OperatingPoint& healthy) {
+    FailureSweep sweep{.healthy = healthy, .results = {}};
+    const HealthyDuty about{.harness = harness,
+                            .duty = duty,
+                            .variation = variation,
+                            .solved = *healthy.solved,
+                            .point = healthy,
+                            .pulse = pulse_of(duty, *healthy.solved)};
+    Sweep searching(about);
     for (const Failure& failure : failures_of(harness)) {
-        const std::vector<int> opened = branches_of(healthy->network, failure);
-        if (!searching.changes_anything(opened))
+        if (!searching.changes_anything(failure))
             ++sweep.without_effect;
-        sweep.results.push_back(searching.result_of(failure, opened));
+        sweep.results.push_back(searching.result_of(failure));
     }
     return sweep;
 }
@@ -194,9 +253,17 @@ base::Outcome<FailureSweep, Unsolved> single_failures(const model::Harness& harn
 base::Outcome<std::vector<DirtyJointResult>, Unsolved> dirty_joints(const model::Harness& harness,
                                                                     const model::Duty& duty, double factor,
                                                                     const Variation& variation) {
-    const auto healthy = solve_network(harness, duty, variation);
+    const auto healthy = operating_point(harness, duty, variation);
     if (!healthy)
         return base::failure(Unsolved{healthy.error()});
+    return dirty_joints(harness, duty, factor, variation, *healthy);
+}
+
+base::Outcome<std::vector<DirtyJointResult>, Unsolved> dirty_joints(const model::Harness& harness,
+                                                                    const model::Duty&, double factor,
+                                                                    const Variation& variation,
+                                                                    const OperatingPoint& point) {
+    const Solved* healthy = point.solved.get();
     Faulted faulted(harness, *healthy);
     std::vector<DirtyJointResult> results;
     for (std::size_t c = 0; c < harness.cables.size(); ++c) {

@@ -4,9 +4,10 @@
 //
 // One factor of the healthy network serves all of them: an opened branch is one more port that gives back
 // what the branch took (a rank-one update). A branch that lies on no loop carries nothing and changes nothing
-// when it opens. Cables keep their healthy temperatures, so a current that moves to a thinner cable is told a
-// little too great, never too small. For the new temperatures re-solve with operating_point and the same part
-// in its Variation.
+// when it opens. The currents are told with every cable at its healthy temperature, so one that moves to a
+// thinner cable is told a little too great, never too small. The whole point (`point`) has the cables that
+// carry clearly more at the temperature which that current brings, so that lost volts are not told too small.
+// For the settled temperatures re-solve with operating_point and the same part in its Variation.
 #pragma once
 
 #include "base/outcome.h"
@@ -18,12 +19,16 @@
 
 namespace stoutloom::solve {
 
-/// What fails: a cable (either of its joints open is the same), or a fuse-link, switch, shunt or relay
-/// contact.
+/// What fails: a cable (either of its joints open is the same) or one of its parallel runs; a fuse-link,
+/// switch, shunt or relay contact; a battery (a post lost, its lugs still together), where that is more than
+/// the loss of one cable.
 struct Failure {
     std::optional<model::CableIndex> cable;
     std::optional<model::DeviceIndex> device;
+    bool one_run = false; // of the cable
 };
+/// A failure is blamed only for what it makes clearly worse: a current this much above the healthy one.
+constexpr double clearly_more = 1.05;
 
 struct FailureResult {
     Failure failure;
@@ -36,16 +41,21 @@ struct FailureResult {
         lost_sense;       // units whose sense point hangs loose; makers differ in what follows
     double highest_v = 0; // greatest volts across a running consumer
     std::optional<model::DeviceIndex> highest_at;
+    OperatingPoint point;             // the whole of it, see above
     std::optional<Unsolved> unsolved; // then the currents above are empty: cannot be told
 };
 
 struct FailureSweep {
     OperatingPoint healthy;
-    std::vector<FailureResult> results; // cables in order, then devices
+    std::vector<FailureResult> results; // cables in order, then one run of each parallel one, then devices
     std::size_t without_effect = 0;     // failures on no loop
 };
 base::Outcome<FailureSweep, Unsolved> single_failures(const model::Harness& harness, const model::Duty& duty,
                                                       const Variation& variation = {});
+/// The same from an answer already had. Precondition: `healthy` is operating_point's own for these.
+base::Outcome<FailureSweep, Unsolved> single_failures(const model::Harness& harness, const model::Duty& duty,
+                                                      const Variation& variation,
+                                                      const OperatingPoint& healthy);
 
 /// A bolted joint gone to `factor` times its resistance.
 struct DirtyJointResult {
@@ -63,5 +73,9 @@ base::Outcome<std::vector<DirtyJointResult>, Unsolved> dirty_joints(const model:
                                                                     const model::Duty& duty,
                                                                     double factor = 10,
                                                                     const Variation& variation = {});
+/// The same from an answer already had, as above.
+base::Outcome<std::vector<DirtyJointResult>, Unsolved>
+dirty_joints(const model::Harness& harness, const model::Duty& duty, double factor,
+             const Variation& variation, const OperatingPoint& healthy);
 
 } // namespace stoutloom::solve

@@ -82,15 +82,8 @@ void BridgeSearch::from(int root) {
     }
 }
 
-} // namespace
-
-std::vector<bool> bridges(const Network& network) {
-    std::vector<bool> found(network.branches.size(), false);
-    BridgeSearch(network, found).run();
-    return found;
-}
-
-std::vector<int> conductor_components(const Network& network, const std::vector<int>& without_branches) {
+template <class Joins>
+std::vector<int> components(const Network& network, const std::vector<int>& without_branches, Joins joins) {
     std::vector<int> component(static_cast<std::size_t>(network.nodes));
     for (std::size_t n = 0; n < component.size(); ++n)
         component[n] = static_cast<int>(n);
@@ -102,19 +95,35 @@ std::vector<int> conductor_components(const Network& network, const std::vector<
         }
         return node;
     };
-    static constexpr std::array<std::string_view, 5> joining = {"cable", "contact", "link", "metal", "seat"};
     for (std::size_t i = 0; i < network.branches.size(); ++i) {
         const Branch& branch = network.branches[i];
-        if (std::find(joining.begin(), joining.end(), branch.part) == joining.end())
-            continue;
-        if (std::find(without_branches.begin(), without_branches.end(), static_cast<int>(i)) !=
-            without_branches.end())
+        if (!joins(branch) || std::find(without_branches.begin(), without_branches.end(),
+                                        static_cast<int>(i)) != without_branches.end())
             continue;
         component[static_cast<std::size_t>(root(branch.a))] = root(branch.b);
     }
     for (std::size_t n = 0; n < component.size(); ++n)
         component[n] = root(static_cast<int>(n));
     return component;
+}
+
+} // namespace
+
+std::vector<bool> bridges(const Network& network) {
+    std::vector<bool> found(network.branches.size(), false);
+    BridgeSearch(network, found).run();
+    return found;
+}
+
+std::vector<int> conductor_components(const Network& network, const std::vector<int>& without_branches) {
+    static constexpr std::array<std::string_view, 5> joining = {"cable", "contact", "link", "metal", "seat"};
+    return components(network, without_branches, [](const Branch& branch) {
+        return std::find(joining.begin(), joining.end(), branch.part) != joining.end();
+    });
+}
+
+std::vector<int> islands_without(const Network& network, const std::vector<int>& without_branches) {
+    return components(network, without_branches, [](const Branch&) { return true; });
 }
 
 } // namespace stoutloom::solve

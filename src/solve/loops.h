@@ -15,5 +15,7 @@ std::vector<bool> bridges(const Network& network);
 /// By node: component over cables, contacts, fuse-links, shunts, metal and seats, without the listed
 /// branches. Loads, coils, leaks and incidental paths join nothing here.
 std::vector<int> conductor_components(const Network& network, const std::vector<int>& without_branches);
+/// The same over every branch, leaks and incidental paths too: what still has some volts against what.
+std::vector<int> islands_without(const Network& network, const std::vector<int>& without_branches);
 
 } // namespace stoutloom::solve

@@ -177,10 +177,12 @@ base::Outcome<Solved, Unsolved> solve_network(const model::Harness& harness, con
 
 base::Outcome<OperatingPoint, Unsolved> operating_point(const model::Harness& harness,
                                                         const model::Duty& duty, const Variation& variation) {
-    const auto solved = solve_network(harness, duty, variation);
+    auto solved = solve_network(harness, duty, variation);
     if (!solved)
         return base::failure(Unsolved{solved.error()});
-    return operating_point_of(harness, duty, variation, *solved);
+    OperatingPoint point = operating_point_of(harness, duty, variation, *solved);
+    point.solved = std::make_shared<const Solved>(std::move(*solved));
+    return point;
 }
 
 } // namespace stoutloom::solve

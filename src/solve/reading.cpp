@@ -33,15 +33,15 @@ CableState cable_state(const model::Duty& duty, const Solved& solved, std::size_
 class Reader {
   public:
     Reader(const model::Harness& harness, const model::Duty& duty, const Variation& variation,
-           const Solved& solved)
-        : harness_(harness), duty_(duty), variation_(variation), solved_(solved) {}
+           const Sight& sight)
+        : harness_(harness), duty_(duty), variation_(variation), solved_(sight) {}
     DeviceState device_state(model::DeviceIndex device, OperatingPoint& point) const;
 
   private:
     double volts(model::TerminalIndex plus, model::TerminalIndex minus) const {
         const auto a = static_cast<std::size_t>(solved_.network.node_of[model::at(plus)]);
         const auto b = static_cast<std::size_t>(solved_.network.node_of[model::at(minus)]);
-        if (solved_.islands.of[a] != solved_.islands.of[b])
+        if (solved_.island_of[a] != solved_.island_of[b])
             return std::numeric_limits<double>::quiet_NaN();
         return solved_.node_v[a] - solved_.node_v[b];
     }
@@ -54,7 +54,7 @@ class Reader {
     const model::Harness& harness_;
     const model::Duty& duty_;
     const Variation& variation_;
-    const Solved& solved_;
+    const Sight& solved_;
 };
 
 bool Reader::asked_to_run(model::DeviceIndex device) const {
@@ -78,7 +78,7 @@ void Reader::source(model::DeviceIndex device, DeviceState& state) const {
     // The rectifier's reverse conduction belongs to the same unit.
     for (std::size_t k = 0; k < solved_.picture.ports.size(); ++k) {
         const Port& port = solved_.picture.ports[k];
-        if (port.device != device)
+        if (port.device != device || port.kind == PortKind::fault)
             continue;
         state.current_a += solved_.answer.current_a(solved_.picture, k);
         if (port.kind == PortKind::rectifier)
@@ -129,8 +129,8 @@ void Reader::load(model::DeviceIndex device, DeviceState& state, OperatingPoint&
 void Reader::contact(model::DeviceIndex device, DeviceState& state) const {
     const auto& terminals = harness_.device(device).terminals;
     const int branch = solved_.network.device_branch[model::at(device)];
-    state.running = branch >= 0;
-    if (branch >= 0) {
+    state.running = !solved_.is_open(branch);
+    if (state.running) {
         const Branch& about = solved_.network.branches[static_cast<std::size_t>(branch)];
         state.volts_v = solved_.branch_a(branch) * about.ohm;
         state.current_a = solved_.branch_a(branch);
@@ -167,23 +167,54 @@ DeviceState Reader::device_state(model::DeviceIndex device, OperatingPoint& poin
 
 } // namespace
 
+bool Sight::is_open(int branch) const {
+    return branch < 0 || std::any_of(changed.begin(), changed.end(), [&](const ChangedOhm& one) {
+               return one.branch == branch && std::isinf(one.ohm);
+           });
+}
+
+double Sight::branch_a(int branch) const {
+    if (branch < 0)
+        return 0;
+    const Branch& about = network.branches[static_cast<std::size_t>(branch)];
+    double ohm = about.ohm;
+    for (const ChangedOhm& one : changed)
+        if (one.branch == branch)
+            ohm = one.ohm;
+    return (node_v[static_cast<std::size_t>(about.a)] - node_v[static_cast<std::size_t>(about.b)]) / ohm;
+}
+
+void read_parts(const model::Harness& harness, const model::Duty& duty, const Variation& variation,
+                const Sight& sight, OperatingPoint& point) {
+    for (std::size_t t = 0; t < harness.terminals.size(); ++t) {
+        const auto node = static_cast<std::size_t>(sight.network.node_of[t]);
+        const bool floats = sight.island_of[node] != sight.main_island;
+        point.terminal_v.push_back(floats ? std::numeric_limits<double>::quiet_NaN() : sight.node_v[node]);
+        if (floats)
+            point.floating.push_back(static_cast<model::TerminalIndex>(t));
+    }
+    const Reader reader(harness, duty, variation, sight);
+    for (std::size_t d = 0; d < harness.devices.size(); ++d)
+        point.devices.push_back(reader.device_state(static_cast<model::DeviceIndex>(d), point));
+}
+
 OperatingPoint operating_point_of(const model::Harness& harness, const model::Duty& duty,
                                   const Variation& variation, const Solved& solved) {
     OperatingPoint point;
     point.thermal_rounds = solved.rounds;
     point.regime_changes = solved.changes;
-    for (std::size_t t = 0; t < harness.terminals.size(); ++t) {
-        const auto node = static_cast<std::size_t>(solved.network.node_of[t]);
-        const bool floats = solved.islands.of[node] != solved.islands.main;
-        point.terminal_v.push_back(floats ? std::numeric_limits<double>::quiet_NaN() : solved.node_v[node]);
-        if (floats)
-            point.floating.push_back(static_cast<model::TerminalIndex>(t));
-    }
     for (std::size_t c = 0; c < harness.cables.size(); ++c)
         point.cables.push_back(cable_state(duty, solved, c));
-    const Reader reader(harness, duty, variation, solved);
-    for (std::size_t d = 0; d < harness.devices.size(); ++d)
-        point.devices.push_back(reader.device_state(static_cast<model::DeviceIndex>(d), point));
+    const std::vector<ChangedOhm> nothing;
+    read_parts(harness, duty, variation,
+               {.network = solved.network,
+                .island_of = solved.islands.of,
+                .main_island = solved.islands.main,
+                .picture = solved.picture,
+                .answer = solved.answer,
+                .node_v = solved.node_v,
+                .changed = nothing},
+               point);
     for (const int branch : solved.network.incidental_branch)
         point.incidental_a.push_back(solved.branch_a(branch));
     return point;

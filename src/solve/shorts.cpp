@@ -3,6 +3,7 @@
 #include "physics/fuselink.h"
 #include "physics/source.h"
 #include "solve/assumed.h"
+#include "solve/bare_conductors.h"
 #include "solve/linear.h"
 #include "solve/loops.h"
 #include "solve/sources.h"
@@ -14,48 +15,8 @@
 namespace stoutloom::solve {
 namespace {
 
-/// A fuse-link of no resistance would make two nodes of one; a microohm is less than any joint.
-constexpr double nothing_ohm = 1e-6;
-
-enum class Side { greatest, least };
-
-/// Conductors only, at the resistances of one side; every contact that ever closes is closed.
-Network conductors(const model::Harness& harness, Side side, const std::vector<CableParts>& parts) {
-    model::Duty duty;
-    duty.engine = model::Engine::rated;
-    Variation nothing_runs;
-    nothing_runs.running.emplace();
-    model::Harness closed = harness;
-    for (model::Device& device : closed.devices) {
-        if (auto* about = std::get_if<model::Switch>(&device.data);
-            about && about->closes != model::Closes::never)
-            about->closes = model::Closes::always;
-        if (auto* about = std::get_if<model::Relay>(&device.data);
-            about && about->closes != model::Closes::never)
-            about->closes = model::Closes::always;
-    }
-    Network network = build_network(closed, duty, nothing_runs);
-    network.ports.clear();
-    std::vector<Branch> kept;
-    for (Branch branch : network.branches) {
-        static constexpr std::string_view joining[] = {"cable", "contact", "link", "metal", "seat"};
-        if (std::find(std::begin(joining), std::end(joining), branch.part) == std::end(joining))
-            continue;
-        if (branch.owner == Owner::cable) {
-            const CableParts& cable = parts[branch.index];
-            const double degc =
-                side == Side::greatest ? 20.0 : harness.cables[branch.index].insulation.class_degc;
-            branch.ohm = copper_ohm(cable, std::vector<double>(cable.stretches.size(), degc)) +
-                         cable.end_ohm[0] + cable.end_ohm[1];
-        } else if (side == Side::greatest &&
-                   harness.devices[branch.index].kind() == model::DeviceKind::fuse_link) {
-            branch.ohm = nothing_ohm;
-        }
-        kept.push_back(branch);
-    }
-    network.branches = std::move(kept);
-    return network;
-}
+/// Two points closer than this are one potential: nothing to break.
+constexpr double worth_a_spark_v = 0.5;
 
 struct Source {
     model::DeviceIndex device{};
@@ -127,6 +88,8 @@ class Shorts {
     std::vector<Source> sources(Side side) const;
     double way_back_ohm(const Network& network, const Source& source) const;
     void one_source(std::size_t which);
+    void in_reach(const Source& source, LiveSide& alone);
+    std::vector<LiveSide> with_others(const Source& source) const;
     void cable_shorts(const Source& source, const Source& weak, std::size_t cable, LiveSide& greatest,
                       LiveSide& least, double back_ohm);
     double current_a(const Source& source, double open_v, double ohm) const {
@@ -136,6 +99,7 @@ class Shorts {
     const model::Harness& harness_;
     Network network_[2];         // by Side
     std::vector<bool> grounded_; // nodes of the ground side
+    std::vector<InReach> reach_;
     std::vector<int> cable_branch_;
     ShortCurrents told_;
 };
@@ -262,6 +226,7 @@ void Shorts::one_source(std::size_t which) {
     for (std::size_t c = 0; c < cable_branch_.size(); ++c)
         if (cable_branch_[c] >= 0 && live(network_[0].branches[static_cast<std::size_t>(cable_branch_[c])].a))
             cable_shorts(source, weak[which], c, greatest, least, back_ohm);
+    in_reach(source, greatest);
     for (std::size_t t = 0; t < harness_.terminals.size(); ++t) {
         const int node = network_[0].node_of[t];
         if (!live(node))
@@ -274,20 +239,58 @@ void Shorts::one_source(std::size_t which) {
     }
 }
 
+/// The source with every other battery in the circuit, these full or flat.
+std::vector<LiveSide> Shorts::with_others(const Source& source) const {
+    std::vector<LiveSide> sides;
+    const std::vector<Source> full = sources(Side::greatest), flat = sources(Side::least);
+    for (const bool others_full : {true, false}) {
+        std::vector<Source> driving = {source};
+        for (std::size_t other = 0; other < full.size(); ++other)
+            if (full[other].device != source.device && full[other].ceiling_a == 0) {
+                driving.push_back(full[other]);
+                if (!others_full)
+                    driving.back().emf_v = flat[other].emf_v;
+            }
+        sides.emplace_back(network_[0], driving, source.minus);
+    }
+    return sides;
+}
+
+void Shorts::in_reach(const Source& source, LiveSide& alone) {
+    std::vector<LiveSide> others;
+    for (const InReach& between : reach_) {
+        const int a = network_[0].node_of[model::at(between.stud)];
+        const int b = network_[0].node_of[model::at(between.part)];
+        if (a == b || (!alone.reaches(a) && !alone.reaches(b)))
+            continue;
+        double greatest_a = 0;
+        const auto ask = [&](LiveSide& side) {
+            if (!side.reaches(a) || !side.reaches(b))
+                return;
+            const double open_v = std::abs(side.open_v(a) - side.open_v(b));
+            const double ohm = side.seen_ohm(a, a) - 2 * side.seen_ohm(a, b) + side.seen_ohm(b, b);
+            if (open_v > worth_a_spark_v)
+                greatest_a = std::max(greatest_a, current_a(source, open_v, ohm));
+        };
+        ask(alone);
+        if (source.ceiling_a == 0 && !(alone.reaches(a) && alone.reaches(b))) {
+            if (others.empty())
+                others = with_others(source);
+            for (LiveSide& side : others)
+                ask(side);
+        }
+        if (greatest_a > 0)
+            told_.in_reach.push_back({.between = between, .source = source.device, .greatest_a = greatest_a});
+    }
+}
+
 base::Outcome<ShortCurrents, Unsolved> Shorts::of(const model::Harness& harness) {
     Shorts shorts(harness);
     for (const Side side : {Side::greatest, Side::least}) {
-        Variation grade;
-        grade.worst = side == Side::least;
-        std::vector<CableParts> parts;
-        for (std::size_t c = 0; c < harness.cables.size(); ++c) {
-            auto made = side == Side::least ? cable_parts(harness, static_cast<model::CableIndex>(c), grade)
-                                            : clean_cable_parts(harness, static_cast<model::CableIndex>(c));
-            if (!made)
-                return base::failure(Unsolved{made.error()});
-            parts.push_back(std::move(*made));
-        }
-        shorts.network_[side == Side::greatest ? 0 : 1] = conductors(harness, side, parts);
+        auto made = bare_conductors(harness, side);
+        if (!made)
+            return base::failure(Unsolved{made.error()});
+        shorts.network_[side == Side::greatest ? 0 : 1] = std::move(*made);
     }
     shorts.cable_branch_.assign(harness.cables.size(), -1);
     for (std::size_t i = 0; i < shorts.network_[0].branches.size(); ++i)
@@ -297,6 +300,7 @@ base::Outcome<ShortCurrents, Unsolved> Shorts::of(const model::Harness& harness)
     const int ground = component[static_cast<std::size_t>(shorts.network_[0].reference)];
     for (const int of : component)
         shorts.grounded_.push_back(of == ground);
+    shorts.reach_ = parts_in_reach(harness);
     for (std::size_t which = 0; which < shorts.sources(Side::greatest).size(); ++which)
         shorts.one_source(which);
     return shorts.told_;

@@ -1,5 +1,6 @@
 // Prospective currents: what each source, alone, drives into a dead short to ground at both ends and in the
-// middle of every live cable, and at every live terminal.
+// middle of every live cable, and at every live terminal; and between a stud and each conducting part in its
+// reach (solve/reach.h).
 //
 // Two figures, each on its own careful side. Greatest (what must be broken, what a fuse-link must stand):
 // fully charged, the battery's least internal resistance, copper at 20 degC, joints new and clean, fuse-links
@@ -11,6 +12,7 @@
 
 #include "base/outcome.h"
 #include "model/harness.h"
+#include "solve/reach.h"
 #include "solve/solve.h"
 
 #include <vector>
@@ -34,9 +36,17 @@ struct TerminalShort {
     model::DeviceIndex source{};
     double greatest_a = 0, least_a = 0;
 };
+/// Between a stud and a part in its reach. A source that meets only one of the two by itself is taken together
+/// with the other batteries between, each as full or as flat as makes the current greater.
+struct ReachShort {
+    InReach between;
+    model::DeviceIndex source{};
+    double greatest_a = 0;
+};
 struct ShortCurrents {
     std::vector<ShortCurrent> cables;     // cable, place, source; only where the source reaches
     std::vector<TerminalShort> terminals; // terminal, source; only where the source reaches
+    std::vector<ReachShort> in_reach;     // source, stud, part; only at different volts
 };
 
 /// All switches and relays that ever close count as closed. Cables on the ground side are left out. A battery

@@ -9,6 +9,7 @@
 #include "base/outcome.h"
 #include "model/harness.h"
 
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -77,6 +78,8 @@ struct DeviceState {
     bool running = false; // consumer on, generator turning, contact closed
 };
 
+struct Solved; // room-internal
+
 struct OperatingPoint {
     std::vector<double> terminal_v;             // by TerminalIndex, against the reference; NaN where floating
     std::vector<CableState> cables;             // by CableIndex
@@ -86,6 +89,7 @@ struct OperatingPoint {
     std::vector<model::DeviceIndex>
         collapsed; // loads whose own current breaks their volts down below their fold
     int thermal_rounds = 0, regime_changes = 0; // effort, for the record
+    std::shared_ptr<const Solved> solved = {};  // what faults of this very answer start from; may be empty
 };
 
 /// No operating point: which parts disagree and why. Never returned as an answer.

@@ -28,6 +28,28 @@ struct Solved {
     double branch_a(int branch) const; // 0 for -1
 };
 
+/// A branch at another resistance than the network holds; infinite: it is open.
+struct ChangedOhm {
+    int branch = 0;
+    double ohm = 0;
+};
+/// What an answer is read off: a solved network, or the same one with a fault in it.
+struct Sight {
+    const Network& network;
+    const std::vector<int>& island_of; // by node
+    int main_island = 0;
+    const PortPicture& picture; // fault ports included
+    const PortAnswer& answer;
+    const std::vector<double>& node_v;
+    const std::vector<ChangedOhm>& changed;
+
+    bool is_open(int branch) const;    // true for -1
+    double branch_a(int branch) const; // 0 for -1
+};
+/// Volts by terminal, what floats, what each part does. Cables and incidental paths are left to the caller.
+void read_parts(const model::Harness& harness, const model::Duty& duty, const Variation& variation,
+                const Sight& sight, OperatingPoint& point);
+
 /// Network and cable temperatures together, to a fixed point.
 base::Outcome<Solved, Unsolved> solve_network(const model::Harness& harness, const model::Duty& duty,
                                               const Variation& variation);

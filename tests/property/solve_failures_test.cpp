@@ -9,6 +9,7 @@
 #include <doctest/doctest.h>
 
 #include <cmath>
+#include <limits>
 
 using namespace stoutloom;
 
@@ -18,7 +19,7 @@ namespace {
 std::optional<solve::Solved> anew(const model::Harness& harness, const model::Duty& duty,
                                   const solve::Failure& failure, const solve::Solved& healthy) {
     solve::Variation without;
-    if (failure.cable)
+    if (failure.cable && !failure.one_run)
         without.opened_cables = {*failure.cable};
     if (failure.device)
         without.opened_devices = {*failure.device};
@@ -29,6 +30,17 @@ std::optional<solve::Solved> anew(const model::Harness& harness, const model::Du
         if (const int branch = solved.network.cable_branch[c]; branch >= 0)
             solved.network.branches[static_cast<std::size_t>(branch)].ohm =
                 healthy.network.branches[static_cast<std::size_t>(healthy.network.cable_branch[c])].ohm;
+    if (failure.one_run) {
+        const double runs = harness.cable(*failure.cable).parallel;
+        solved.network
+            .branches[static_cast<std::size_t>(solved.network.cable_branch[model::at(*failure.cable)])]
+            .ohm *= runs / (runs - 1);
+    }
+    for (solve::Port& port : solved.network.ports)
+        if (port.kind == solve::PortKind::battery && failure.device == port.device) {
+            port.pieces = {{.alpha_a = 0, .beta_s = 0, .upto_v = std::numeric_limits<double>::infinity()}};
+            port.base = port.start = 0;
+        }
     if (!solve::solve_electrically(harness, solved))
         return std::nullopt;
     return solved;
@@ -44,7 +56,8 @@ TEST_CASE("a failure from the healthy factor is the network built without the pa
     double worst = 0;
     for (int round = 0; round < 40; ++round) {
         testing::RandomKit random(source, {});
-        const model::Harness& harness = random.kit().harness;
+        model::Harness harness = random.kit().harness;
+        harness.cables[static_cast<std::size_t>(round) % harness.cables.size()].parallel = 2 + round % 2;
         const auto& duty = harness.duties[static_cast<std::size_t>(round % 5)];
         const auto healthy = solve::solve_network(harness, duty, {});
         const auto sweep = solve::single_failures(harness, duty);
@@ -67,10 +80,14 @@ TEST_CASE("a failure from the healthy factor is the network built without the pa
                                    std::abs(expected - healthy->branch_a(healthy->network.cable_branch[c])));
             }
             moved += shift_a > 0.1 ? 1 : 0;
+            // Without its battery a network hangs on little; more digits go.
+            const bool post = result.failure.device &&
+                              harness.device(*result.failure.device).kind() == model::DeviceKind::battery;
+            const double tolerance = post ? 1e-5 : 1e-6;
             for (std::size_t c = 0; c < harness.cables.size(); ++c) {
                 const double expected = reference->branch_a(reference->network.cable_branch[c]);
                 worst = std::max(worst, std::abs(result.cable_a[c] - expected) / greatest_a);
-                CHECK(std::abs(result.cable_a[c] - expected) < 1e-6 * greatest_a);
+                CHECK(std::abs(result.cable_a[c] - expected) < tolerance * greatest_a);
             }
             for (std::size_t i = 0; i < harness.incidentals.size(); ++i)
                 CHECK(std::abs(result.incidental_a[i] -
@@ -82,6 +99,52 @@ TEST_CASE("a failure from the healthy factor is the network built without the pa
                      << ", " << untold << " that cannot be told");
     CHECK(moved > failures / 10);
     CHECK(untold < failures / 50);
+}
+
+// The whole point gives the cables that carry more the temperature of a current that is never too small, so
+// no consumer is told more volts than it gets when everything has settled.
+TEST_CASE("volts after a failure are not told better than a full re-solve gives them") {
+    auto source = testing::random_source("points of failures");
+    int asked = 0;
+    int hotter = 0;
+    for (int round = 0; round < 25; ++round) {
+        testing::RandomKit random(source, {});
+        const model::Harness& harness = random.kit().harness;
+        const auto& duty = harness.duties[static_cast<std::size_t>(round % 5)];
+        const auto sweep = solve::single_failures(harness, duty);
+        REQUIRE(sweep.has_value());
+        for (const auto& result : sweep->results) {
+            // A regulator that lost its sense falls back in one and is told as lost in the other.
+            if (result.unsolved || result.failure.one_run || !result.lost_sense.empty() ||
+                (!result.failure.cable &&
+                 harness.device(*result.failure.device).kind() == model::DeviceKind::battery))
+                continue;
+            solve::Variation without;
+            if (result.failure.cable)
+                without.opened_cables = {*result.failure.cable};
+            else
+                without.opened_devices = {*result.failure.device};
+            const auto full = solve::operating_point(harness, duty, without);
+            if (!full)
+                continue;
+            for (std::size_t t = 0; t < harness.terminals.size(); ++t)
+                CHECK(std::isnan(full->terminal_v[t]) == std::isnan(result.point.terminal_v[t]));
+            for (std::size_t c = 0; c < harness.cables.size(); ++c)
+                hotter += result.point.cables[c].conductor_degc > sweep->healthy.cables[c].conductor_degc + 5;
+            for (std::size_t d = 0; d < harness.devices.size(); ++d) {
+                const solve::DeviceState& told = result.point.devices[d];
+                if (harness.devices[d].kind() != model::DeviceKind::consumer || !full->devices[d].running ||
+                    std::isnan(told.volts_v))
+                    continue;
+                ++asked;
+                if (told.volts_v > full->devices[d].volts_v + 0.05) for (std::size_t c = 0; c < harness.cables.size(); ++c) MESSAGE(harness.cables[c].id << " h " << sweep->healthy.cables[c].current_a << " " << sweep->healthy.cables[c].conductor_degc << " full " << full->cables[c].current_a << " " << full->cables[c].conductor_degc << " " << full->cables[c].resistance_ohm << " told " << result.point.cables[c].current_a << " " << result.point.cables[c].conductor_degc << " " << result.point.cables[c].resistance_ohm);
+                CHECK(told.volts_v <= full->devices[d].volts_v + 0.05);
+                CHECK(told.volts_v >= full->devices[d].volts_v - 0.5);
+            }
+        }
+    }
+    CHECK(asked > 100);
+    CHECK(hotter > 10);
 }
 
 TEST_CASE("a dirty joint from the healthy factor is the network built with it") {

@@ -74,6 +74,28 @@ struct Prospective {
     bool main = false; // a battery meets it before any other link
 };
 
+// The greatest that a spanner drives between a stud on this side of the link and a part in its reach which no
+// battery of this side meets by itself: another battery's current, in series with theirs.
+double in_reach_a(const Facts& facts, DeviceIndex link, int side) {
+    if (!*facts.shorts)
+        return 0;
+    const auto near = reached_from(facts.topology, side, [&](const Link& way) { return way.device != link; });
+    double greatest_a = 0;
+    for (const solve::ReachShort& one : (*facts.shorts)->in_reach)
+        for (const model::TerminalIndex end : {one.between.stud, one.between.part})
+            if (near[static_cast<std::size_t>(facts.topology.node(end))])
+                greatest_a = std::max(greatest_a, one.greatest_a);
+    return greatest_a;
+}
+
+// Whether some battery does not meet the link's side by conductors: only then can a spanner bring in more.
+bool apart(const Facts& facts, DeviceIndex link, int side) {
+    const auto near = reached_from(facts.topology, side, [&](const Link& way) { return way.device != link; });
+    return std::ranges::any_of(batteries_of(facts), [&](const Source& source) {
+        return !near[static_cast<std::size_t>(source.node)];
+    });
+}
+
 Prospective prospective_at(const Facts& facts, DeviceIndex link) {
     Prospective worst;
     const auto contact = contact_of(*facts.harness, link);
@@ -90,6 +112,8 @@ Prospective prospective_at(const Facts& facts, DeviceIndex link) {
                 reached_from(facts.topology, source.node, [](const Link& way) { return !way.fuse_link; });
             here.main |= bare[static_cast<std::size_t>(facts.topology.node(side))];
         }
+        if (here.current_a > 0 && apart(facts, link, facts.topology.node(side)))
+            here.current_a = std::max(here.current_a, in_reach_a(facts, link, facts.topology.node(side)));
         for (const DeviceIndex unit : devices_of(*facts.harness, DeviceKind::generator)) {
             const auto plus = model::terminal_of(*facts.harness, unit, model::Role::positive);
             if (!plus)
@@ -280,7 +304,8 @@ const Rule rule_fuse_breaking_capacity{
     .explanation =
         R"(A fuse-link that must break more than it can goes on burning as an arc. Prospective current = E / (battery's
 least resistance + what every way to the link must pass), full battery at 25 degC, cold copper, joints left out:
-a bound that the true current never exceeds. Charging units add their greatest output.
+a bound that the true current never exceeds. Charging units add their greatest output; where a spanner between two
+studs in reach of each other can bring in a battery that is not joined, that current counts if it is greater.
 Least resistance: 2.6 V / cold-cranking amperes. Example: 760 A: 3.42 mohm, 12.7 V / 3.42 mohm = 3712 A at the
 post. A strip link is good for 2000 A at 32 V: not stated for that. A terminal-stud cube is good for 10 000 A at
 14 V: fits. Behind it, 1.9 m of 35 mm2 (0.527 mohm/m) leave 12.7 / (3.42 + 1.0) = 2.9 kA; a blade (1000 A) may

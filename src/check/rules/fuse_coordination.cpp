@@ -83,7 +83,7 @@ void judge(const Facts& facts, Judgements& judgements) {
     const auto feeds = guarded(facts);
     if (feeds.empty())
         return;
-    const auto shorts = solve::short_currents(*facts.harness);
+    const auto& shorts = *facts.shorts;
     for (const auto& [index, ways] : feeds) {
         const model::Cable& cable = facts.harness->cable(index);
         const Judgement blank = about(cable.id, cable.span, {});

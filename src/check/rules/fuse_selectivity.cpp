@@ -142,7 +142,7 @@ void judge(const Facts& facts, Judgements& judgements) {
     const auto pairs = pairs_of(facts);
     if (pairs.empty())
         return;
-    const auto shorts = solve::short_currents(*facts.harness);
+    const auto& shorts = *facts.shorts;
     for (const auto& [pair, sources] : pairs) {
         const model::Device& far = facts.harness->device(pair.far);
         Judgement judgement = about(far.id, far.span, {});

@@ -14,18 +14,15 @@ std::vector<std::string> subjects(const Facts& facts) {
     return facts.faults ? facts.faults->asked : std::vector<std::string>{};
 }
 
-// The gravest few; the whole list is printed on request.
+// The gravest few; the report's list has the rest.
 std::string told_words(const FaultTold& told) {
     constexpr std::size_t most = 3;
-    std::vector<std::string> words;
-    for (const Consequence& one : told.consequences)
-        if (words.size() < most)
-            words.push_back(one.words);
+    const std::vector<std::string> words = condensed(told);
     std::string text;
-    for (const std::string& one : words)
-        text += (text.empty() ? "" : "; ") + one;
-    if (told.consequences.size() > most)
-        text += fmt::format("; and {} more", told.consequences.size() - most);
+    for (std::size_t i = 0; i < std::min(most, words.size()); ++i)
+        text += (text.empty() ? "" : "; ") + words[i];
+    if (words.size() > most)
+        text += fmt::format("; and {} more", words.size() - most);
     return text;
 }
 
@@ -46,6 +43,8 @@ std::string cure_words(const FaultTold& told) {
         return "no switch between unit and battery, or one that breaks the unit's field first; look after "
                "these "
                "joints first";
+    case Harm::limit:
+        return told.consequences.front().cure;
     default:
         return "look at these joints first at each service";
     }
@@ -62,20 +61,27 @@ void judge(const Facts& facts, Judgements& judgements) {
         judgement.cure = cure_words(told);
         if (const Consequence& worst = told.consequences.front();
             worst.limit > 0 && worst.harm != Harm::link_opens) {
-            judgement = with_figures(std::move(judgement), {.computed = worst.value, .limit = worst.limit},
-                                     worst.harm == Harm::overvoltage ? "V" : "A",
-                                     fmt::format("what {} stands", worst.subject));
+            judgement = with_figures(
+                std::move(judgement), {.computed = worst.value, .limit = worst.limit}, worst.unit,
+                worst.harm == Harm::limit ? fmt::format("limit of rule {}", worst.rule)
+                                          : fmt::format("what {} stands", worst.subject));
+            judgement.at_worst = worst.at_worst;
             judgement.subjects.push_back(worst.subject);
         }
+        // A run of several is that rule's own matter where its fuse-link does not save the others.
+        if (told.one_run)
+            judgement.yields_to = {"parallel-runs"};
         if (told.grave == Grave::nothing)
             judgements.passes(std::move(judgement));
         else
             judgements.fails(std::move(judgement),
                              told.grave == Grave::burns ? Severity::warning : Severity::note);
     }
-    for (const std::string& id : facts.faults->harmless)
+    for (const std::string& name : facts.faults->harmless) {
+        const std::string id = name.substr(name.rfind(' ') == std::string::npos ? 0 : name.rfind(' ') + 1);
         judgements.passes(
-            about(id, {}, fmt::format("{} lost: nothing is overloaded and nothing goes dead", id)));
+            about(id, {}, fmt::format("{} lost: nothing leaves its limits and nothing goes dead", name)));
+    }
     for (const std::string& what : facts.faults->unsolved) {
         Judgement judgement = about(what.substr(0, what.find(' ')), {}, what);
         judgements.cannot_tell(std::move(judgement), Severity::warning);
@@ -94,13 +100,16 @@ const Rule rule_single_failure{
     .cure = "a second way, a fuse-link that opens in time, or a return on the far side of the part that can "
             "come off",
     .explanation =
-        R"(Nuts work loose and fuse-links open. Each cable, fuse-link, contact and shunt is opened in turn in every duty (one
-factor of the healthy network, a rank-one update for each), and the limits are asked again: does a cable carry more
-than it may, does a hinge or throttle cable carry what a strap carried, does a switch get more than its rating, does
-the unit lose its battery (its volts leap) or its sense.
-What only goes dead is no finding: it stands in the report's list of single failures. What burns is a warning, unless
-a fuse-link in that very cable is sure to open first; the loss of battery or sense is a note, but a warning when a
-hand on a switch can do it. Parts in series have the same consequences and are one line.
+        R"(Nuts work loose and fuse-links open. Each cable, run of parallel cables, fuse-link, contact and shunt is opened in turn
+in every duty, and each battery post that holds several lugs (one factor of the healthy network, a rank-one update
+for each), as built and at the worst of ageing and tolerance. Then every rule that has a meaning is asked again: does a
+cable carry more than it may, does a hinge or throttle cable carry what a strap carried, does a switch or push-on blade
+get more than its rating, who loses volts, do two masses part, does the unit lose its battery (its volts leap) or its
+sense.
+What only goes dead or out of comfort is no finding: it stands in the report's list of single failures. What burns is a
+warning, unless a fuse-link in that very cable is sure to open first; the loss of battery or sense is a note, and so is
+what would be an error of the healthy kit, but a warning when a hand on a switch can do it. Parts in series have the
+same consequences and are one line.
 Example: radio returned straight to battery negative by 2.5 mm2. The battery's body strap works loose: while cranking,
 120 A find the radio's wire, 5 times what it may, and its insulation is on fire before the engine runs.
 )",

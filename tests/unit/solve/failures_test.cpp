@@ -49,7 +49,7 @@ TEST_CASE("losing the only strap sends the charge through the throttle cable") {
     const Kit kit = old_van();
     const auto sweep = solve::single_failures(kit.harness, kit.duty("rated"));
     REQUIRE(sweep.has_value());
-    REQUIRE(sweep->results.size() == 6);
+    REQUIRE(sweep->results.size() == 7); // five cables, the fuse-link, a post of the battery
     CHECK(std::abs(sweep->healthy.incidental_a[0]) < 5);
     const auto& lost = of_cable(kit, *sweep, "W3");
     // 14.3 V less 12.6 V over the loop: 40 mohm of throttle cable and about 8 mohm of the rest, 30 A of load
@@ -77,6 +77,57 @@ TEST_CASE("an open charging feed is a load dump and an open load feed a dead con
     });
     REQUIRE(fuse != sweep->results.end());
     CHECK(lists(fuse->lost_battery, kit.part("G1")));
+}
+
+TEST_CASE("a lost battery post leaves its lugs together and the unit feeding the load alone") {
+    const Kit kit = old_van();
+    const auto sweep = solve::single_failures(kit.harness, kit.duty("rated"));
+    REQUIRE(sweep.has_value());
+    const auto post = std::find_if(sweep->results.begin(), sweep->results.end(), [&](const auto& result) {
+        return result.failure.device == kit.part("G2");
+    });
+    REQUIRE(post != sweep->results.end());
+    CHECK(lists(post->lost_battery, kit.part("G1")));
+    CHECK(post->dead.empty());
+    // Kirchhoff: what the load draws and nothing else comes from the unit.
+    CHECK(std::abs(post->cable_a[0]) == doctest::Approx(30).epsilon(1e-4));
+    CHECK(std::abs(post->cable_a[3]) == doctest::Approx(0).epsilon(1e-4));
+    CHECK(post->point.devices[model::at(kit.part("G2"))].current_a == doctest::Approx(0).epsilon(1e-6));
+    // Engine off, nothing is left that feeds the load.
+    const auto standing = solve::single_failures(kit.harness, kit.duty("standby"));
+    REQUIRE(standing.has_value());
+    const auto without =
+        std::find_if(standing->results.begin(), standing->results.end(),
+                     [&](const auto& result) { return result.failure.device == kit.part("G2"); });
+    REQUIRE(without != standing->results.end());
+    CHECK(standing->healthy.devices[model::at(kit.part("E1"))].volts_v > 12);
+    CHECK(std::abs(without->point.devices[model::at(kit.part("E1"))].volts_v) < 0.01);
+}
+
+// The shares of two unlike ways are as the conductances: four runs of 10 mm2 beside one of 10 mm2 carry four
+// fifths; with a run less, three quarters.
+TEST_CASE("when one of several parallel runs comes off the others carry its share") {
+    Kit kit;
+    kit.battery("G2", {.emf_v = 12.6, .ohm = 0.005, .acceptance_a = 50});
+    kit.consumer("E1", model::Demand::current, 100);
+    const auto many = kit.cable("W1", "G2.+", "E1.+", {.section_mm2 = 10, .length_m = 4});
+    const auto one = kit.cable("W2", "G2.+", "E1.+", {.section_mm2 = 10, .length_m = 4});
+    kit.cable("W3", "E1.-", "G2.-", {.section_mm2 = 95, .length_m = 2});
+    kit.harness.cables[model::at(many)].parallel = 4;
+    for (const auto cable : {many, one})
+        for (model::CableEnd* end :
+             {&kit.harness.cables[model::at(cable)].from, &kit.harness.cables[model::at(cable)].to}) {
+            end->joint_ohm = testing::written(1e-6);
+            end->crimp_ohm = testing::written(0);
+        }
+    const auto sweep = solve::single_failures(kit.harness, kit.duty("standby"));
+    REQUIRE(sweep.has_value());
+    CHECK(sweep->healthy.cables[0].current_a == doctest::Approx(80).epsilon(1e-3));
+    const auto run = std::find_if(sweep->results.begin(), sweep->results.end(),
+                                  [](const auto& result) { return result.failure.one_run; });
+    REQUIRE(run != sweep->results.end());
+    CHECK(run->cable_a[0] == doctest::Approx(75).epsilon(1e-2));
+    CHECK(run->cable_a[1] == doctest::Approx(25).epsilon(1e-2));
 }
 
 TEST_CASE("a wired sense stud that comes off is told") {

@@ -139,3 +139,72 @@ TEST_CASE("a battery's short circuit lies in the band the trade tells for its co
     CHECK(stud_a > 4 * 540);
     CHECK(stud_a < 5.1 * 540);
 }
+
+// A spanner across the studs of a unit: battery 4 mohm, feed 1 mohm, the way back counted as nothing.
+TEST_CASE("between a stud and what is in its reach flows what the loop lets through") {
+    Kit kit;
+    const auto battery = kit.battery("G", {.emf_v = 12, .ohm = 0.004, .acceptance_a = 20});
+    kit.generator("A", {.set_point_v = 14.4, .ceiling_a = 100});
+    exact_cable(kit, "W1", "A.B+", "G.+", 0.001);
+    exact_cable(kit, "W2", "G.-", "A.B-", 0.001);
+    const auto shorts = solve::short_currents(kit.harness);
+    REQUIRE(shorts.has_value());
+    const auto stud = model::find_terminal(kit.harness, "A.B+"),
+               part = model::find_terminal(kit.harness, "A.B-");
+    int told = 0;
+    for (const solve::ReachShort& one : shorts->in_reach)
+        if (one.between.stud == stud && one.between.part == part) {
+            ++told;
+            CHECK(one.greatest_a == doctest::Approx(one.source == battery ? 12 / 0.005 : 130).epsilon(1e-3));
+        }
+    CHECK(told == 2); // the battery and the unit itself, each alone
+}
+
+// Neither battery alone drives anything across the open switch; both in series do: 24 V over 8 mohm of
+// batteries and 3 mohm of cable.
+TEST_CASE("a spanner that joins two batteries in series meets both their volts") {
+    Kit kit;
+    kit.battery("G1", {.emf_v = 12, .ohm = 0.004, .acceptance_a = 20});
+    kit.battery("G2", {.emf_v = 12, .ohm = 0.004, .acceptance_a = 20});
+    kit.a_switch("S", model::Closes::never, 1e-4);
+    exact_cable(kit, "W1", "G1.+", "S.a", 0.001);
+    exact_cable(kit, "W2", "S.b", "G2.-", 0.001);
+    exact_cable(kit, "W3", "G2.+", "G1.-", 0.001);
+    const auto shorts = solve::short_currents(kit.harness);
+    REQUIRE(shorts.has_value());
+    const auto stud = model::find_terminal(kit.harness, "S.a"),
+               part = model::find_terminal(kit.harness, "S.b");
+    double greatest_a = 0;
+    for (const solve::ReachShort& one : shorts->in_reach)
+        if (one.between.stud == stud && one.between.part == part)
+            greatest_a = std::max(greatest_a, one.greatest_a);
+    // The cable between the two is on the ground side, which may count as nothing.
+    CHECK(greatest_a >= 24 / 0.0111);
+    CHECK(greatest_a <= 24 / 0.0099);
+}
+
+// Metal in the same zone is in reach, metal elsewhere is not; a stud marked near ground reaches all of it.
+TEST_CASE("what is in reach goes by landing and zone") {
+    Kit kit;
+    kit.battery("G", {.emf_v = 12, .ohm = 0.004, .acceptance_a = 20});
+    const auto other = kit.zone("far", 20);
+    const auto near = kit.mass("U1", 1e-4, {"g"}), far = kit.mass("U2", 1e-4, {"g"});
+    kit.harness.devices[model::at(far)].zone = other;
+    kit.harness.devices[model::at(near)].zone = kit.harness.devices[0].zone;
+    kit.post("X");
+    exact_cable(kit, "W1", "G.+", "X", 0.001);
+    exact_cable(kit, "W2", "G.-", "U1.g", 0.001);
+    exact_cable(kit, "W3", "U1.g", "U2.g", 0.001);
+    const auto reaches = [&](const std::string& stud, const std::string& part) {
+        const auto a = model::find_terminal(kit.harness, stud), b = model::find_terminal(kit.harness, part);
+        const auto all = solve::parts_in_reach(kit.harness);
+        return std::any_of(all.begin(), all.end(), [&](const solve::InReach& one) {
+            return (one.stud == a && one.part == b) || (one.stud == b && one.part == a);
+        });
+    };
+    CHECK(reaches("G.+", "G.-"));
+    CHECK(reaches("G.+", "U1"));
+    CHECK_FALSE(reaches("G.+", "U2"));
+    kit.harness.terminals[model::at(*model::find_terminal(kit.harness, "G.+"))].near_ground = true;
+    CHECK(reaches("G.+", "U2"));
+}
