@@ -9,7 +9,7 @@ namespace stoutloom::solve {
 namespace {
 
 // A smaller share of a cable's resistance moves no volt that is printed.
-constexpr double hardly_hotter = 0.01;
+constexpr double hardly_warmer = 0.01;
 // Near a cable's last steady temperature a little more current is many degrees.
 constexpr double hardly_more = 1.002;
 // Constant power asks more amperes of fewer volts, so temperatures may rise in steps.
@@ -21,16 +21,32 @@ double crowding(const HealthyDuty& healthy, const Failure& failure, std::size_t 
     return failure.one_run && model::at(*failure.cable) == cable ? parallel / (parallel - 1) : 1.0;
 }
 
-/// Cables that carry clearly more, as hot as that makes them; their currents are those at healthy
-/// temperatures.
-struct Hotter {
+/// Cables whose current and warmth have changed, as warm as that makes them.
+struct Warmed {
     std::size_t cable = 0;
     double whole_a = 0; // the current as if every run still carried its share
     CableHeat heat;
 };
 
-std::vector<Hotter> hotter_cables(const HealthyDuty& healthy, const Broken& broken, const Faulted& faulted) {
-    std::vector<Hotter> found;
+/// More current warms a cable; one that was hot and carries clearly less cools, and what it feeds or charges
+/// stands at other volts.
+bool warms_or_cools(const HealthyDuty& healthy, std::size_t cable, double now_a) {
+    constexpr double carries_a = 1, clearly_less = 0.95, hot_k = 10;
+    const double before_a = std::abs(healthy.point.cables[cable].current_a);
+    if (now_a > hardly_more * before_a)
+        return true;
+    if (now_a < carries_a || now_a > clearly_less * before_a)
+        return false;
+    const std::vector<double> ambient_degc = ambient_of(healthy.solved.parts[cable]);
+    const std::vector<double>& was_degc = healthy.solved.heat[cable].segment_degc;
+    for (std::size_t i = 0; i < was_degc.size(); ++i)
+        if (was_degc[i] > ambient_degc[i] + hot_k)
+            return true;
+    return false;
+}
+
+std::vector<Warmed> warmed_cables(const HealthyDuty& healthy, const Broken& broken, const Faulted& faulted) {
+    std::vector<Warmed> found;
     const Solved& solved = healthy.solved;
     for (std::size_t c = 0; c < solved.parts.size(); ++c) {
         const int branch = solved.network.cable_branch[c];
@@ -42,7 +58,7 @@ std::vector<Hotter> hotter_cables(const HealthyDuty& healthy, const Broken& brok
             if (one.branch == branch)
                 whole_a *= solved.network.branches[static_cast<std::size_t>(branch)].ohm / one.ohm;
         whole_a *= crowding(healthy, broken.failure, c);
-        if (std::abs(whole_a) <= hardly_more * std::abs(healthy.point.cables[c].current_a))
+        if (!warms_or_cools(healthy, c, std::abs(whole_a)))
             continue;
         const ShortDuty* pulse = healthy.pulse ? &*healthy.pulse : nullptr;
         found.push_back(
@@ -53,7 +69,7 @@ std::vector<Hotter> hotter_cables(const HealthyDuty& healthy, const Broken& brok
 
 /// The failure with the cables at their new temperatures; nothing where no resistance differs from what the
 /// network was last settled with by more than moves a printed volt.
-std::optional<Broken> with_hot_resistances(const HealthyDuty& healthy, const std::vector<Hotter>& hotter,
+std::optional<Broken> with_new_resistances(const HealthyDuty& healthy, const std::vector<Warmed>& warmed,
                                            const Broken& cold, const Broken& last) {
     Broken hot = cold;
     bool any = false;
@@ -63,7 +79,7 @@ std::optional<Broken> with_hot_resistances(const HealthyDuty& healthy, const std
                 return one.ohm;
         return healthy.solved.network.branches[static_cast<std::size_t>(branch)].ohm;
     };
-    for (const Hotter& one : hotter) {
+    for (const Warmed& one : warmed) {
         const CableParts& parts = healthy.solved.parts[one.cable];
         const int branch = healthy.solved.network.cable_branch[one.cable];
         const Branch& about = healthy.solved.network.branches[static_cast<std::size_t>(branch)];
@@ -71,9 +87,7 @@ std::optional<Broken> with_hot_resistances(const HealthyDuty& healthy, const std
             (copper_ohm(parts, one.heat.segment_degc) + parts.end_ohm[0] + parts.end_ohm[1]) *
             crowding(healthy, cold.failure, one.cable);
         const double cold_ohm = ohm_in(cold, branch);
-        if (hot_ohm < cold_ohm)
-            continue;
-        any = any || std::abs(hot_ohm / ohm_in(last, branch) - 1) > hardly_hotter;
+        any = any || std::abs(hot_ohm / ohm_in(last, branch) - 1) > hardly_warmer;
         hot.faults.push_back(changed_branch(about.a, about.b, cold_ohm, hot_ohm));
         std::erase_if(hot.changed, [&](const ChangedOhm& changed) { return changed.branch == branch; });
         hot.changed.push_back({.branch = branch, .ohm = hot_ohm});
@@ -82,17 +96,17 @@ std::optional<Broken> with_hot_resistances(const HealthyDuty& healthy, const std
 }
 
 CableState cable_state(const HealthyDuty& healthy, const Broken& broken, std::size_t c, double current_a,
-                       const Hotter* hotter) {
+                       const Warmed* warmed) {
     CableState state = healthy.point.cables[c];
     const CableParts& parts = healthy.solved.parts[c];
     const double crowded = crowding(healthy, broken.failure, c);
-    if (hotter != nullptr) {
+    if (warmed != nullptr) {
         state.segment_degc =
-            peaks_of(parts, hotter->heat, hotter->whole_a, healthy.duty.duration_s.has_value());
+            peaks_of(parts, warmed->heat, warmed->whole_a, healthy.duty.duration_s.has_value());
         state.conductor_degc = *std::max_element(state.segment_degc.begin(), state.segment_degc.end());
-        state.runaway = hotter->heat.runaway;
+        state.runaway = warmed->heat.runaway;
     }
-    const double copper = copper_ohm(parts, hotter != nullptr ? hotter->heat.segment_degc
+    const double copper = copper_ohm(parts, warmed != nullptr ? warmed->heat.segment_degc
                                                               : healthy.solved.heat[c].segment_degc) *
                           crowded;
     state.current_a = current_a;
@@ -111,9 +125,9 @@ CableState cable_state(const HealthyDuty& healthy, const Broken& broken, std::si
 
 OperatingPoint failed_point(const HealthyDuty& healthy, Broken broken, Faulted& faulted) {
     const Broken cold = broken;
-    std::vector<Hotter> hotter = hotter_cables(healthy, broken, faulted);
+    std::vector<Warmed> warmed = warmed_cables(healthy, broken, faulted);
     for (int round = 0; round < most_rounds; ++round) {
-        auto hot = with_hot_resistances(healthy, hotter, cold, broken);
+        auto hot = with_new_resistances(healthy, warmed, cold, broken);
         if (!hot)
             break;
         if (!faulted.settle_with(hot->faults, hot->dead_port)) {
@@ -122,7 +136,7 @@ OperatingPoint failed_point(const HealthyDuty& healthy, Broken broken, Faulted& 
             break;
         }
         broken = std::move(*hot);
-        hotter = hotter_cables(healthy, broken, faulted);
+        warmed = warmed_cables(healthy, broken, faulted);
     }
     const Network& network = healthy.solved.network;
     const std::vector<int> island = islands_without(network, broken.opened);
@@ -137,9 +151,9 @@ OperatingPoint failed_point(const HealthyDuty& healthy, Broken broken, Faulted& 
     OperatingPoint point;
     for (std::size_t c = 0; c < network.cable_branch.size(); ++c) {
         const auto grown =
-            std::find_if(hotter.begin(), hotter.end(), [&](const Hotter& one) { return one.cable == c; });
+            std::find_if(warmed.begin(), warmed.end(), [&](const Warmed& one) { return one.cable == c; });
         point.cables.push_back(cable_state(healthy, broken, c, sight.branch_a(network.cable_branch[c]),
-                                           grown == hotter.end() ? nullptr : &*grown));
+                                           grown == warmed.end() ? nullptr : &*grown));
     }
     read_parts(healthy.harness, healthy.duty, healthy.variation, sight, point);
     for (const int branch : network.incidental_branch)

@@ -1,4 +1,4 @@
-// The whole operating point of one failure, from the healthy factor: the cables that now carry clearly more
+// The whole operating point of one failure, from the healthy factor: the cables whose current has changed
 // at their new temperature, and all that hangs loose told as floating. Room-internal.
 #pragma once
 
@@ -28,7 +28,7 @@ struct Broken {
     int dead_port = -1;
     std::vector<ChangedOhm> changed; // opened ones and the cable with a run less
 };
-/// Precondition: `faulted` was last settled with these faults. Settles it again where cables grow hotter.
+/// Precondition: `faulted` was last settled with these faults. Settles it again where cables warm or cool.
 OperatingPoint failed_point(const HealthyDuty& healthy, Broken broken, Faulted& faulted);
 
 } // namespace stoutloom::solve

@@ -5,8 +5,8 @@
 // One factor of the healthy network serves all of them: an opened branch is one more port that gives back
 // what the branch took (a rank-one update). A branch that lies on no loop carries nothing and changes nothing
 // when it opens. The currents are told with every cable at its healthy temperature, so one that moves to a
-// thinner cable is told a little too great, never too small. The whole point (`point`) has the cables that
-// carry clearly more at the temperature which that current brings, so that lost volts are not told too small.
+// thinner cable is told a little too great, never too small. The whole point (`point`) has the cables whose
+// current has changed at the temperature which that brings, so that lost volts are not told too small.
 // For the settled temperatures re-solve with operating_point and the same part in its Variation.
 #pragma once
 
@@ -74,8 +74,9 @@ base::Outcome<std::vector<DirtyJointResult>, Unsolved> dirty_joints(const model:
                                                                     double factor = 10,
                                                                     const Variation& variation = {});
 /// The same from an answer already had, as above.
-base::Outcome<std::vector<DirtyJointResult>, Unsolved>
-dirty_joints(const model::Harness& harness, const model::Duty& duty, double factor,
-             const Variation& variation, const OperatingPoint& healthy);
+base::Outcome<std::vector<DirtyJointResult>, Unsolved> dirty_joints(const model::Harness& harness,
+                                                                    const model::Duty& duty, double factor,
+                                                                    const Variation& variation,
+                                                                    const OperatingPoint& healthy);
 
 } // namespace stoutloom::solve
