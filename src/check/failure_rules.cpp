@@ -167,8 +167,10 @@ std::span<const FailureRule> failure_rules() {
 
 HealthyAnswers::HealthyAnswers(const Facts& facts) {
     each_asked([&](const FailureRule&, const Rule& rule) {
-        for (const Facts* end : {&facts, facts.at_worst.get()})
-            for (const Judgement& one : end != nullptr ? failing(rule, *end) : std::vector<Judgement>{}) {
+        std::vector<const Facts*> ends = worst_cases(facts);
+        ends.push_back(&facts);
+        for (const Facts* end : ends)
+            for (const Judgement& one : failing(rule, *end)) {
                 auto [place, fresh] = failing_.try_emplace(key_of(one), one.severity);
                 place->second = std::max(place->second, one.severity);
             }
@@ -183,6 +185,7 @@ bool HealthyAnswers::is_news(const Judgement& judgement) const {
 AskedAgain::AskedAgain(const Facts& end) : healthy_(end), facts_(end) {
     facts_.faults.reset();
     facts_.at_worst.reset();
+    facts_.at_least_charge.reset();
     facts_.combined.clear();
 }
 

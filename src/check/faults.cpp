@@ -58,7 +58,7 @@ struct End {
 class Telling {
   public:
     explicit Telling(const Facts& facts) : facts_(facts), harness_(*facts.harness) {}
-    void ask(const Facts& end, const solve::Variation& variation);
+    void ask(const Facts& facts, const solve::Variation& variation);
     Faults told() &&;
 
   private:
@@ -244,9 +244,9 @@ Faults Telling::told() && {
 
 Faults faults_of(const Facts& facts) {
     Telling telling(facts);
-    telling.ask(facts, {});
-    if (facts.at_worst)
-        telling.ask(*facts.at_worst, solve::at_worst());
+    telling.ask(facts, facts.variation);
+    for (const Facts* worst : worst_cases(facts))
+        telling.ask(*worst, worst->variation);
     return std::move(telling).told();
 }
 

@@ -31,8 +31,8 @@ Hung reversed_in_place(const model::Harness& harness, DeviceIndex battery) {
     model::Duty full, quarter;
     full.charge_fraction.value = 1.0;
     quarter.charge_fraction.value = 0.25;
-    const solve::BatteryLaw strong = solve::battery_law(harness, full, battery, true);
-    const solve::BatteryLaw weak = solve::battery_law(harness, quarter, battery, true);
+    const solve::BatteryLaw strong = solve::battery_law(harness, full, battery, solve::Supply::weakest);
+    const solve::BatteryLaw weak = solve::battery_law(harness, quarter, battery, solve::Supply::weakest);
     return {.strong = {.plus = minus,
                        .minus = plus,
                        .emf_v = strong.emf_v,

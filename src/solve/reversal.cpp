@@ -80,6 +80,7 @@ base::Outcome<ReversedCurrents, Unsolved> reversed_currents(const model::Harness
     const double drop_v = reckoning == Reckoning::greatest ? 0.0 : reversed_diodes_v;
     std::vector<Diodes> diodes = diodes_of(harness, network);
     std::vector<Driver> hung;
+    hung.reserve(batteries.size());
     for (const HungBattery& battery : batteries)
         hung.push_back({.plus = network.node_of[model::at(battery.plus)],
                         .minus = network.node_of[model::at(battery.minus)],
