@@ -1,4 +1,5 @@
-// The one main of every test executable. `--seed=N` (or STOUTLOOM_SEED) repeats a random run.
+// The one main of every test executable. `--seed=N` (or STOUTLOOM_SEED) repeats a random run;
+// STOUTLOOM_LEAVE_OUT names cases that are run elsewhere.
 #define DOCTEST_CONFIG_IMPLEMENT
 #include <doctest/doctest.h>
 
@@ -12,5 +13,7 @@ int main(int argc, char** argv) {
         if (std::strncmp(argv[i], "--seed=", 7) == 0)
             stoutloom::testing::set_seed(std::strtoull(argv[i] + 7, nullptr, 10));
     doctest::Context context(argc, argv);
+    if (const char* left_out = std::getenv("STOUTLOOM_LEAVE_OUT"))
+        context.addFilter("test-case-exclude", left_out);
     return context.run();
 }
