@@ -33,6 +33,14 @@ bool senses_itself(const Port& port) {
     return port.sense_plus == port.plus && port.sense_minus == port.minus;
 }
 
+/// Every load pulls at every other, a few hundred by a few hundred numbers at each step: this product is
+/// where a large kit spends its time.
+double sum_of(const std::vector<double>& ohm, const std::vector<double>& current_a) {
+    const auto size = static_cast<Eigen::Index>(ohm.size());
+    return Eigen::Map<const Eigen::VectorXd>(ohm.data(), size)
+        .dot(Eigen::Map<const Eigen::VectorXd>(current_a.data(), size));
+}
+
 /// The dense system for one choice of pieces. Ports that rest on their base piece have no correction and drop
 /// out.
 class Resting {
@@ -66,10 +74,12 @@ class Resting {
             return found;
         Eigen::VectorXd side(static_cast<Eigen::Index>(coupled_.size()));
         for (std::size_t i = 0; i < coupled_.size(); ++i) {
-            double rest = right[coupled_[i]];
-            for (const std::size_t j : fixed_)
-                if (found[j] != 0)
-                    rest -= couples(coupled_[i], j) * found[j];
+            const std::size_t k = coupled_[i];
+            double rest = right[k];
+            if (piece(k).beta_s != 0)
+                rest -= piece(k).beta_s * sum_of(picture_.zs[k], found);
+            if (slope(k) != 0)
+                rest += slope(k) * sum_of(picture_.z[k], found);
             side[static_cast<Eigen::Index>(i)] = rest;
         }
         const Eigen::VectorXd solution = factor_->solve(side);
@@ -111,12 +121,13 @@ PortAnswer answer_at(const PortPicture& picture, const Resting& resting) {
     answer.piece = resting.pieces();
     answer.correction_a = resting.corrections(right);
     answer.volts = picture.v0;
-    answer.sense_v = picture.s0;
-    for (std::size_t k = 0; k < count; ++k)
-        for (const std::size_t j : resting.active()) {
-            answer.volts[k] += picture.z[k][j] * answer.correction_a[j];
-            answer.sense_v[k] += picture.zs[k][j] * answer.correction_a[j];
-        }
+    answer.sense_v.resize(count);
+    for (std::size_t k = 0; k < count; ++k) {
+        answer.volts[k] += sum_of(picture.z[k], answer.correction_a);
+        answer.sense_v[k] = senses_itself(picture.ports[k])
+                                ? answer.volts[k]
+                                : picture.s0[k] + sum_of(picture.zs[k], answer.correction_a);
+    }
     return answer;
 }
 
@@ -154,6 +165,8 @@ bool is_finite(const PortAnswer& answer) {
 
 constexpr double fine_share = 1e-11;
 constexpr double coarse_share = 1e-8;
+/// Moves of all ports at once that may fail to leave fewer of them outside, before single moves take over.
+constexpr int steps_together = 3;
 constexpr std::size_t most_choices = 4096;
 
 /// Every choice of pieces in turn; for the few ports of a remote-sensing kit that the search cannot settle.
@@ -194,17 +207,29 @@ class Search {
 
 base::Outcome<PortAnswer, Disagreement> Search::run() {
     const int most_changes = 1000 + 20 * static_cast<int>(picture_.ports.size());
+    std::size_t fewest = picture_.ports.size() + 1;
+    int together_left = 0;
     for (int change = 0; change <= most_changes; ++change) {
         PortAnswer answer = answer_at(picture_, *resting_);
         std::vector<std::size_t> pieces = resting_->pieces();
-        bool settled = true;
-        for (std::size_t k = 0; k < pieces.size() && settled; ++k) {
-            const int side = outside(picture_.ports[k], pieces[k], answer.sense_v[k], fine_share);
-            if (side == 0)
-                continue;
-            pieces[k] = side > 0 ? pieces[k] + 1 : pieces[k] - 1;
-            settled = false;
+        const std::vector<std::size_t> wrong = all_outside(picture_, answer, fine_share);
+        if (wrong.size() < fewest) {
+            fewest = wrong.size();
+            together_left = steps_together;
         }
+        // Ports that sense elsewhere are moved alone, after all others rest.
+        std::vector<std::size_t> moving;
+        if (together_left-- > 0)
+            for (const std::size_t k : wrong)
+                if (senses_itself(picture_.ports[k]))
+                    moving.push_back(k);
+        if (moving.empty() && !wrong.empty())
+            moving.push_back(wrong.front());
+        for (const std::size_t k : moving)
+            pieces[k] += outside(picture_.ports[k], pieces[k], answer.sense_v[k], fine_share) > 0
+                             ? std::size_t{1}
+                             : std::numeric_limits<std::size_t>::max(); // one down
+        const bool settled = wrong.empty();
         if (settled && is_finite(answer)) {
             answer.changes = changes_;
             return answer;
