@@ -9,14 +9,14 @@
 // nodal matrix symmetric and positive definite (each port has a leak), so the problem has one solution.
 //
 // Search: change the piece of every port whose volts lie outside its piece, by one step towards them, as long
-// as that leaves fewer of them outside (a few tries allowed); else only that of the lowest-numbered one, until
-// fewer are outside than ever; repeat (block principal pivoting with a safeguard, Judice and Pires 1994, from
-// memory). It ends, for the single moves do: hold the last port on one (prolonged) piece; by induction the
-// others settle. If the last port's volts then lie beyond the upper end of its piece, the solution does too,
-// for its volts minus what the others answer rise with its current; so it moves up once for good, and never
-// back. Each port thus moves at most once over its pieces per settling of the ports before it; and each return
-// to moves of all has fewer outside. A remote sense point can break the symmetry; then the count below ends the
-// search and all choices are tried if they are few.
+// as that leaves fewer of them outside (a few tries allowed); else only that of the lowest-numbered one,
+// until fewer are outside than ever; repeat (block principal pivoting with a safeguard, Judice and Pires
+// 1994, from memory). It ends, for the single moves do: hold the last port on one (prolonged) piece; by
+// induction the others settle. If the last port's volts then lie beyond the upper end of its piece, the
+// solution does too, for its volts minus what the others answer rise with its current; so it moves up once
+// for good, and never back. Each port thus moves at most once over its pieces per settling of the ports
+// before it; and each return to moves of all has fewer outside. A remote sense point can break the symmetry;
+// then the count below ends the search and all choices are tried if they are few.
 #pragma once
 
 #include "base/outcome.h"
