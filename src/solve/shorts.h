@@ -36,8 +36,8 @@ struct TerminalShort {
     model::DeviceIndex source{};
     double greatest_a = 0, least_a = 0;
 };
-/// Between a stud and a part in its reach. A source that meets only one of the two by itself is taken together
-/// with the other batteries between, each as full or as flat as makes the current greater.
+/// Between a stud and a part in its reach. A source that meets only one of the two by itself is taken
+/// together with the other batteries between, each as full or as flat as makes the current greater.
 struct ReachShort {
     InReach between;
     model::DeviceIndex source{};
