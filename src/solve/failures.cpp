@@ -262,16 +262,16 @@ base::Outcome<std::vector<DirtyJointResult>, Unsolved> dirty_joints(const model:
 base::Outcome<std::vector<DirtyJointResult>, Unsolved> dirty_joints(const model::Harness& harness,
                                                                     const model::Duty&, double factor,
                                                                     const Variation& variation,
-                                                                    const OperatingPoint& point) {
-    const Solved* healthy = point.solved.get();
-    Faulted faulted(harness, *healthy);
+                                                                    const OperatingPoint& healthy) {
+    const Solved& solved = *healthy.solved;
+    Faulted faulted(harness, solved);
     std::vector<DirtyJointResult> results;
     for (std::size_t c = 0; c < harness.cables.size(); ++c) {
-        const int branch = healthy->network.cable_branch[c];
+        const int branch = solved.network.cable_branch[c];
         if (branch < 0)
             continue;
-        const Branch about = healthy->network.branches[static_cast<std::size_t>(branch)];
-        const CableParts& parts = healthy->parts[c];
+        const Branch about = solved.network.branches[static_cast<std::size_t>(branch)];
+        const CableParts& parts = solved.parts[c];
         for (const int end : {0, 1}) {
             Variation dirty = variation;
             dirty.dirty_joints.push_back(
@@ -293,7 +293,7 @@ base::Outcome<std::vector<DirtyJointResult>, Unsolved> dirty_joints(const model:
             result.current_a = answer ? faulted.volts(about.a, about.b) / (about.ohm + added_ohm) : 0;
             result.heat_w = result.current_a * result.current_a * joint_ohm;
             result.meter_v = std::abs(result.current_a) * dirty_parts->end_ohm[end];
-            result.healthy_meter_v = std::abs(healthy->branch_a(branch)) * parts.end_ohm[end];
+            result.healthy_meter_v = std::abs(solved.branch_a(branch)) * parts.end_ohm[end];
             results.push_back(result);
         }
     }
