@@ -27,13 +27,20 @@ std::vector<base::Diagnostic> Complaints::in_order() {
         return a.span.begin < b.span.begin;
     });
     // A part that several variants share is read for each of them: its mistake is told once.
-    const auto again = [](const base::Diagnostic& a, const base::Diagnostic& b) {
-        return a.span == b.span && a.message == b.message;
-    };
-    const auto end = std::unique(kept_.begin(), kept_.end(), again);
-    count_ -= static_cast<std::size_t>(kept_.end() - end);
-    kept_.erase(end, kept_.end());
-    std::vector<base::Diagnostic> told = std::move(kept_);
+    std::vector<base::Diagnostic> told;
+    for (base::Diagnostic& one : kept_) {
+        const auto again = [&](const base::Diagnostic& other) {
+            return other.span == one.span && other.message == one.message;
+        };
+        auto place = told.rbegin();
+        while (place != told.rend() && place->span == one.span && !again(*place))
+            ++place;
+        if (place != told.rend() && again(*place))
+            --count_;
+        else
+            told.push_back(std::move(one));
+    }
+    kept_.clear();
     if (count_ > most_told_ && !told.empty()) {
         told.resize(std::max<std::size_t>(most_told_, 1));
         const base::Diagnostic last = told.back();

@@ -174,6 +174,10 @@ read_kits_text(std::string path, std::string text, const std::string& variant, c
     if (!form.nodes.empty()) {
         const std::vector<std::uint32_t> all = variants_of(form);
         check_variant_ids(form, all, complaints);
+        if (!all.empty()) { // what the file itself says twice or leaves out, as the XSD sees it
+            Making common{.form = form, .complaints = complaints};
+            check_unique_ids(common);
+        }
         if (all.empty() && variant.empty())
             harnesses.push_back(made(form, stock_form, nullptr, complaints));
         for (const std::uint32_t index : wanted_variants(form, all, variant, complaints))

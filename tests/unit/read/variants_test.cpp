@@ -107,6 +107,14 @@ TEST_CASE("mistakes of variants: each once and with its place") {
     CHECK(mistakes_of(file_with(two), "fra").front().mend.find("far") != std::string::npos);
     CHECK(mistakes_of(file_with(""), "far").size() == 1);
     CHECK(mistakes_of(file_with(R"(<variant id="a"/><variant id="a"/>)")).front().slug == "duplicate-id");
+    // Said twice in the file itself: a mistake of form, for the schema sees it, and told once.
+    std::string doubled = file_with(two);
+    const std::size_t zone = doubled.find("<zone ");
+    doubled.insert(zone, doubled.substr(zone, doubled.find("/>", zone) + 2 - zone));
+    const auto twice = mistakes_of(doubled);
+    REQUIRE(twice.size() == 1);
+    CHECK(twice.front().slug == "duplicate-id");
+    CHECK(twice.front().kind == base::Mistake::form);
     const auto unknown = mistakes_of(
         file_with(R"(<variant id="a"><post id="X77" zone="nowhere"/></variant><variant id="b"/>)"));
     REQUIRE(unknown.size() == 1);
