@@ -99,6 +99,9 @@ bool StaticRules::fails(const check::Rule& rule, const std::string& subject,
     for (std::size_t c = 0; c < made.cables.size(); ++c)
         facts.ratings.push_back(solve::cable_rating(made, static_cast<model::CableIndex>(c)));
     facts.worst.resize(made.cables.size());
+    if (rule.slug.rfind("fuse-", 0) == 0) // the slow part: only for the rules that look at it
+        facts.shorts = std::make_shared<const base::Outcome<solve::ShortCurrents, solve::Unsolved>>(
+            solve::short_currents(made));
     facts.topology = has_automatic_links_ ? check::topology_of(made) : facts_.topology;
     const std::vector<check::Judgement> answers = check::judge_one(rule, facts);
     return std::any_of(answers.begin(), answers.end(), [&](const check::Judgement& answer) {
