@@ -38,7 +38,7 @@ BarChart temperatures(const Voice& voice) {
         hottest_class = std::max(hottest_class, cable.insulation.class_degc);
     for (std::size_t i = 0; i < voice.harness().cables.size(); ++i) {
         const model::Cable& cable = voice.harness().cables[i];
-        const check::WorstDuty& worst = voice.facts().worst.at(i);
+        const check::WorstDuty& worst = check::worst_duty(voice.facts(), static_cast<model::CableIndex>(i));
         const bool burns = worst.runaway || !std::isfinite(worst.temperature_degc);
         // A cable that burns has no temperature to draw: its bar runs to the end of the hottest class and a
         // bit.
@@ -158,7 +158,7 @@ CsvTable temperatures_table(const Voice& voice) {
                    .rows = {{"cable", "ambient_degc", "temperature_degc", "class_degc", "current_a",
                              "usable_a", "duty"}}};
     for (std::size_t i = 0; i < voice.harness().cables.size(); ++i) {
-        const check::WorstDuty& worst = voice.facts().worst.at(i);
+        const check::WorstDuty& worst = check::worst_duty(voice.facts(), static_cast<model::CableIndex>(i));
         table.rows.push_back({voice.harness().cables[i].id, plain(ambient_degc(voice, i), 1),
                               worst.duty && !worst.runaway ? plain(worst.temperature_degc, 1) : "",
                               plain(voice.harness().cables[i].insulation.class_degc, 0),

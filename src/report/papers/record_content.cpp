@@ -186,7 +186,7 @@ Section cables_section(const Voice& voice) {
     bool any_kept = false;
     for (std::size_t i = 0; i < voice.harness().cables.size(); ++i) {
         const model::Cable& cable = voice.harness().cables[i];
-        const check::WorstDuty& worst = voice.facts().worst.at(i);
+        const check::WorstDuty& worst = check::worst_duty(voice.facts(), static_cast<model::CableIndex>(i));
         const bool kept = cable.origin == model::Origin::original;
         any_kept = any_kept || kept;
         const std::string temperature =
@@ -202,8 +202,9 @@ Section cables_section(const Voice& voice) {
                        worst.duty ? voice.duty(voice.harness().duty(*worst.duty)) : "–"}});
     }
     Section section{.heading = {}, .paragraphs = {}, .bullets = {}, .tables = {table}, .remarks = {}};
+    section.remarks = {voice.say(Phrase::aged_remark)};
     if (any_kept)
-        section.remarks = {voice.say(Phrase::kept_remark)};
+        section.remarks.push_back(voice.say(Phrase::kept_remark));
     return section;
 }
 
