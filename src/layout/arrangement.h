@@ -76,8 +76,9 @@ struct PlacedBed {
     Box box() const { return {left_mm, top_mm, right_mm - left_mm, height_mm}; }
 };
 struct Panel {
-    std::size_t zone = 0; // in the content
-    bool continued = false;
+    std::size_t zone = 0;   // in the content
+    bool continued = false; // the zone's studs on metal, or else its first unit, stand on another sheet
+    bool again = false;     // an earlier sheet shows the zone
     double left_mm = 0, right_mm = 0;
     std::vector<std::size_t> units; // in the content, from left to right
 };

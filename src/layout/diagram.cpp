@@ -461,8 +461,11 @@ base::Outcome<std::vector<Page>, NoPlace> Placing::place() {
     divide(false);
     const std::size_t heavy = sheets_.size();
     divide(true);
+    std::set<std::pair<bool, std::size_t>> shown; // control or not, zone
     for (std::size_t i = 0; i < sheets_.size(); ++i) {
         const bool control = i >= heavy;
+        for (Panel& panel : sheets_[i].arrangement.share.panels)
+            panel.again = !shown.emplace(control, panel.zone).second;
         const std::size_t of = control ? sheets_.size() - heavy : heavy;
         const std::size_t at = control ? i - heavy : i;
         sheets_[i].arrangement.share.label = (control ? "2" : "1") + (of > 1 ? sheet_letters(at) : "");

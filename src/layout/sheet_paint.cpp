@@ -50,7 +50,7 @@ Element panel_element(const Panel& panel, const Arrangement& all, const TextMeas
     const Lettering bold{.height_mm = 3.5, .weight = Weight::bold};
     double x = left + 3;
     std::string label = zone.label.empty() ? zone.id : zone.label;
-    if (panel.continued)
+    if (panel.again)
         label = said(all.content->title, "{0}, continued", {label});
     if (zone.id.size() <= 4) {
         Text id = written(measure, {x, base}, "+" + zone.id, bold);
