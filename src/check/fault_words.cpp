@@ -58,10 +58,7 @@ std::optional<Consequence> link_that_saves(const FaultScene& scene, CableIndex c
         const double through_a = std::abs(scene.result.contact_a[model::at(index)]);
         if (std::abs(through_a - current_a) > 0.01 * current_a)
             continue;
-        FeedPath alone;
-        alone.cut = {index};
-        alone.cut_rating_a = std::get<model::FuseLink>(harness.device(index).data).rating_a.value;
-        const LinkTogether link = link_together(harness, alone);
+        const LinkTogether link = link_alone(harness, index);
         if (link.type == nullptr)
             continue;
         const double slowest_s = band_at(link, through_a).slowest_s;
@@ -237,13 +234,9 @@ std::optional<Consequence> through_part(const FaultScene& scene, DeviceIndex ind
 
 std::optional<Consequence> through_link(const FaultScene& scene, DeviceIndex link) {
     const model::Harness& harness = *scene.facts.harness;
-    const auto* about = std::get_if<model::FuseLink>(&harness.device(link).data);
-    if (about == nullptr)
+    if (harness.device(link).kind() != DeviceKind::fuse_link)
         return std::nullopt;
-    FeedPath alone;
-    alone.cut = {link};
-    alone.cut_rating_a = about->rating_a.value;
-    const LinkTogether together = link_together(harness, alone);
+    const LinkTogether together = link_alone(harness, link);
     const double current_a = std::abs(scene.result.contact_a[model::at(link)]);
     const double before_a = std::abs(scene.healthy.devices[model::at(link)].current_a);
     if (together.type == nullptr || current_a <= clearly_more * before_a)

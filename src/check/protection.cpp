@@ -57,6 +57,13 @@ bool source_limits_itself(const Facts& facts, const FeedPath& feed) {
            greatest_hot_a(*unit) <= facts.ratings[model::at(feed.cable)].usable_a;
 }
 
+LinkTogether link_alone(const model::Harness& harness, model::DeviceIndex link) {
+    FeedPath alone;
+    alone.cut = {link};
+    alone.cut_rating_a = std::get<model::FuseLink>(harness.device(link).data).rating_a.value;
+    return link_together(harness, alone);
+}
+
 LinkTogether link_together(const model::Harness& harness, const FeedPath& feed) {
     LinkTogether together{.links = feed.cut, .rating_a = feed.cut_rating_a};
     double coldest_degc = 23;

@@ -33,6 +33,8 @@ struct LinkTogether {
     double ambient_degc = 23;
 };
 LinkTogether link_together(const model::Harness& harness, const FeedPath& feed);
+/// One fuse-link by itself.
+LinkTogether link_alone(const model::Harness& harness, model::DeviceIndex link);
 /// Slowest and fastest time of the link at a current through it.
 physics::OperatingBand band_at(const LinkTogether& link, double current_a);
 

@@ -103,10 +103,7 @@ std::optional<std::pair<DeviceIndex, double>> next_to_open(const model::Harness&
                                                            const std::vector<double>& link_a) {
     std::optional<std::pair<DeviceIndex, double>> first;
     for (const DeviceIndex link : devices_of(harness, DeviceKind::fuse_link)) {
-        FeedPath alone;
-        alone.cut = {link};
-        alone.cut_rating_a = std::get<model::FuseLink>(harness.device(link).data).rating_a.value;
-        const LinkTogether together = link_together(harness, alone);
+        const LinkTogether together = link_alone(harness, link);
         if (together.type == nullptr)
             continue;
         const double slowest_s = band_at(together, link_a[model::at(link)]).slowest_s;

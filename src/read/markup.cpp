@@ -350,7 +350,8 @@ class Scanner {
             return broken(
                 begin, at_,
                 fmt::format("</{}> does not close <{}>", cut(slice(closing)), cut(slice(element.name))),
-                fmt::format("write </{}>", cut(slice(element.name))));
+                fmt::format("write </{}> here, or <{}> where it begins", cut(slice(element.name)),
+                            cut(slice(closing))));
         element.end = static_cast<std::uint32_t>(at_);
         open_.pop_back();
     }

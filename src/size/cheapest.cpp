@@ -3,7 +3,6 @@
 #include "size/stages.h"
 
 #include <algorithm>
-#include <bit>
 #include <cmath>
 #include <limits>
 #include <numeric>
@@ -13,10 +12,6 @@ namespace stoutloom::size {
 namespace {
 
 constexpr double infinite = std::numeric_limits<double>::infinity();
-
-std::size_t lowest(std::uint64_t bits) {
-    return static_cast<std::size_t>(std::countr_zero(bits));
-}
 
 /// What is left to decide at one depth: the variable, and the rows it takes part in.
 struct Layer {

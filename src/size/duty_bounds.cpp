@@ -1,17 +1,11 @@
 #include "size/duty_bounds.h"
 
-#include <bit>
-
 namespace stoutloom::size {
 namespace {
 
 /// A margin over the solver's own tolerance, so that a choice on the very limit is left to the rules
 /// themselves.
 constexpr double over_limit = 1 + 1e-6;
-
-std::size_t lowest(std::uint64_t bits) {
-    return static_cast<std::size_t>(std::countr_zero(bits));
-}
 
 } // namespace
 

@@ -6,6 +6,7 @@
 // range).
 #pragma once
 
+#include <bit>
 #include <cstddef>
 #include <cstdint>
 #include <string>
@@ -17,6 +18,10 @@ namespace stoutloom::size {
 using Assignment = std::vector<std::size_t>;
 /// Options left open of each variable, one bit each.
 using Open = std::vector<std::uint64_t>;
+/// The lowest option in a set that is not empty.
+inline std::size_t lowest(std::uint64_t bits) {
+    return static_cast<std::size_t>(std::countr_zero(bits));
+}
 
 /// Options of one thing to be chosen, in rising order of the trade (section, rating). Costs are whole numbers
 /// (tenths of a gram of copper, or hundredths of a price), so that equal costs are equal.

@@ -12,10 +12,6 @@ namespace {
 
 constexpr double infinite = std::numeric_limits<double>::infinity();
 
-std::size_t lowest(std::uint64_t bits) {
-    return static_cast<std::size_t>(std::countr_zero(bits));
-}
-
 struct Span {
     double least = infinite, most = -infinite;
 };

@@ -256,4 +256,15 @@ class Kit {
     }
 };
 
+/// A cable of exactly so many ohms at 20 degC: one metre, data-sheet resistance, joints measured as nothing.
+inline model::CableIndex exact_cable(Kit& kit, const std::string& id, const std::string& from,
+                                     const std::string& to, double ohm) {
+    const auto made = kit.cable(id, from, to, {.section_mm2 = 50, .length_m = 1});
+    model::Cable& cable = kit.harness.cables[model::at(made)];
+    cable.r20_ohm_per_m = written(ohm);
+    for (model::CableEnd* end : {&cable.from, &cable.to})
+        end->joint_ohm = end->crimp_ohm = written(0);
+    return made;
+}
+
 } // namespace stoutloom::testing

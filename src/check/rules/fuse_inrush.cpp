@@ -89,10 +89,7 @@ void judge(const Facts& facts, Judgements& judgements) {
         const model::Device& unit = facts.harness->device(surge.unit);
         Judgement judgement = about(device.id, device.span, {});
         judgement.subjects.push_back(unit.id);
-        FeedPath alone;
-        alone.cut = {index};
-        alone.cut_rating_a = std::get<model::FuseLink>(device.data).rating_a.value;
-        LinkTogether link = link_together(*facts.harness, alone);
+        LinkTogether link = link_alone(*facts.harness, index);
         if (link.type == nullptr) {
             judgement.message = fmt::format("{} has no rating or time band to hold the {} of {} against",
                                             named(device), surge.what, named(unit));

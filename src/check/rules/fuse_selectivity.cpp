@@ -67,10 +67,7 @@ std::vector<std::string> subjects(const Facts& facts) {
 }
 
 std::optional<LinkTogether> one_link(const Facts& facts, DeviceIndex index) {
-    FeedPath alone;
-    alone.cut = {index};
-    alone.cut_rating_a = std::get<model::FuseLink>(facts.harness->device(index).data).rating_a.value;
-    LinkTogether link = link_together(*facts.harness, alone);
+    LinkTogether link = link_alone(*facts.harness, index);
     return link.type == nullptr ? std::nullopt : std::optional(std::move(link));
 }
 

@@ -6,19 +6,10 @@
 #include <doctest/doctest.h>
 
 using namespace stoutloom;
+using testing::exact_cable;
 using testing::Kit;
 
 namespace {
-
-model::CableIndex exact_cable(Kit& kit, const std::string& id, const std::string& from, const std::string& to,
-                              double ohm) {
-    const auto made = kit.cable(id, from, to, {.section_mm2 = 50, .length_m = 1});
-    model::Cable& cable = kit.harness.cables[model::at(made)];
-    cable.r20_ohm_per_m = testing::written(ohm);
-    for (model::CableEnd* end : {&cable.from, &cable.to})
-        end->joint_ohm = end->crimp_ohm = testing::written(0);
-    return made;
-}
 
 solve::HungBattery hung(const Kit& kit, const std::string& plus, const std::string& minus, double ohm) {
     return {.plus = *model::find_terminal(kit.harness, plus),

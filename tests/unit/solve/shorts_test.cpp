@@ -9,20 +9,10 @@
 #include <algorithm>
 
 using namespace stoutloom;
+using testing::exact_cable;
 using testing::Kit;
 
 namespace {
-
-/// A cable of exactly so many ohms at 20 degC: one metre, data-sheet resistance, joints measured as nothing.
-model::CableIndex exact_cable(Kit& kit, const std::string& id, const std::string& from, const std::string& to,
-                              double ohm) {
-    const auto made = kit.cable(id, from, to, {.section_mm2 = 50, .length_m = 1});
-    model::Cable& cable = kit.harness.cables[model::at(made)];
-    cable.r20_ohm_per_m = testing::written(ohm);
-    for (model::CableEnd* end : {&cable.from, &cable.to})
-        end->joint_ohm = end->crimp_ohm = testing::written(0);
-    return made;
-}
 
 const solve::ShortCurrent& at(const solve::ShortCurrents& shorts, model::CableIndex cable,
                               solve::ShortPlace place, model::DeviceIndex source) {
