@@ -72,8 +72,10 @@ void compare(const Judged& all, const check::Judgement& finding, const nlohmann:
         CHECK_MESSAGE(near(finding.limit, wanted.at("limit"), wanted.at("limit_tolerance")), finding.limit);
     }
     if (wanted.contains("values"))
-        for (const auto& [key, value] : wanted.at("values").items())
-            CHECK_MESSAGE(near(finding.values.at(key), value, 1e-9), key, " ", finding.values.at(key));
+        for (const auto& item : wanted.at("values").items()) {
+            const double found = finding.values.at(item.key());
+            CHECK_MESSAGE(near(found, item.value(), 1e-9), item.key(), " ", found);
+        }
 }
 
 } // namespace

@@ -163,14 +163,14 @@ TEST_CASE("a fuse-link's own terminals go with its type") {
         return terminal_of(read->harness, "F1.b").stud.name;
     };
     // The table of the format's page.
-    for (const auto& [type, stud] : std::vector<std::pair<std::string, std::string>>{{"SF51", "M8"},
-                                                                                     {"SF30", "M5"},
-                                                                                     {"stud-cube", "M8"},
-                                                                                     {"C", "blade 6.3"},
-                                                                                     {"F", "blade 2.8"},
-                                                                                     {"E", "blade 9.5"},
-                                                                                     {"link-wire", "splice"}})
-        CHECK_MESSAGE(stud_of(type) == stud, type);
+    for (const auto& row : std::vector<std::pair<std::string, std::string>>{{"SF51", "M8"},
+                                                                            {"SF30", "M5"},
+                                                                            {"stud-cube", "M8"},
+                                                                            {"C", "blade 6.3"},
+                                                                            {"F", "blade 2.8"},
+                                                                            {"E", "blade 9.5"},
+                                                                            {"link-wire", "splice"}})
+        CHECK_MESSAGE(stud_of(row.first) == row.second, row.first);
 }
 
 TEST_CASE("a set point of another system is read and left to the rules") {
