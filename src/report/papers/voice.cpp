@@ -43,6 +43,14 @@ std::string plain(double value, int decimals) {
                                 : std::string();
 }
 
+Voice::Voice(const Checked& checked, Language language)
+    : checked_(&checked), language_(language),
+      texts_(std::make_shared<RuleTexts>(*checked.harness, language)) {}
+
+std::string Voice::told(const std::string& english) const {
+    return texts_->told(english).value_or(english);
+}
+
 std::string Voice::terminal(model::TerminalIndex index) const {
     const model::Terminal& terminal = harness().terminal(index);
     if (terminal.implicit && harness().device(terminal.device).kind() != model::DeviceKind::mass)

@@ -5,12 +5,15 @@
 #include "layout/diagram.h"
 #include "report/phrases.h"
 #include "report/report.h"
+#include "report/rule_texts.h"
+
+#include <memory>
 
 namespace stoutloom::report {
 
 class Voice {
   public:
-    Voice(const Checked& checked, Language language) : checked_(&checked), language_(language) {}
+    Voice(const Checked& checked, Language language);
     const Checked& checked() const { return *checked_; }
     const model::Harness& harness() const { return *checked_->harness; }
     const check::Facts& facts() const { return *checked_->facts; }
@@ -18,6 +21,11 @@ class Voice {
     std::string say(Phrase phrase, const std::vector<std::string>& values = {}) const {
         return report::phrase(phrase, language_, values);
     }
+
+    /// What a rule, a caution or an assumption says, in the language of the papers; in English where the
+    /// tables have no words for it.
+    std::string told(const std::string& english) const;
+    std::string told(std::string_view english) const { return told(std::string(english)); }
 
     /// "−G1.B+": product prefix and true minus signs; metal of a mass: "−U1".
     std::string terminal(model::TerminalIndex index) const;
@@ -45,6 +53,7 @@ class Voice {
   private:
     const Checked* checked_;
     Language language_;
+    std::shared_ptr<const RuleTexts> texts_;
 };
 
 /// A figure with a true minus sign and its unit: "−0.27 V".
