@@ -77,7 +77,9 @@ int write_svgs(const layout::Document& document, draw::Palette palette, const st
 int draw_kit(const CheckedFile& kit, const Arguments& arguments, layout::Sheet sheet,
              const std::string& path) {
     const auto lettering = draw::lettering();
-    auto pages = layout::place_diagram(report::diagram_content(kit.view, sheet), *lettering);
+    const report::Language language = report::language_named(kit.harness.title_block.language)
+                                          .value_or(report::Language::english);
+    auto pages = layout::place_diagram(report::diagram_content(kit.view, sheet, language), *lettering);
     if (!pages)
         return trouble(
             fmt::format("{}: error: cannot be drawn: {}", arguments.words.front(), pages.error().message));

@@ -31,7 +31,7 @@ const Grammar pack_grammar{
          {.name = "--only",
           .value = "NAMES",
           .help = "some papers, with commas between: diagram cut-list shopping-list stud-stacks loom-boards "
-                  "labels measurements check-record plots"},
+                  "labels measurements check-record plots index"},
          {.name = "--loom-tiles", .value = "", .help = "the loom boards once more at true size, in tiles"},
          {.name = "--label",
           .value = "WIDTHxHEIGHT",

@@ -67,9 +67,17 @@ class PdfPainter {
     std::string bytes_;
     cairo_surface_t* surface_ = nullptr;
     cairo_t* cairo_ = nullptr;
+    bool jumps_ = false; // some element leads to another page
+    int over_ = CAIRO_PDF_OUTLINE_ROOT; // the bookmark that the sheets of one paper hang under
 
     void describe();
     void page(const Page& page, std::size_t index);
+    void bookmark(const Page& page, std::size_t index);
+    struct Target {
+        std::size_t page = 0;
+        double y_mm = 0;
+    };
+    std::optional<Target> target_of(const std::string& link) const;
     void element(const Element& element);
     void shape(const Shape& shape);
     void trace(const Shape& shape);
@@ -136,20 +144,34 @@ void PdfPainter::shape(const Shape& shape) {
     cairo_new_path(cairo_);
 }
 
+/// "cut-list-2#W5": a page and what to look at on it; without "#" its top.
+std::optional<PdfPainter::Target> PdfPainter::target_of(const std::string& link) const {
+    if (link.empty())
+        return std::nullopt;
+    const std::size_t hash = std::min(link.find('#'), link.size());
+    for (std::size_t i = 0; i < document_.pages.size(); ++i) {
+        const Page& page = document_.pages[i];
+        if (page.id != link.substr(0, hash))
+            continue;
+        constexpr double above_mm = 8; // so that the reader sees where on the sheet it is
+        for (const Element& element : page.elements)
+            if (hash < link.size() && element.id == link.substr(hash + 1))
+                return Target{.page = i, .y_mm = std::max(0.0, element.box.y_mm - above_mm)};
+        return Target{.page = i};
+    }
+    return std::nullopt;
+}
+
 void PdfPainter::element(const Element& element) {
-    std::size_t target = document_.pages.size();
-    if (!element.link_page.empty())
-        for (std::size_t i = 0; i < document_.pages.size(); ++i)
-            if (document_.pages[i].id == element.link_page)
-                target = i;
-    const bool linked = target < document_.pages.size();
+    const std::optional<Target> target = target_of(element.link_page);
+    const bool linked = target.has_value();
     if (linked) {
         // Cairo's rectangle is in points from the top left of the page; pages count from 1.
         const layout::Box& box = element.box;
         const std::string where =
-            fmt::format("rect=[{:.3f} {:.3f} {:.3f} {:.3f}] page={} pos=[0 0]", box.x_mm * points_per_mm,
-                        box.y_mm * points_per_mm, box.width_mm * points_per_mm, box.height_mm * points_per_mm,
-                        target + 1);
+            fmt::format("rect=[{:.3f} {:.3f} {:.3f} {:.3f}] page={} pos=[0 {:.3f}]",
+                        box.x_mm * points_per_mm, box.y_mm * points_per_mm, box.width_mm * points_per_mm,
+                        box.height_mm * points_per_mm, target->page + 1, target->y_mm * points_per_mm);
         cairo_tag_begin(cairo_, CAIRO_TAG_LINK, where.c_str());
     }
     for (const Shape& drawn : element.shapes)
@@ -163,17 +185,39 @@ void PdfPainter::element(const Element& element) {
         cairo_tag_end(cairo_, CAIRO_TAG_LINK);
 }
 
+/// Sheets of one title hang under its first, closed when they are many: what a reader scans is the papers.
+void PdfPainter::bookmark(const Page& page, std::size_t index) {
+    const auto& pages = document_.pages;
+    const bool first = index == 0 || pages[index - 1].title != page.title;
+    const bool several = index + 1 < pages.size() && pages[index + 1].title == page.title;
+    const std::string place = fmt::format("page={} pos=[0 0]", index + 1);
+    if (first && several) {
+        over_ = cairo_pdf_surface_add_outline(surface_, CAIRO_PDF_OUTLINE_ROOT, page.title.c_str(),
+                                              place.c_str(), CAIRO_PDF_OUTLINE_FLAG_BOLD);
+    } else if (first) {
+        over_ = CAIRO_PDF_OUTLINE_ROOT;
+    }
+    const bool alone = over_ == CAIRO_PDF_OUTLINE_ROOT;
+    const std::string of = alone || page.content.empty() ? page.title : page.content;
+    const std::string own = page.label.empty() ? of : page.label + "  " + of;
+    cairo_pdf_surface_add_outline(surface_, over_, own.c_str(), place.c_str(),
+                                  static_cast<cairo_pdf_outline_flags_t>(0));
+}
+
 void PdfPainter::page(const Page& page, std::size_t index) {
     cairo_pdf_surface_set_size(surface_, page.width_mm * points_per_mm, page.height_mm * points_per_mm);
     cairo_pdf_surface_set_page_label(surface_, page.label.c_str());
-    const std::string bookmark = page.label.empty() ? page.title : page.label + "  " + page.title;
-    const std::string place = fmt::format("page={} pos=[0 0]", index + 1);
-    cairo_pdf_surface_add_outline(surface_, CAIRO_PDF_OUTLINE_ROOT, bookmark.c_str(), place.c_str(),
-                                  CAIRO_PDF_OUTLINE_FLAG_OPEN);
+    bookmark(page, index);
     cairo_save(cairo_);
     cairo_scale(cairo_, points_per_mm, points_per_mm);
+    // Cairo 1.16 numbers an object for each jump and writes it only where some structure is tagged; a file without
+    // is damaged.
+    if (jumps_)
+        cairo_tag_begin(cairo_, "Sect", nullptr);
     for (const Element& drawn : page.elements)
         element(drawn);
+    if (jumps_)
+        cairo_tag_end(cairo_, "Sect");
     cairo_restore(cairo_);
     cairo_show_page(cairo_);
 }
@@ -182,6 +226,9 @@ base::Outcome<std::string, PaintFailure> PdfPainter::paint() {
     if (document_.pages.empty())
         return base::failure(PaintFailure{"PDF: the document has no page"});
     describe();
+    for (const Page& each : document_.pages)
+        for (const Element& one : each.elements)
+            jumps_ = jumps_ || target_of(one.link_page).has_value();
     for (std::size_t i = 0; i < document_.pages.size(); ++i) {
         const Page& each = document_.pages[i];
         if (const auto lacking = illegible(each, face_))

@@ -189,7 +189,7 @@ void draw_title(Element& block, const Box& box, const TitleFields& fields, const
 Element title_element(const SheetSize& size, const TitleFields& fields, const std::string& sheet_number,
                       const TextMeasure& measure) {
     Element block = element(Role::title, "title-block");
-    block.title = "Title block";
+    block.title = said(fields, "Title block");
     const Box at = title_box(size);
     const double top = 9;                          // first row
     const double kind = 9;                         // document type

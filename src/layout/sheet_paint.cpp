@@ -22,7 +22,7 @@ Paint tint_of(double ambient_degc) {
 Element panel_element(const Panel& panel, const Arrangement& all, const TextMeasure& measure) {
     const ZonePanel& zone = all.content->zones[panel.zone];
     Element made = element(Role::zone, "zone-" + zone.id);
-    made.title = "Zone " + zone.label + ", " + zone.ambient;
+    made.title = said(all.content->title, "Zone {0}, {1}", {zone.label, zone.ambient});
     const double left = panel.left_mm;
     const double right = panel.right_mm;
     const double top = all.top_mm;
@@ -193,7 +193,7 @@ void paint_notes(Page& page, const PlacedSheet& sheet, const TextMeasure& measur
             continue;
         const FlagGlyph& flag = content.flags[note.flag];
         Element made = element(Role::flag, "flag-" + flag.number);
-        made.title = (flag.error ? "Error " : "Warning ") + flag.number;
+        made.title = said(content.title, flag.error ? "Error {0}" : "Warning {0}", {flag.number});
         made.desc = flag.what + " " + flag.cure;
         add_flag(made, {note.box.x_mm, note.box.y_mm}, flag, note.to_left, &note.dot, measure);
         seal(made);
@@ -254,7 +254,7 @@ Page paint_sheet(PlacedSheet& sheet, const TagWords& goes_on, const std::string&
     if (sheet.list.rows.empty()) {
         paint_drawing(page, sheet, goes_on, measure);
     } else {
-        page.title += ", stud list";
+        page.title = said(all.content->title, "{0}, stud list", {page.title});
         for (Element& each :
              stud_list_elements(sheet.list, *all.content, sheet.notes.flags, goes_on, measure))
             page.elements.push_back(std::move(each));

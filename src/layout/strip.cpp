@@ -180,7 +180,7 @@ Element findings_element(const Box& box, const StripContent& strip, const TextMe
 Element caution_element(const Box& box, const std::vector<std::string>& cautions, const TitleFields& fields,
                         const TextMeasure& measure) {
     Element made = element(Role::panel, "caution");
-    made.title = "Warning";
+    made.title = said(fields, "WARNING");
     add(made, rectangle(box, Paint::white, pen(0.7)));
     const Box head{box.x_mm + 2.5, box.y_mm + 2.5, box.width_mm - 5, 7};
     add(made, rectangle(head, Paint::warning_panel, pen(0.5)));

@@ -105,7 +105,7 @@ void Lister::take_panel(const Panel& panel) {
         for (const std::string& each : unit.details)
             aside += ", " + each;
         if (unit.seat_bed && *unit.seat_bed < content.beds.size())
-            aside += ", case on " + designation(content.beds[*unit.seat_bed].id);
+            aside += ", " + said(content.title, "case on {0}", {designation(content.beds[*unit.seat_bed].id)});
         std::vector<const StudGlyph*> studs;
         for (const StudGlyph& stud : unit.studs)
             studs.push_back(&stud);
@@ -162,7 +162,7 @@ std::vector<StudList> Lister::list() {
             }
             if (lug) {
                 again.box = {all_.left_mm + 4 + at_column * (column + column_gap_mm), y, column, stud_mm};
-                again.aside = ", continued";
+                again.aside = ", " + said(all_.content->title, "continued");
                 page.rows.push_back(again);
                 y += stud_mm;
             }

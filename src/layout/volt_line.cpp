@@ -66,7 +66,7 @@ void write_figure(Element& to, const std::vector<Point>& line, Point at, double 
 
 Element volt_line_element(const Arrangement& all, const VoltLine& volts, const TextMeasure& measure) {
     Element made = element(Role::furniture, "volt-line");
-    made.title = "Volt line";
+    made.title = said(all.content->title, "Volt line");
     made.desc = volts.caption;
     std::vector<Point> points = places(all, volts);
     std::stable_sort(points.begin(), points.end(), [](Point a, Point b) { return a.x_mm < b.x_mm; });

@@ -38,7 +38,8 @@ layout::TitleFields title_fields(const Checked& checked) {
 
 namespace {
 
-std::vector<layout::ZonePanel> zone_panels(const model::Harness& harness) {
+std::vector<layout::ZonePanel> zone_panels(const Voice& voice) {
+    const model::Harness& harness = voice.harness();
     std::vector<layout::ZonePanel> panels;
     for (const model::Zone& zone : harness.zones) {
         const double air_degc = zone.ambient_degc.value + zone.radiant_k.value;
@@ -48,7 +49,7 @@ std::vector<layout::ZonePanel> zone_panels(const model::Harness& harness) {
                           .ambient_degc = air_degc});
     }
     if (panels.empty())
-        panels.push_back({.id = "all", .label = "Vehicle", .ambient = "", .ambient_degc = 20});
+        panels.push_back({.id = "all", .label = voice.say(Phrase::diagram_vehicle), .ambient = "", .ambient_degc = 20});
     return panels;
 }
 
@@ -99,6 +100,13 @@ std::string with_signs(std::string text) {
         for (std::size_t at = text.find(plain); at != std::string::npos; at = text.find(plain, at + 1))
             if ((at == 0 || !letter(at - 1)) && !letter(at + plain.size()))
                 text.replace(at, plain.size(), sign);
+    // "G1.B-", "E9.-": the minus of a terminal, not a hyphen.
+    for (std::size_t at = text.find('-'); at != std::string::npos; at = text.find('-', at + 1)) {
+        const bool ends = at + 1 == text.size() || std::string_view(" ,;:.)").find(text[at + 1]) != std::string_view::npos;
+        const bool of_terminal = at > 0 && (text[at - 1] == '.' || text[at - 1] == 'B');
+        if (ends && of_terminal)
+            text.replace(at, 1, "−");
+    }
     return text;
 }
 
@@ -166,26 +174,29 @@ std::map<std::string, std::string> drawn_words(Language language) {
 } // namespace
 
 layout::DiagramContent diagram_content(const Checked& checked, layout::Sheet sheet, Language language) {
+    const Voice voice(checked, language);
     layout::DiagramContent content;
     content.sheet = sheet;
     content.title = title_fields(checked);
     if (language != Language::english)
         content.title.words = drawn_words(language);
+    if (language_named(content.title.language) != language)
+        content.title.language = std::string(language_tag(language));
     content.title.document_type = phrase(Phrase::diagram_document, language);
     if (!tally(checked).clean())
         content.title.status = phrase(Phrase::status_for_review, language);
-    content.zones = zone_panels(*checked.harness);
-    add_units_and_beds(checked, content);
-    add_runs(checked, content);
+    content.zones = zone_panels(voice);
+    add_units_and_beds(voice, content);
+    add_runs(voice, content);
     add_incidentals(checked, content);
     add_probes(content);
-    add_flags(checked, content);
-    content.volt_line = volt_line(checked);
+    add_flags(voice, content);
+    content.volt_line = volt_line(voice);
     content.cautions = cautions();
     content.cautions.at(0) = phrase(Phrase::diagram_caution_battery, language);
     content.cautions.at(1) = phrase(Phrase::diagram_caution_errors, language);
-    if (language != Language::english) // the rest is in the report of the check, in the rules' own words
-        content.cautions.resize(2);
+    for (std::size_t i = 2; i < content.cautions.size(); ++i)
+        content.cautions[i] = voice.told(content.cautions[i]);
     // One line for a box that has room for few; the report of the check has the whole list.
     content.notes = {phrase(Phrase::diagram_not_checked, language)};
     return content;

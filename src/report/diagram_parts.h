@@ -1,7 +1,7 @@
 // The pieces that diagram_content puts together, one file each: studs and units, runs, the volt line.
 #pragma once
 
-#include "report/report.h"
+#include "report/papers/voice.h"
 
 #include <map>
 #include <string>
@@ -23,18 +23,18 @@ bool is_light_lead(const Checked& checked, std::size_t cable);
 
 /// Units (everything but masses) and beds, in file order, with their studs and lugs; also fills the zones a
 /// bed runs through. `content.zones` must stand already.
-void add_units_and_beds(const Checked& checked, layout::DiagramContent& content);
+void add_units_and_beds(const Voice& voice, layout::DiagramContent& content);
 
-void add_runs(const Checked& checked, layout::DiagramContent& content);
+void add_runs(const Voice& voice, layout::DiagramContent& content);
 /// Needs the runs, units and beds: a flag hangs on what is drawn.
-void add_flags(const Checked& checked, layout::DiagramContent& content);
+void add_flags(const Voice& voice, layout::DiagramContent& content);
 
 /// The duty the drawing speaks of first: the one with the engine at rated speed, hot; empty if there is none.
 std::optional<model::DutyIndex> rated_duty(const Checked& checked);
-std::optional<layout::VoltLine> volt_line(const Checked& checked);
+std::optional<layout::VoltLine> volt_line(const Voice& voice);
 
 layout::Flow flow_of(check::Side side);
-std::string diagram_section(const model::Cable& cable, model::UnitSystem units);
+std::string diagram_section(const Voice& voice, const model::Cable& cable);
 /// "35 °C", "95 °F", "35 °C (95 °F)"; rounded up.
 std::string diagram_temperature(double degc, model::UnitSystem units);
 /// Units in the lettering's own signs: "mm2" becomes "mm²", "degC" "°C", "ohm" "Ω".

@@ -90,23 +90,27 @@ Load worst_load(const Checked& checked, std::size_t cable) {
     return load;
 }
 
-std::string insulation_label(const base::Insulation& insulation) {
-    return insulation.text.size() == 1 ? "class " + insulation.text : with_signs(insulation.text);
+std::string insulation_label(const Voice& voice, const base::Insulation& insulation) {
+    return insulation.text.size() == 1 ? voice.say(Phrase::diagram_class, {insulation.text})
+                                       : with_signs(insulation.text);
 }
 
 // "160 A of 229 A, class C"; the duty stands in front when it is not rated output, hot.
-std::string load_label(const Checked& checked, const model::Cable& cable, const Load& load) {
+std::string load_label(const Voice& voice, const model::Cable& cable, const Load& load) {
+    const Checked& checked = voice.checked();
     std::string label;
     if (load.duty && load.duty != rated_duty(checked)) {
         const model::Duty& duty = checked.harness->duty(*load.duty);
+        const std::string name = duty.built_in ? voice.told(duty.id) : duty.id;
         label = duty.duration_s
-                    ? fmt::format("{}, {}: ", duty.id, base::shown_up(duty.duration_s->value, 0, "s"))
-                    : duty.id + ": ";
+                    ? fmt::format("{}, {}: ", name, base::shown_up(duty.duration_s->value, 0, "s"))
+                    : name + ": ";
     }
-    label += fmt::format("{} of {}", amperes(load.load_a, base::Rounding::up),
-                         amperes(load.limit_a, base::Rounding::down));
-    return label + ", " +
-           (cable.build == model::CableBuild::braid ? "braid" : insulation_label(cable.insulation));
+    const std::string kind = cable.build == model::CableBuild::braid
+                                 ? voice.say(Phrase::build_braid)
+                                 : insulation_label(voice, cable.insulation);
+    return label + voice.say(Phrase::plot_of, {amperes(load.load_a, base::Rounding::up),
+                                               amperes(load.limit_a, base::Rounding::down), kind});
 }
 
 int direction_of(const Checked& checked, std::size_t cable) {
@@ -130,8 +134,9 @@ int direction_of(const Checked& checked, std::size_t cable) {
     return direction;
 }
 
-std::string first_line(const model::Cable& cable, model::UnitSystem units) {
-    std::string line = diagram_section(cable, units);
+std::string first_line(const Voice& voice, const model::Cable& cable) {
+    const model::UnitSystem units = voice.harness().units;
+    std::string line = diagram_section(voice, cable);
     if (!cable.colour.empty())
         line += "  " + cable.colour;
     const std::string metric = base::shown_up(cable.length_m.value, 2, "m"), us = feet(cable.length_m.value);
@@ -143,13 +148,15 @@ std::string first_line(const model::Cable& cable, model::UnitSystem units) {
            (wrote_feet ? fmt::format("{} ({})", us, metric) : fmt::format("{} ({})", metric, us));
 }
 
-std::string described(const Checked& checked, const model::Cable& cable, const layout::RunGlyph& run) {
-    const char* side = run.flow == layout::Flow::feed   ? "Feed cable"
-                       : run.flow == layout::Flow::back ? "Return cable"
-                                                        : "Control lead";
-    return fmt::format("{} from {} to {}, {}; {}{}", side, checked.harness->terminal(cable.from.at).address,
-                       checked.harness->terminal(cable.to.at).address, run.line1, run.line3,
-                       run.failing ? "; has an error" : "");
+std::string described(const Voice& voice, const model::Cable& cable, const layout::RunGlyph& run) {
+    const Phrase side = run.flow == layout::Flow::feed   ? Phrase::diagram_desc_feed
+                        : run.flow == layout::Flow::back ? Phrase::diagram_desc_return
+                                                         : Phrase::diagram_desc_control;
+    std::string words = voice.say(side, {voice.harness().terminal(cable.from.at).address,
+                                         voice.harness().terminal(cable.to.at).address, run.line1});
+    if (!run.line3.empty())
+        words += "; " + run.line3;
+    return run.failing ? words + "; " + voice.say(Phrase::diagram_desc_error) : words;
 }
 
 // What wears the flag: the first subject on the sheet, or what an undrawn one belongs to: a terminal's
@@ -178,15 +185,17 @@ bool has_error(const std::vector<check::Judgement>& found, const std::string& id
 
 } // namespace
 
-std::string diagram_section(const model::Cable& cable, model::UnitSystem units) {
-    std::string own = with_signs(section_words(cable));
-    if (units == model::UnitSystem::metric)
+std::string diagram_section(const Voice& voice, const model::Cable& cable) {
+    std::string own =
+        cable.automatic ? voice.say(Phrase::section_open) : with_signs(section_words(cable));
+    if (voice.harness().units == model::UnitSystem::metric)
         return own;
-    const std::string other = with_signs(other_section_words(cable));
+    const std::string other = voice.section_other(cable);
     return other.empty() ? own : fmt::format("{} ({})", own, other);
 }
 
-void add_runs(const Checked& checked, layout::DiagramContent& content) {
+void add_runs(const Voice& voice, layout::DiagramContent& content) {
+    const Checked& checked = voice.checked();
     const model::Harness& harness = *checked.harness;
     const std::vector<check::Judgement> found = findings(checked);
     const std::vector<std::string> numbers = numbers_of(harness);
@@ -204,26 +213,27 @@ void add_runs(const Checked& checked, layout::DiagramContent& content) {
                                              : flow_of(checked.facts->topology.side_of_cable.at(i));
         run.from = harness.terminal(cable.from.at).address;
         run.to = harness.terminal(cable.to.at).address;
-        run.line1 = first_line(cable, harness.units);
+        run.line1 = first_line(voice, cable);
         if (load.duty) {
             run.gauge = layout::Gauge{.fraction = std::isfinite(load.fraction()) ? load.fraction() : 9.99,
                                       .short_duty = load.short_duty};
             run.gauge_note =
-                std::isfinite(load.fraction()) ? base::shown_up(load.fraction() * 100, 0, "%") : "over";
-            run.line3 = load_label(checked, cable, load);
+                std::isfinite(load.fraction()) ? base::shown_up(load.fraction() * 100, 0, "%") : voice.say(Phrase::diagram_gauge_over);
+            run.line3 = load_label(voice, cable, load);
         }
         run.direction = direction_of(checked, i);
         run.failing = has_error(found, cable.id);
         for (const model::Segment& segment : cable.segments)
             if (run.zones.empty() || run.zones.back() != model::at(segment.zone))
                 run.zones.push_back(model::at(segment.zone));
-        run.title = "Cable " + cable.id;
-        run.desc = described(checked, cable, run);
+        run.title = voice.say(Phrase::diagram_title_cable, {cable.id});
+        run.desc = described(voice, cable, run);
         content.cables.push_back(std::move(run));
     }
 }
 
-void add_flags(const Checked& checked, layout::DiagramContent& content) {
+void add_flags(const Voice& voice, layout::DiagramContent& content) {
+    const Checked& checked = voice.checked();
     std::set<std::string> drawn;
     for (const layout::RunGlyph& run : content.cables)
         drawn.insert(run.id);
@@ -246,9 +256,9 @@ void add_flags(const Checked& checked, layout::DiagramContent& content) {
         flag.subject = drawn_subject(*checked.harness, judgement, drawn);
         if (flag.subject.empty() && !content.units.empty())
             flag.subject = content.units.front().id; // a finding about the whole kit hangs on its first unit
-        flag.what = with_signs(one_line(judgement.message));
-        flag.cure =
-            with_signs(one_line(judgement.cure.empty() ? std::string(judgement.rule->cure) : judgement.cure));
+        flag.what = with_signs(one_line(voice.told(judgement.message)));
+        flag.cure = with_signs(one_line(voice.told(
+            judgement.cure.empty() ? std::string(judgement.rule->cure) : judgement.cure)));
         content.flags.push_back(std::move(flag));
     }
 }

@@ -190,14 +190,14 @@ UnitSymbol symbol_of(const model::Device& device) {
     return UnitSymbol::resistor;
 }
 
-std::string greatest_hot_output(const model::Generator& generator) {
+std::string greatest_hot_output(const Voice& voice, const model::Generator& generator) {
     double greatest_a = 0;
     for (const model::Output& output : generator.outputs)
         greatest_a = std::max(greatest_a, output.hot_a.value);
-    return base::shown_up(greatest_a, 0, "A hot");
+    return voice.say(Phrase::diagram_hot_output, {base::shown_up(greatest_a, 0, "A")});
 }
 
-std::vector<std::string> details_of(const model::Device& device) {
+std::vector<std::string> details_of(const Voice& voice, const model::Device& device) {
     if (const auto* battery = std::get_if<model::Battery>(&device.data)) {
         std::string words = told(battery->capacity_ah, 0, "Ah");
         if (battery->cold_cranking_a)
@@ -205,7 +205,7 @@ std::vector<std::string> details_of(const model::Device& device) {
         return {words};
     }
     if (const auto* generator = std::get_if<model::Generator>(&device.data))
-        return {greatest_hot_output(*generator)};
+        return {greatest_hot_output(voice, *generator)};
     if (const auto* starter = std::get_if<model::Starter>(&device.data))
         return {told(starter->current_a, 0, "A")};
     if (const auto* consumer = std::get_if<model::Consumer>(&device.data)) {
@@ -215,7 +215,7 @@ std::vector<std::string> details_of(const model::Device& device) {
         return {told(consumer->amount, 1, unit)};
     }
     if (const auto* link = std::get_if<model::FuseLink>(&device.data))
-        return {link->automatic ? link->type + ", rating to be chosen"
+        return {link->automatic ? fmt::format("{} {}", link->type, voice.say(Phrase::rating_open))
                                 : fmt::format("{} {}", link->type, told(link->rating_a, 0, "A"))};
     if (const auto* contact = std::get_if<model::Switch>(&device.data))
         if (contact->rating_a)
@@ -225,11 +225,13 @@ std::vector<std::string> details_of(const model::Device& device) {
     return {};
 }
 
-layout::BedGlyph bed_glyph(const Sources& sources, const model::Device& device, std::size_t zone_count) {
+layout::BedGlyph bed_glyph(const Voice& voice, const Sources& sources, const model::Device& device,
+                           std::size_t zone_count) {
     const model::Harness& harness = *sources.checked->harness;
     layout::BedGlyph bed;
     bed.id = device.id;
-    bed.name = fmt::format("{}: return mass", one_line(device.label.empty() ? device.id : device.label));
+    bed.name =
+        voice.say(Phrase::diagram_return_mass, {one_line(device.label.empty() ? device.id : device.label)});
     bed.resistance =
         with_signs(base::shown_resistance(std::get<model::Mass>(device.data).resistance_ohm.value));
     bed.studs = studs_of(sources, device);
@@ -253,7 +255,8 @@ layout::BedGlyph bed_glyph(const Sources& sources, const model::Device& device, 
 
 } // namespace
 
-void add_units_and_beds(const Checked& checked, layout::DiagramContent& content) {
+void add_units_and_beds(const Voice& voice, layout::DiagramContent& content) {
+    const Checked& checked = voice.checked();
     const model::Harness& harness = *checked.harness;
     const Sources sources{.checked = &checked, .greatest_a = greatest_currents_a(checked)};
     std::vector<std::optional<std::size_t>> bed_of(harness.devices.size());
@@ -261,7 +264,7 @@ void add_units_and_beds(const Checked& checked, layout::DiagramContent& content)
         if (harness.devices[i].kind() != model::DeviceKind::mass)
             continue;
         bed_of[i] = content.beds.size();
-        content.beds.push_back(bed_glyph(sources, harness.devices[i], content.zones.size()));
+        content.beds.push_back(bed_glyph(voice, sources, harness.devices[i], content.zones.size()));
     }
     for (const model::Device& device : harness.devices) {
         if (device.kind() == model::DeviceKind::mass)
@@ -269,7 +272,7 @@ void add_units_and_beds(const Checked& checked, layout::DiagramContent& content)
         layout::UnitGlyph unit;
         unit.id = device.id;
         unit.name = one_line(device.label);
-        unit.details = details_of(device);
+        unit.details = details_of(voice, device);
         unit.symbol = symbol_of(device);
         unit.studs = studs_of(sources, device);
         unit.zone = zone_of(harness, device, unit.studs);

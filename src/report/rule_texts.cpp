@@ -15,6 +15,7 @@ constexpr std::size_t row_count = 0
 #include "report/texts_faults.inc"
 #include "report/texts_found_current.inc"
 #include "report/texts_found_fitting.inc"
+#include "report/texts_record.inc"
 #undef TEXT
     ;
 
@@ -27,6 +28,7 @@ constexpr std::array<RuleTextRow, row_count> rows = {
 #include "report/texts_faults.inc"
 #include "report/texts_found_current.inc"
 #include "report/texts_found_fitting.inc"
+#include "report/texts_record.inc"
 #undef TEXT
 };
 
@@ -65,13 +67,8 @@ std::span<const RuleTextRow> rule_text_rows() {
 }
 
 RuleTexts::RuleTexts(const model::Harness& harness, Language language) : language_(language) {
-    const auto name = [&](std::string_view text) {
-        names_.emplace(text);
-        all_words(text, [&](std::string_view word) {
-            names_.emplace(word);
-            return true;
-        });
-    };
+    // A label as a whole only: "Cab and reading room" must not make a name of "and".
+    const auto name = [&](std::string_view text) { names_.emplace(text); };
     for (const model::Device& device : harness.devices) {
         name(device.id);
         name(device.label);
@@ -79,19 +76,18 @@ RuleTexts::RuleTexts(const model::Harness& harness, Language language) : languag
     for (const model::Terminal& terminal : harness.terminals) {
         name(terminal.address);
         name(terminal.id);
-        name(terminal.stud.name);
     }
     for (const model::Cable& cable : harness.cables) {
         name(cable.id);
         name(cable.insulation.text);
-        name(cable.from.lug.name);
-        name(cable.to.lug.name);
     }
     for (const model::Zone& zone : harness.zones) {
         name(zone.id);
         name(zone.label);
     }
     for (const model::Duty& duty : harness.duties) {
+        if (duty.built_in)
+            continue; // the tables have words for those
         name(duty.id);
         name(duty.label);
     }
@@ -216,7 +212,13 @@ std::optional<std::string> RuleTexts::translated(std::string_view text) const {
 }
 
 std::optional<std::string> RuleTexts::told(const std::string& english) const {
-    return language_ == Language::english ? english : translated(english);
+    if (language_ == Language::english)
+        return english;
+    // A whole sentence of the table comes before a name of the file that is spelt alike.
+    for (const RuleTextRow& row : rows)
+        if (row.words[0] == english && english.find('{') == std::string::npos)
+            return std::string(row.words.at(static_cast<std::size_t>(language_)));
+    return translated(english);
 }
 
 } // namespace stoutloom::report

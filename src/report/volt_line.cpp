@@ -119,7 +119,8 @@ std::optional<Ends> charging_feed(const model::Harness& harness, const solve::Op
 
 } // namespace
 
-std::optional<layout::VoltLine> volt_line(const Checked& checked) {
+std::optional<layout::VoltLine> volt_line(const Voice& voice) {
+    const Checked& checked = voice.checked();
     const auto duty = rated_duty(checked);
     if (!duty)
         return std::nullopt;
@@ -138,10 +139,10 @@ std::optional<layout::VoltLine> volt_line(const Checked& checked) {
         line.studs.push_back(harness.terminals[terminal].address);
         line.volts_v.push_back(point.terminal_v[terminal]);
     }
-    const std::string heat = harness.duty(*duty).hot ? "hot" : "cold";
-    line.caption =
-        fmt::format("Feed side, {} to {}, at rated output, {}, {}.", line.studs.front(), line.studs.back(),
-                    heat, base::shown_up(point.devices.at(model::at(feed->generator)).current_a, 0, "A"));
+    line.caption = voice.say(
+        harness.duty(*duty).hot ? Phrase::diagram_volts_hot : Phrase::diagram_volts_cold,
+        {line.studs.front(), line.studs.back(),
+         base::shown_up(point.devices.at(model::at(feed->generator)).current_a, 0, "A")});
     return line;
 }
 

@@ -8,7 +8,7 @@
 namespace stoutloom::layout::papers {
 namespace {
 
-constexpr double row_mm = 6.4, label_mm = 66, words_mm = 86, bar_mm = 3.2, axis_mm = 7;
+constexpr double row_mm = 5.2, label_mm = 66, words_mm = 86, bar_mm = 2.8, post_mm = 4.4, axis_mm = 7;
 
 /// The chart's frame on the page: where a value stands.
 struct Field {
@@ -79,11 +79,15 @@ void draw_bar(PaperFlow& flow, const BarChart& chart, const Bar& bar, const Fiel
     }
     const double from = field.x(std::min(bar.from, bar.to)), to = field.x(std::max(bar.from, bar.to));
     const Box box{from, middle - bar_mm / 2, std::max(0.3, to - from), bar_mm};
-    pen.box(box, {.width_mm = thin_mm, .fill = bar.hatched ? Paint::white : Paint::ink});
+    // As on the diagram: what goes out is filled, what comes back is hollow.
+    pen.box(box, {.width_mm = thin_mm,
+                  .fill = bar.hatched    ? Paint::white
+                          : bar.hollow   ? Paint::return_core
+                                         : Paint::ink});
     if (bar.hatched)
         pen.hatch(box, {.pitch_mm = 0.9, .width_mm = 0.3});
     for (const double post : bar.posts)
-        pen.line({field.x(post), middle - 2.6}, {field.x(post), middle + 2.6}, broad_mm);
+        pen.line({field.x(post), middle - post_mm / 2}, {field.x(post), middle + post_mm / 2}, broad_mm);
     for (const AxisLine& line : chart.lines)
         pen.line({field.x(line.value), y}, {field.x(line.value), y + row_mm}, rule_mm, Dash::dash_dot);
     if (chart.from_zero && field.scale.low < 0)
@@ -95,8 +99,12 @@ void draw_bar(PaperFlow& flow, const BarChart& chart, const Bar& bar, const Fiel
 }
 
 void draw_chart(PaperFlow& flow, const BarChart& chart) {
-    flow.subheading(chart.heading, axis_mm + 2 * row_mm + 5);
+    // A short chart stands whole on its page; a long one begins where a dozen of its rows have room.
+    const double rows = row_mm * static_cast<double>(std::min<std::size_t>(chart.bars.size(), 12));
+    flow.subheading(chart.heading, axis_mm + rows + 14);
     flow.paragraph(chart.remark);
+    if (!chart.legend.empty())
+        flow.paragraph(chart.legend);
     if (chart.bars.empty())
         return;
     const Field field = field_of(chart, flow.content());
@@ -109,8 +117,6 @@ void draw_chart(PaperFlow& flow, const BarChart& chart) {
     }
     flow.drop_head();
     flow.advance(1.5);
-    if (!chart.legend.empty())
-        flow.paragraph(chart.legend);
 }
 
 } // namespace

@@ -11,6 +11,7 @@ struct Bar {
     double from = 0, to = 0;   // on the axis
     bool hatched = false;      // beyond its limit
     bool strong = false;       // a total
+    bool hollow = false;       // on the way back
     std::vector<double> posts; // limits of this row
     std::string desc;
 };

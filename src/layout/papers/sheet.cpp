@@ -39,6 +39,24 @@ void draw_cell(Pen& pen, const Cell& cell) {
               .weight = cell.weight});
 }
 
+/// The sheet's title above what it belongs to; that in two lines where one does not hold it.
+void draw_titles(Pen& pen, const Cell& cell, const std::string& title) {
+    const double x = cell.box.x_mm + 1.2, room = cell.box.width_mm - 2.4;
+    auto lines = wrapped(cell.value, {.width_mm = room}, pen.measure());
+    if (lines.size() > 2)
+        lines = {lines[0], shortened(cell.value.substr(lines[0].size()), {.width_mm = room}, pen.measure())};
+    draw_cell(pen, {.box = cell.box, .caption = cell.caption, .value = {}});
+    pen.text({.at = {x, cell.box.y_mm + (lines.size() > 1 ? 8.0 : 9.2)},
+              .words = shortened(
+                  title, {.width_mm = room, .height_mm = strong_height_mm, .weight = Weight::bold},
+                  pen.measure()),
+              .height_mm = strong_height_mm,
+              .weight = Weight::bold});
+    const double foot = cell.box.bottom_mm() - (lines.size() > 1 ? 0.95 : 1.2);
+    for (std::size_t i = 0; i < lines.size(); ++i)
+        pen.text({.at = {x, foot - 4.1 * static_cast<double>(lines.size() - 1 - i)}, .words = lines[i]});
+}
+
 void draw_title_block(Pen& pen, const Box& block, const Dress& dress) {
     const TitleFields& title = dress.title;
     const SheetWords& words = dress.words;
@@ -67,15 +85,7 @@ void draw_title_block(Pen& pen, const Box& block, const Dress& dress) {
                     .caption = words.document_type,
                     .value = title.document_type});
     const Box title_box{middle_x, top_y + row, right_x - middle_x, 2 * row};
-    draw_cell(pen, {.box = title_box, .caption = words.title, .value = title.subtitle});
-    pen.text(
-        {.at = {title_box.x_mm + 1.2, title_box.y_mm + 9.2},
-         .words = shortened(
-             title.title,
-             {.width_mm = title_box.width_mm - 2.4, .height_mm = strong_height_mm, .weight = Weight::bold},
-             pen.measure()),
-         .height_mm = strong_height_mm,
-         .weight = Weight::bold});
+    draw_titles(pen, {.box = title_box, .caption = words.title, .value = title.subtitle}, title.title);
     draw_cell(pen, {.box = {right_x, top_y, right, row},
                     .caption = words.identification,
                     .value = title.identification,

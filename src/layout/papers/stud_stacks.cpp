@@ -8,7 +8,7 @@
 namespace stoutloom::layout::papers {
 namespace {
 
-constexpr double card_gap_mm = 4, pad_mm = 2.4, facts_mm = 42, face_mm = 4, bush_mm = 3, number_mm = 5,
+constexpr double card_gap_mm = 3.5, pad_mm = 1.8, least_facts_mm = 42, most_facts_mm = 58, head_mm = 6.4, over_nut_mm = 2, face_mm = 3, bush_mm = 3, number_mm = 5,
                  stub_mm = 7, tick_mm = 4.6, fact_gap_mm = 1.1, torque_pitch_mm = 6.0, tallest_stack_mm = 92,
                  least_pitch_mm = 4.2;
 constexpr double pitch_mm = line_pitch * text_height_mm;
@@ -25,18 +25,28 @@ double widest_palm_mm(const StudCard& card) {
         wide = std::max(wide, plate.palm_mm);
     return wide;
 }
-/// Room for the words beside the plates.
-double label_room_mm(const StudCard& card, double card_wide) {
-    return card_wide - 2 * pad_mm - facts_mm - 3 - number_mm - widest_palm_mm(card) - stub_mm - 1.6;
+/// Left of the facts, for the words beside the plates.
+double label_room_mm(const StudCard& card, double card_wide, double facts) {
+    return card_wide - 2 * pad_mm - facts - 3 - number_mm - widest_palm_mm(card) - stub_mm - 1.6;
+}
+
+/// The facts take what the plates' words leave: few lines make a low card.
+double facts_mm(const StudCard& card, double card_wide, const TextMeasure& measure) {
+    double words = 0;
+    for (const StackPlate& plate : card.plates)
+        words = std::max(words, longest_piece_mm(plate.words, text_height_mm, Weight::regular, measure));
+    return std::clamp(label_room_mm(card, card_wide, 0) - words - 0.5, least_facts_mm, most_facts_mm);
 }
 
 /// Distance of two levels: the thickest plate, or two lines of words where one does not hold them.
 double level_pitch_mm(const StudCard& card, double card_wide, const TextMeasure& measure) {
     double pitch = 5.4;
     for (const StackPlate& plate : card.plates) {
-        const auto lines = wrapped(plate.words, {.width_mm = label_room_mm(card, card_wide)}, measure);
-        pitch =
-            std::max({pitch, plate.thickness_mm + 2.2, lines_height_mm(lines.size(), text_height_mm) + 2.9});
+        const double room = label_room_mm(card, card_wide, facts_mm(card, card_wide, measure));
+        const auto lines = wrapped(plate.words, {.width_mm = room}, measure);
+        // Beside a single plate there is room above and below.
+        const double words = card.plates.size() > 1 ? lines_height_mm(lines.size(), text_height_mm) + 2.9 : 0;
+        pitch = std::max({pitch, plate.thickness_mm + 2.2, words});
     }
     // A stud with far too many lugs still has to stand on one page: the levels close up, a line of words
     // each.
@@ -46,26 +56,34 @@ double level_pitch_mm(const StudCard& card, double card_wide, const TextMeasure&
 
 /// From the stud's end down to the underside of the face.
 double stack_height_mm(const StudCard& card, double pitch) {
-    return 3 + nut_mm(card) + washer_mm(card) + pitch * static_cast<double>(card.plates.size()) + bush_mm +
+    return over_nut_mm + nut_mm(card) + washer_mm(card) + pitch * static_cast<double>(card.plates.size()) + bush_mm +
            face_mm;
 }
 
-std::vector<std::string> torque_lines(const StudCard& card, const TextMeasure& measure) {
-    return wrapped(card.torque, {.width_mm = facts_mm, .height_mm = strong_height_mm, .weight = Weight::bold},
-                   measure);
+std::vector<std::string> torque_lines(const StudCard& card, double wide, const TextMeasure& measure) {
+    return wrapped(
+        card.torque,
+        {.width_mm = wide - tick_mm - 2, .height_mm = strong_height_mm, .weight = Weight::bold}, measure);
 }
 
-double facts_height_mm(const StudCard& card, const TextMeasure& measure) {
-    double tall = torque_pitch_mm * static_cast<double>(torque_lines(card, measure).size());
-    for (const std::string& fact : card.facts)
-        tall += pitch_mm * static_cast<double>(wrapped(fact, {.width_mm = facts_mm}, measure).size()) +
+/// Beside the tick box stands the torque, or the first fact where there is none.
+double fact_width_mm(const StudCard& card, std::size_t fact, double wide) {
+    return card.torque.empty() && fact == 0 ? wide - tick_mm - 2 : wide;
+}
+
+double facts_height_mm(const StudCard& card, double wide, const TextMeasure& measure) {
+    double tall = torque_pitch_mm * static_cast<double>(torque_lines(card, wide, measure).size());
+    for (std::size_t i = 0; i < card.facts.size(); ++i)
+        tall += pitch_mm * static_cast<double>(
+                               wrapped(card.facts[i], {.width_mm = fact_width_mm(card, i, wide)}, measure).size()) +
                 fact_gap_mm;
-    return tall + tick_mm + 1.5;
+    return tall;
 }
 
 double card_height_mm(const StudCard& card, double card_wide, const TextMeasure& measure) {
     const double stack = stack_height_mm(card, level_pitch_mm(card, card_wide, measure));
-    return 2 * pad_mm + std::max(8 + stack, facts_height_mm(card, measure));
+    return 2 * pad_mm +
+           std::max(head_mm + stack, facts_height_mm(card, facts_mm(card, card_wide, measure), measure));
 }
 
 struct StackPlace {
@@ -168,14 +186,14 @@ void draw_stack(Pen& pen, const StudCard& card, const Box& area, double pitch) {
     const double stack = pitch * static_cast<double>(card.plates.size());
     const double foot = at.face_mm - bush_mm, plates_top = foot - stack;
     draw_face(pen, card, at);
-    draw_shank(pen, card, at, plates_top - washer_mm(card) - nut_mm(card) - 3);
+    draw_shank(pen, card, at, plates_top - washer_mm(card) - nut_mm(card) - over_nut_mm);
     double middle = foot - pitch / 2;
     const double label = at.centre_mm + wide / 2 + stub_mm + 1.6;
     for (const StackPlate& plate : card.plates) {
         draw_plate(pen, card, plate, {at.centre_mm, middle}, pitch - 1.2);
         const Measured room{.width_mm = area.right_mm() - label};
         auto lines = wrapped(plate.words, room, pen.measure());
-        if (lines_height_mm(lines.size(), text_height_mm) > pitch - 1)
+        if (card.plates.size() > 1 && lines_height_mm(lines.size(), text_height_mm) > pitch - 1)
             lines = {shortened(plate.words, room, pen.measure())};
         const double tall = lines_height_mm(lines.size(), text_height_mm);
         pen.lines({.at = {label, middle - tall / 2 + text_height_mm}, .words = {}}, lines);
@@ -187,21 +205,19 @@ void draw_stack(Pen& pen, const StudCard& card, const Box& area, double pitch) {
 
 void draw_facts(Pen& pen, const StudCard& card, const Box& area) {
     double y = area.y_mm;
-    for (const std::string& line : torque_lines(card, pen.measure())) {
+    for (const std::string& line : torque_lines(card, area.width_mm, pen.measure())) {
         pen.text({.at = {area.x_mm, y + strong_height_mm},
                   .words = line,
                   .height_mm = strong_height_mm,
                   .weight = Weight::bold});
         y += torque_pitch_mm;
     }
-    for (const std::string& fact : card.facts)
+    for (std::size_t i = 0; i < card.facts.size(); ++i)
         y = pen.lines({.at = {area.x_mm, y + text_height_mm}, .words = {}},
-                      wrapped(fact, {.width_mm = facts_mm}, pen.measure())) -
+                      wrapped(card.facts[i], {.width_mm = fact_width_mm(card, i, area.width_mm)},
+                              pen.measure())) -
             text_height_mm + fact_gap_mm;
-    const double box = area.bottom_mm() - tick_mm;
-    pen.box({area.x_mm, box, tick_mm, tick_mm}, {.width_mm = thin_mm});
-    pen.text({.at = {area.x_mm + tick_mm + 2, box + tick_mm / 2 + text_height_mm / 2},
-              .words = shortened(card.tightened, {.width_mm = area.width_mm - tick_mm - 2}, pen.measure())});
+    pen.box({area.right_mm() - tick_mm, area.y_mm, tick_mm, tick_mm}, {.width_mm = thin_mm});
 }
 
 void draw_card(Page& page, const StudCard& card, const Box& place, const TextMeasure& measure) {
@@ -209,7 +225,8 @@ void draw_card(Page& page, const StudCard& card, const Box& place, const TextMea
     pen.told(card.designation, card.desc);
     pen.box(place, {.width_mm = rule_mm});
     const Box inside = grown(place, -pad_mm);
-    const double left = inside.width_mm - facts_mm - 3;
+    const double facts = facts_mm(card, place.width_mm, measure);
+    const double left = inside.width_mm - facts - 3;
     const Box head = pen.text({.at = {inside.x_mm, inside.y_mm + strong_height_mm},
                                .words = card.designation,
                                .height_mm = strong_height_mm,
@@ -220,9 +237,9 @@ void draw_card(Page& page, const StudCard& card, const Box& place, const TextMea
     pen.text(
         {.at = {size.right_mm() + 2.5, inside.y_mm + strong_height_mm},
          .words = shortened(card.name, {.width_mm = inside.x_mm + left - size.right_mm() - 2.5}, measure)});
-    draw_stack(pen, card, {inside.x_mm, inside.y_mm + 8, left, inside.height_mm - 8},
+    draw_stack(pen, card, {inside.x_mm, inside.y_mm + head_mm, left, inside.height_mm - head_mm},
                level_pitch_mm(card, place.width_mm, measure));
-    draw_facts(pen, card, {inside.right_mm() - facts_mm, inside.y_mm, facts_mm, inside.height_mm});
+    draw_facts(pen, card, {inside.right_mm() - facts, inside.y_mm, facts, inside.height_mm});
     pen.put_on(page);
 }
 
@@ -241,8 +258,11 @@ std::vector<Page> build_stud_stacks(const StacksContent& content, PaperSize size
         Pen pen(page.next_id("print-check"), Role::rule_line, page.measure());
         draw_print_check(pen, {.at = {page.content().right_mm() - 52, page.content().y_mm + 5.2},
                                .words = content.print_check});
+        const auto lines =
+            wrapped(content.common, {.width_mm = page.content().width_mm}, page.measure());
+        pen.lines({.at = {page.content().x_mm, page.y_mm() + text_height_mm}, .words = {}}, lines);
         pen.put_on(page.page());
-        return 0.0;
+        return lines_height_mm(lines.size(), text_height_mm) + 2;
     };
     flow.set_head(head);
     flow.draw_head();
@@ -262,6 +282,10 @@ std::vector<Page> build_stud_stacks(const StacksContent& content, PaperSize size
     flow.drop_head();
     for (const TableBlock& table : content.tables)
         flow.table(table);
+    if (!content.remarks.empty())
+        flow.advance(1.5);
+    for (const std::string& remark : content.remarks)
+        flow.paragraph(remark);
     return flow.done();
 }
 

@@ -28,13 +28,14 @@ struct StudCard {
     std::vector<StackPlate> plates;
     std::string torque;             // "13 N·m", printed large; empty: only the facts
     std::vector<std::string> facts; // range and source, washer and nut, boot, what must not touch
-    std::string tightened;          // words beside the two boxes: "tightened, marked"
     std::string desc;
 };
 struct StacksContent {
     std::vector<StudCard> cards;
-    std::vector<TableBlock> tables; // push-on ends, keying
+    std::vector<TableBlock> tables;   // push-on ends, keying
+    std::vector<std::string> remarks; // under the tables
     std::string heading, remark, continued, print_check;
+    std::string common; // what holds for every stud, told on every page of cards
 };
 /// A4 or Letter, landscape.
 std::vector<Page> build_stud_stacks(const StacksContent& content, PaperSize size, const TextMeasure& measure);

@@ -47,6 +47,22 @@ void draw_cells(Pen& pen, const Laid& laid, const std::vector<Column>& columns, 
     }
 }
 
+/// Each wanting column gets its part of what the others do not need, none more than it wants.
+void share_surplus(std::vector<Column>& columns, const std::vector<double>& whole_mm) {
+    double surplus = 0, wanted = 0;
+    for (std::size_t i = 0; i < columns.size(); ++i) {
+        surplus += std::max(0.0, columns[i].width_mm - whole_mm[i]);
+        wanted += std::max(0.0, whole_mm[i] - columns[i].width_mm);
+    }
+    if (surplus <= 0 || wanted <= 0)
+        return;
+    const double moved = std::min(surplus, wanted);
+    for (std::size_t i = 0; i < columns.size(); ++i) {
+        const double more = whole_mm[i] - columns[i].width_mm;
+        columns[i].width_mm += more > 0 ? more * moved / wanted : more * moved / surplus;
+    }
+}
+
 } // namespace
 
 void fit_columns(TableBlock& block, double width_mm, const TextMeasure& measure) {
@@ -62,6 +78,17 @@ void fit_columns(TableBlock& block, double width_mm, const TextMeasure& measure)
                                                        row.strong ? Weight::bold : column.weight, measure));
         least.push_back(std::min(need + cell_gap_mm + 0.1, width_mm / 3));
     }
+    // A column that has more than its longest cell gives to those whose cells would wrap.
+    std::vector<double> whole;
+    for (std::size_t i = 0; i < block.columns.size(); ++i) {
+        const Column& column = block.columns[i];
+        double need = measure.width_mm(column.title, text_height_mm, Weight::bold);
+        for (const TableRow& row : block.rows)
+            if (i < row.cells.size())
+                need = std::max(need, measure.width_mm(row.cells[i], text_height_mm,
+                                                       row.strong ? Weight::bold : column.weight));
+        whole.push_back(need + cell_gap_mm + 0.1);
+    }
     const double asked =
         std::accumulate(block.columns.begin(), block.columns.end(), 0.0,
                         [](double so_far, const Column& column) { return so_far + column.width_mm; });
@@ -69,6 +96,10 @@ void fit_columns(TableBlock& block, double width_mm, const TextMeasure& measure)
     for (std::size_t i = 0; i < block.columns.size(); ++i) {
         double& wide = block.columns[i].width_mm;
         wide *= width_mm / asked;
+    }
+    share_surplus(block.columns, whole);
+    for (std::size_t i = 0; i < block.columns.size(); ++i) {
+        const double wide = block.columns[i].width_mm;
         missing += std::max(0.0, least[i] - wide);
         slack += std::max(0.0, wide - least[i]);
     }

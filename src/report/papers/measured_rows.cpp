@@ -129,7 +129,10 @@ void add_rest_rows(Rows& rows) {
         row.red = ends->plus;
         row.black = ends->minus;
         row.duty = rows.voice().say(Phrase::state_rest);
-        row.expected_v = between(*standby->point, ends->plus, ends->minus);
+        // Nothing flows: the battery's own volts, whatever the file leaves on while the vehicle is parked.
+        const double charge = std::clamp(rows.harness().duty(standby->duty).charge_fraction.value, 0.7, 1.0);
+        row.expected_v =
+            battery.emf_v ? battery.emf_v->value : physics::battery_emf_v(kind, nominal_v, charge);
         row.low_v = low_v;
         row.high_v = high_v;
         row.why = rows.voice().say(Phrase::why_rest);

@@ -1,6 +1,7 @@
 #include "report/papers/papers.h"
 
 #include "report/papers/contents.h"
+#include "report/papers/links.h"
 #include "report/words.h"
 
 #include <fmt/format.h>
@@ -186,6 +187,23 @@ class Builder {
         }
     }
 
+    /// A thin pack is leafed through; a thick one needs to be told where a cable stands.
+    Part index_of(const layout::Document& document) {
+        constexpr std::size_t thick_pages = 30;
+        const SheetForm tall{.size = size_, .portrait = true};
+        Part part{.paper = Paper::index,
+                  .form = tall,
+                  .name = Phrase::index,
+                  .signal = Signal::notice,
+                  .caution = Phrase::caution_record,
+                  .pages = {}};
+        if (options_->only.empty() ? document.pages.size() < thick_pages : !wants(Paper::index))
+            return part;
+        part.pages = build_sections(index_content(*voice_, document), tall, *measure_);
+        tables_.push_back(index_table(*voice_, document));
+        return part;
+    }
+
     /// The number after the last sheet of the diagram, whose own may be "1a", "1b", "2".
     std::size_t first_number() const {
         std::size_t last = 0;
@@ -215,25 +233,35 @@ class Builder {
         return dress;
     }
 
+    /// Every page in its order with its label; the index comes last, so that it moves no number.
     Pack bound() {
-        std::size_t number = first_number(), last = number - 1;
-        for (const Part& part : parts_)
-            last += part.pages.size();
         Pack pack;
-        for (layout::Page& page : diagram_) {
-            layout::papers::tell_sheet_count(page, page.label + " / " + std::to_string(last), *measure_);
+        std::size_t number = first_number();
+        for (layout::Page& page : diagram_)
             pack.document.pages.push_back(std::move(page));
-        }
-        for (Part& part : parts_)
+        std::vector<std::pair<std::size_t, const Part*>> framed; // page and what its frame says
+        const auto add_pages = [&](Part& part) {
             for (layout::Page& page : part.pages) {
                 page.label = std::to_string(number++);
                 if (part.framed)
-                    layout::papers::dress(page, part.form,
-                                          dress_of(part, page.label + " / " + std::to_string(last)),
-                                          *measure_);
+                    framed.emplace_back(pack.document.pages.size(), &part);
                 pack.document.pages.push_back(std::move(page));
             }
-        link_balloons(pack.document);
+        };
+        for (Part& part : parts_)
+            add_pages(part);
+        Part index = index_of(pack.document);
+        add_pages(index);
+        const std::string of = " / " + std::to_string(number - 1);
+        for (std::size_t i = 0; i < diagram_.size(); ++i)
+            layout::papers::tell_sheet_count(pack.document.pages[i], pack.document.pages[i].label + of,
+                                             *measure_);
+        for (const auto& [at, part] : framed) {
+            layout::Page& page = pack.document.pages[at];
+            layout::papers::dress(page, part->form, dress_of(*part, page.label + of), *measure_);
+        }
+        link_papers(*voice_, pack.document);
+        tell_contents(*voice_, pack.document);
         const model::TitleBlock& block = voice_->harness().title_block;
         pack.document.title = one_line(voice_->harness().title);
         pack.document.author = block.created_by;
@@ -242,24 +270,6 @@ class Builder {
         pack.document.date = block.date;
         pack.tables = std::move(tables_);
         return pack;
-    }
-
-    /// From a balloon of the diagram to the page with the cable's row.
-    void link_balloons(layout::Document& document) const {
-        for (const CutCable& cut : cuts_) {
-            const std::string& id = voice_->harness().cable(cut.cable).id;
-            std::string row_page;
-            for (const layout::Page& page : document.pages)
-                if (page.id.starts_with("cut-list") &&
-                    std::any_of(page.elements.begin(), page.elements.end(),
-                                [&](const layout::Element& element) { return element.id == id; }))
-                    row_page = page.id;
-            for (layout::Page& page : document.pages)
-                for (layout::Element& element : page.elements)
-                    if (element.role == layout::Role::balloon && element.id.starts_with(id + "-") &&
-                        !row_page.empty())
-                        element.link_page = row_page;
-        }
     }
 
     const Voice* voice_;
@@ -304,7 +314,8 @@ const std::vector<PaperName>& paper_names() {
                                                  {Paper::labels, "labels"},
                                                  {Paper::measurements, "measurements"},
                                                  {Paper::check_record, "check-record"},
-                                                 {Paper::plots, "plots"}};
+                                                 {Paper::plots, "plots"},
+                                                 {Paper::index, "index"}};
     return names;
 }
 

@@ -21,7 +21,8 @@ enum class Paper {
     labels,
     measurements,
     check_record,
-    plots
+    plots,
+    index
 };
 struct PaperName {
     Paper paper;

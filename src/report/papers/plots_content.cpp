@@ -1,6 +1,7 @@
 // Plots: how warm each cable gets against its class, where the volts go, what the battery gains or loses in
 // each duty.
 #include "report/papers/contents.h"
+#include "physics/thermal.h"
 #include "report/papers/measured_rows.h"
 
 #include <fmt/format.h>
@@ -14,17 +15,51 @@ namespace {
 using layout::papers::Bar;
 using layout::papers::BarChart;
 
-/// The stretch that is warmest at its own ambient: where the bar begins.
+/// The air round the stretch that gets hottest with the worst duty's current, not round the one that may carry
+/// least: where the bar begins.
 double ambient_degc(const Voice& voice, std::size_t cable) {
     const solve::CableRating& rating = voice.facts().ratings.at(cable);
-    if (rating.hottest < rating.segments.size()) {
-        const physics::Surroundings& around = rating.segments[rating.hottest].stretch.around;
-        return around.ambient_degc + around.radiant_k;
+    const check::WorstDuty& worst = check::worst_duty(voice.facts(), static_cast<model::CableIndex>(cable));
+    const double each_a = worst.current_a / voice.harness().cables[cable].parallel;
+    double warmest = 0, hottest = -1e9;
+    for (const solve::SegmentRating& segment : rating.segments) {
+        const physics::Surroundings& around = segment.stretch.around;
+        const double air_degc = around.ambient_degc + around.radiant_k;
+        const double copper_degc =
+            physics::steady_temperature_degc(segment.stretch, each_a).value_or(1e9 + air_degc);
+        if (copper_degc > hottest) {
+            hottest = copper_degc;
+            warmest = air_degc;
+        }
     }
-    double warmest = 0;
+    if (!rating.segments.empty())
+        return warmest;
     for (const model::Segment& segment : voice.harness().cables[cable].segments)
         warmest = std::max(warmest, voice.harness().zone(segment.zone).ambient_degc.value);
     return warmest;
+}
+
+/// "W3 101 / 125 °C, ...": of a long plot the few rows that matter most.
+std::string nearest_to_class(const Voice& voice) {
+    constexpr std::size_t few = 5, long_plot = 20;
+    std::vector<std::pair<double, std::string>> margins;
+    for (std::size_t i = 0; i < voice.harness().cables.size(); ++i) {
+        const model::Cable& cable = voice.harness().cables[i];
+        const check::WorstDuty& worst = check::worst_duty(voice.facts(), static_cast<model::CableIndex>(i));
+        if (worst.duty && !worst.runaway && std::isfinite(worst.temperature_degc))
+            margins.emplace_back(cable.insulation.class_degc - worst.temperature_degc,
+                                 fmt::format("{}\u00A0{}\u00A0/\u00A0{}", cable.id,
+                                             base::shown_number(worst.temperature_degc, 0, base::Rounding::up),
+                                             base::shown_down(cable.insulation.class_degc, 0, "°C")));
+    }
+    if (margins.size() < long_plot)
+        return {};
+    std::stable_sort(margins.begin(), margins.end(),
+                     [](const auto& one, const auto& other) { return one.first < other.first; });
+    std::string words;
+    for (std::size_t i = 0; i < few; ++i)
+        words += (i == 0 ? "" : ", ") + margins[i].second;
+    return words;
 }
 
 BarChart temperatures(const Voice& voice) {
@@ -61,11 +96,13 @@ BarChart temperatures(const Voice& voice) {
         chart.bars.push_back(std::move(bar));
     }
     chart.legend = voice.say(Phrase::plot_temperatures_legend);
+    if (const std::string nearest = nearest_to_class(voice); !nearest.empty())
+        chart.legend += "; " + voice.say(Phrase::plot_nearest, {nearest});
     return chart;
 }
 
 void add_fall(const Voice& voice, BarChart& chart, const std::vector<WayPart>& way, const std::string& stem,
-              double& at_v) {
+              bool back, double& at_v) {
     for (const WayPart& part : way) {
         Bar bar;
         bar.id = fmt::format("{}-{}", stem, chart.bars.size() + 1);
@@ -73,6 +110,7 @@ void add_fall(const Voice& voice, BarChart& chart, const std::vector<WayPart>& w
                                      voice.cable_words(voice.harness().cable(*part.cable))
                                : voice.device_with_label(*part.device);
         bar.from = at_v;
+        bar.hollow = back;
         at_v += part.drop_v;
         bar.to = at_v;
         bar.words = figure(part.drop_v, 3, base::Rounding::up, "V");
@@ -92,8 +130,8 @@ BarChart waterfall(const Voice& voice, const MeasuredLoop& loop, std::size_t num
     const char* name = loop.charging ? "charging-loop-drop" : "cranking-loop-drop";
     const model::LimitInForce limit = model::limit_in_force(voice.harness(), name);
     double at_v = 0;
-    add_fall(voice, chart, loop.feed, stem, at_v);
-    add_fall(voice, chart, loop.back, stem, at_v);
+    add_fall(voice, chart, loop.feed, stem, false, at_v);
+    add_fall(voice, chart, loop.back, stem, true, at_v);
     const bool over = at_v > limit.value;
     chart.bars.push_back({.id = stem + "-all",
                           .label = voice.say(Phrase::plot_loop),
@@ -106,7 +144,7 @@ BarChart waterfall(const Voice& voice, const MeasuredLoop& loop, std::size_t num
                           .posts = {},
                           .desc = {}});
     chart.lines = {{.value = limit.value, .words = {}}};
-    chart.legend = voice.say(Phrase::plot_drop_legend, {name, limit.source});
+    chart.legend = voice.say(Phrase::plot_drop_legend, {name, voice.told(limit.source)});
     return chart;
 }
 

@@ -3,6 +3,7 @@
 
 #include "report/diagram_parts.h"
 #include "report/digest.h"
+#include "report/papers/links.h"
 #include "report/words.h"
 
 #include <fmt/format.h>
@@ -81,19 +82,20 @@ Section findings_section(const Voice& voice) {
                      .empty_words = voice.say(Phrase::no_findings)};
     std::size_t number = 0;
     for (const check::Judgement& judgement : findings(voice.checked())) {
-        std::string what = one_line(judgement.message) + " [" + std::string(judgement.rule->slug) + "]";
+        std::string what = one_line(voice.told(judgement.message)) + " [" + std::string(judgement.rule->slug) + "]";
         if (judgement.has_figures) {
             const ShownPair pair = shown_pair(judgement.computed, judgement.limit, judgement.unit,
                                               judgement.verdict == check::Verdict::passes);
             what += fmt::format(" {}: {}; {}: {} ({})", voice.say(Phrase::computed), pair.computed,
-                                voice.say(Phrase::limit), pair.limit, judgement.limit_source);
+                                voice.say(Phrase::limit), pair.limit, voice.told(judgement.limit_source));
         }
         const std::string cure =
             judgement.accepted ? voice.say(Phrase::accepted_because, {one_line(judgement.accepted_reason)})
-            : judgement.cure.empty() ? std::string(judgement.rule->cure)
-                                     : judgement.cure;
-        table.rows.push_back({.id = {},
-                              .cells = {std::to_string(++number), severity_words(voice, judgement),
+            : judgement.cure.empty() ? voice.told(judgement.rule->cure)
+                                     : voice.told(judgement.cure);
+        ++number;
+        table.rows.push_back({.id = finding_row_id(number), // flags of the diagram jump here
+                              .cells = {std::to_string(number), severity_words(voice, judgement),
                                         with_signs(true_minus(what)), with_signs(cure)}});
     }
     return {.heading = {}, .paragraphs = {}, .bullets = {}, .tables = {table}};
@@ -127,7 +129,7 @@ Section limits_section(const Voice& voice) {
         const model::LimitInForce force = model::limit_in_force(voice.harness(), row.name);
         table.rows.push_back({.id = {},
                               .cells = {std::string(row.name), limit_value(row, force.value),
-                                        std::string(row.meaning), force.source}});
+                                        voice.told(row.meaning), voice.told(force.source)}});
     }
     for (const model::Limit& limit : voice.harness().limits)
         if (limit.name.empty() && limit.from && limit.to)
@@ -225,22 +227,30 @@ Section rules_section(const Voice& voice) {
     }
     TableBlock table{
         .caption = voice.say(Phrase::record_rules),
-        .columns = {{.title = voice.say(Phrase::column_rule), .width_mm = 36},
-                    {.title = voice.say(Phrase::column_question), .width_mm = 58},
-                    {.title = voice.say(Phrase::column_source), .width_mm = 38},
+        .columns = {{.title = voice.say(Phrase::column_rule), .width_mm = 32},
+                    {.title = voice.say(Phrase::column_question), .width_mm = 52},
+                    {.title = voice.say(Phrase::column_source), .width_mm = 54},
                     {.title = voice.say(Phrase::column_passes), .width_mm = 13, .anchor = Anchor::right},
                     {.title = voice.say(Phrase::column_fails), .width_mm = 12, .anchor = Anchor::right},
                     {.title = voice.say(Phrase::column_cannot), .width_mm = 15, .anchor = Anchor::right}},
         .rows = {},
         .empty_words = {}};
+    std::vector<std::string> idle;
     for (const check::Rule* rule : check::all_rules()) {
         const Verdicts count = counts[rule->slug];
+        if (count.passes + count.fails + count.cannot_tell == 0) {
+            idle.emplace_back(rule->slug);
+            continue;
+        }
         table.rows.push_back({.id = {},
-                              .cells = {std::string(rule->slug), std::string(rule->asks),
-                                        std::string(rule->source), std::to_string(count.passes),
+                              .cells = {std::string(rule->slug), voice.told(rule->asks),
+                                        with_signs(voice.told(rule->source)), std::to_string(count.passes),
                                         std::to_string(count.fails), std::to_string(count.cannot_tell)}});
     }
-    return {.heading = {}, .paragraphs = {}, .bullets = {}, .tables = {table}};
+    Section section{.heading = {}, .paragraphs = {}, .bullets = {}, .tables = {table}, .remarks = {}};
+    if (!idle.empty())
+        section.remarks.push_back(voice.say(Phrase::rules_without_subject, {joined(idle, ", ")}));
+    return section;
 }
 
 Section assumptions_section(const Voice& voice) {
@@ -253,12 +263,19 @@ Section assumptions_section(const Voice& voice) {
     for (const model::Assumption& assumption : voice.harness().assumptions)
         table.rows.push_back(
             {.id = {},
-             .cells = {assumption.subject, with_signs(assumption.what), with_signs(assumption.reason)}});
+             .cells = {assumption.subject, with_signs(voice.told(assumption.what)),
+                       with_signs(voice.told(assumption.reason))}});
     return {.heading = {}, .paragraphs = {}, .bullets = {}, .tables = {table}};
 }
 
 Section list_section(const std::string& heading, const std::vector<std::string>& lines) {
     return {.heading = heading, .paragraphs = {}, .bullets = lines, .tables = {}};
+}
+
+std::vector<std::string> told_all(const Voice& voice, std::vector<std::string> lines) {
+    for (std::string& line : lines)
+        line = voice.told(line);
+    return lines;
 }
 
 std::vector<std::string> notes_of(const model::Harness& harness) {
@@ -287,8 +304,8 @@ layout::papers::SectionedPaper record_content(const Voice& voice) {
     paper.sections.push_back(limits_section(voice));
     paper.sections.push_back(assumptions_section(voice));
     paper.sections.push_back(rules_section(voice));
-    paper.sections.push_back(list_section(voice.say(Phrase::record_not_checked), not_checked()));
-    paper.sections.push_back(list_section(voice.say(Phrase::record_cautions), cautions()));
+    paper.sections.push_back(list_section(voice.say(Phrase::record_not_checked), told_all(voice, not_checked())));
+    paper.sections.push_back(list_section(voice.say(Phrase::record_cautions), told_all(voice, cautions())));
     return paper;
 }
 

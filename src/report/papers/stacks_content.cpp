@@ -4,6 +4,7 @@
 
 #include "physics/joint.h"
 #include "report/diagram_parts.h"
+#include "report/words.h"
 
 #include <fmt/format.h>
 
@@ -101,7 +102,8 @@ std::vector<std::string> facts_of(const Voice& voice, model::TerminalIndex index
     const bool post = stud.kind == StudGlyph::Kind::post;
     const bool live = voice.facts().topology.side_of_terminal.at(model::at(index)) == check::Side::feed;
     std::vector<std::string> facts{torque.remark};
-    facts.push_back(voice.say(post ? Phrase::clamp_hardware : Phrase::nut_hardware));
+    if (post) // what holds for every other stud stands once on the sheet
+        facts.push_back(voice.say(Phrase::clamp_hardware));
     if (terminal.booted)
         facts.push_back(voice.say(Phrase::boot_on));
     else if (live && terminal.near_ground)
@@ -195,7 +197,6 @@ StudCard card_of(const Voice& voice, const StudGlyph& stud, model::TerminalIndex
     const TorqueWords torque = torque_words(voice, terminal);
     card.torque = torque.large;
     card.facts = facts_of(voice, index, stud, torque);
-    card.tightened = voice.say(Phrase::tightened);
     for (const StackPlate& plate : card.plates)
         card.desc += fmt::format("{}: {}. ", plate.number, plate.words);
     card.desc += torque.large;
@@ -258,12 +259,13 @@ void add_landing_rows(const Voice& voice, const check::LandingVerdict& landing, 
             check::add_consequence(voice.harness(), voice.facts(), wrong);
         const Phrase completes = wrong.completes ? Phrase::can_be_completed : Phrase::cannot_be_completed;
         table.rows.push_back(
-            {.cells = {name, with_signs(wrong.sentence), voice.say(completes),
-                       wrong.completes ? with_signs(wrong.consequence) : voice.say(Phrase::reveals_itself)}});
+            {.cells = {name, with_signs(voice.told(wrong.sentence)), voice.say(completes),
+                       wrong.completes ? with_signs(voice.told(wrong.consequence))
+                                       : voice.say(Phrase::reveals_itself)}});
     }
 }
 
-TableBlock keying_table(const Voice& voice) {
+void add_keying(const Voice& voice, layout::papers::StacksContent& content) {
     TableBlock table{.caption = voice.say(Phrase::keying),
                      .columns = {{.title = voice.say(Phrase::column_landing), .width_mm = 40},
                                  {.title = voice.say(Phrase::column_wrong_assembly), .width_mm = 84},
@@ -281,9 +283,9 @@ TableBlock keying_table(const Voice& voice) {
             safe.push_back("−" + landing.id);
     }
     if (!safe.empty())
-        table.rows.push_back(
-            {.cells = {some_of(voice, safe, safe.size()), voice.say(Phrase::no_wrong_assembly), "", ""}});
-    return table;
+        content.remarks.push_back(voice.say(Phrase::keying_safe, {joined(safe, ", ")}));
+    if (!table.rows.empty() || safe.empty())
+        content.tables.push_back(std::move(table));
 }
 
 } // namespace
@@ -293,7 +295,10 @@ layout::papers::StacksContent stacks_content(const Voice& voice, const layout::D
     for (const StudGlyph* stud : studs_with_lugs(diagram))
         if (const auto index = model::find_terminal(voice.harness(), stud->id); index && is_stack(*stud))
             content.cards.push_back(card_of(voice, *stud, *index));
-    content.tables = {push_on_table(voice, diagram), keying_table(voice)};
+    content.common = voice.say(Phrase::stacks_common);
+    if (TableBlock push_on = push_on_table(voice, diagram); !push_on.rows.empty())
+        content.tables.push_back(std::move(push_on));
+    add_keying(voice, content);
     content.heading = voice.say(Phrase::stud_stacks);
     content.remark = voice.say(Phrase::stacks_remark);
     content.continued = voice.say(Phrase::continued);

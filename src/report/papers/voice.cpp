@@ -114,7 +114,9 @@ std::string Voice::section(const model::Cable& cable) const {
 std::string Voice::section_other(const model::Cable& cable) const {
     if (cable.automatic)
         return {};
-    return with_signs(other_section_words(cable));
+    std::string words = with_signs(other_section_words(cable));
+    constexpr std::string_view about = "about ";
+    return words.starts_with(about) ? say(Phrase::about, {words.substr(about.size())}) : words;
 }
 
 std::string Voice::insulation(const model::Cable& cable) const {
@@ -162,7 +164,8 @@ std::string Voice::cable_words(const model::Cable& cable) const {
 }
 
 std::string Voice::duty(const model::Duty& duty) const {
-    return one_line(duty.label.empty() ? duty.id : duty.label);
+    // The built-in duties have labels of the program, which the tables know.
+    return one_line(told(duty.label.empty() ? duty.id : duty.label));
 }
 
 } // namespace stoutloom::report

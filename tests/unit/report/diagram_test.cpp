@@ -199,7 +199,7 @@ TEST_CASE("the volt line follows the charging feed in the rated duty") {
     point.devices[model::at(*model::find_device(made->harness, "G1"))].current_a = 99.2;
     point.devices[model::at(*model::find_device(made->harness, "G1"))].running = true;
     point.devices[model::at(*model::find_device(made->harness, "F1"))].current_a = 99.2;
-    const auto line = report::volt_line(made->checked);
+    const auto line = report::volt_line(report::Voice(made->checked, report::Language::english));
     REQUIRE(line.has_value());
     CHECK(line->studs == std::vector<std::string>{"G1.B+", "F1.b", "F1.a", "G2.+"});
     CHECK(line->volts_v == std::vector<double>{14.2, 14.1, 14.05, 14.0});
@@ -208,7 +208,7 @@ TEST_CASE("the volt line follows the charging feed in the rated duty") {
     CHECK(line->limit_v ==
           doctest::Approx(0.20)); // the default limit of the charging feed, model::limit_rows
     point.terminal_v[model::at(*model::find_terminal(made->harness, "F1.a"))] = NAN;
-    CHECK_FALSE(report::volt_line(made->checked).has_value());
+    CHECK_FALSE(report::volt_line(report::Voice(made->checked, report::Language::english)).has_value());
 }
 
 TEST_CASE("signs of the lettering stand only for units") {
