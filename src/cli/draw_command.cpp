@@ -77,8 +77,8 @@ int write_svgs(const layout::Document& document, draw::Palette palette, const st
 int draw_kit(const CheckedFile& kit, const Arguments& arguments, layout::Sheet sheet,
              const std::string& path) {
     const auto lettering = draw::lettering();
-    const report::Language language = report::language_named(kit.harness.title_block.language)
-                                          .value_or(report::Language::english);
+    const report::Language language =
+        report::language_named(kit.harness.title_block.language).value_or(report::Language::english);
     auto pages = layout::place_diagram(report::diagram_content(kit.view, sheet, language), *lettering);
     if (!pages)
         return trouble(

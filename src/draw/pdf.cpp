@@ -67,7 +67,7 @@ class PdfPainter {
     std::string bytes_;
     cairo_surface_t* surface_ = nullptr;
     cairo_t* cairo_ = nullptr;
-    bool jumps_ = false; // some element leads to another page
+    bool jumps_ = false;                // some element leads to another page
     int over_ = CAIRO_PDF_OUTLINE_ROOT; // the bookmark that the sheets of one paper hang under
 
     void describe();
@@ -169,9 +169,9 @@ void PdfPainter::element(const Element& element) {
         // Cairo's rectangle is in points from the top left of the page; pages count from 1.
         const layout::Box& box = element.box;
         const std::string where =
-            fmt::format("rect=[{:.3f} {:.3f} {:.3f} {:.3f}] page={} pos=[0 {:.3f}]",
-                        box.x_mm * points_per_mm, box.y_mm * points_per_mm, box.width_mm * points_per_mm,
-                        box.height_mm * points_per_mm, target->page + 1, target->y_mm * points_per_mm);
+            fmt::format("rect=[{:.3f} {:.3f} {:.3f} {:.3f}] page={} pos=[0 {:.3f}]", box.x_mm * points_per_mm,
+                        box.y_mm * points_per_mm, box.width_mm * points_per_mm, box.height_mm * points_per_mm,
+                        target->page + 1, target->y_mm * points_per_mm);
         cairo_tag_begin(cairo_, CAIRO_TAG_LINK, where.c_str());
     }
     for (const Shape& drawn : element.shapes)
@@ -210,8 +210,8 @@ void PdfPainter::page(const Page& page, std::size_t index) {
     bookmark(page, index);
     cairo_save(cairo_);
     cairo_scale(cairo_, points_per_mm, points_per_mm);
-    // Cairo 1.16 numbers an object for each jump and writes it only where some structure is tagged; a file without
-    // is damaged.
+    // Cairo 1.16 numbers an object for each jump and writes it only where some structure is tagged; a file
+    // without is damaged.
     if (jumps_)
         cairo_tag_begin(cairo_, "Sect", nullptr);
     for (const Element& drawn : page.elements)

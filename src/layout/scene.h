@@ -105,15 +105,15 @@ enum class Role : std::uint8_t {
 struct Element {
     std::string id;          // the file's id, made unique within the page: "W5", "W5-label"
     std::string title, desc; // for screen readers; desc may be empty
-    std::string link_page;   // where to jump: id of a page, "#" and the element there if need be; may be empty
+    std::string link_page; // where to jump: id of a page, "#" and the element there if need be; may be empty
     Role role = Role::furniture;
     std::vector<Shape> shapes;
     std::vector<Text> texts;
     Box box; // of everything in it
 };
 struct Page {
-    std::string id, title; // "diagram", "Harness diagram"
-    std::string label;     // page label: "1", "1a"
+    std::string id, title;    // "diagram", "Harness diagram"
+    std::string label;        // page label: "1", "1a"
     std::string content = {}; // what of it: "W5 to W12"; for the outline, empty: the title
     double width_mm = 420, height_mm = 297;
     std::vector<Element> elements; // in painting order = reading order

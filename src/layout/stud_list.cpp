@@ -105,7 +105,8 @@ void Lister::take_panel(const Panel& panel) {
         for (const std::string& each : unit.details)
             aside += ", " + each;
         if (unit.seat_bed && *unit.seat_bed < content.beds.size())
-            aside += ", " + said(content.title, "case on {0}", {designation(content.beds[*unit.seat_bed].id)});
+            aside +=
+                ", " + said(content.title, "case on {0}", {designation(content.beds[*unit.seat_bed].id)});
         std::vector<const StudGlyph*> studs;
         for (const StudGlyph& stud : unit.studs)
             studs.push_back(&stud);

@@ -49,7 +49,8 @@ std::vector<layout::ZonePanel> zone_panels(const Voice& voice) {
                           .ambient_degc = air_degc});
     }
     if (panels.empty())
-        panels.push_back({.id = "all", .label = voice.say(Phrase::diagram_vehicle), .ambient = "", .ambient_degc = 20});
+        panels.push_back(
+            {.id = "all", .label = voice.say(Phrase::diagram_vehicle), .ambient = "", .ambient_degc = 20});
     return panels;
 }
 
@@ -102,7 +103,8 @@ std::string with_signs(std::string text) {
                 text.replace(at, plain.size(), sign);
     // "G1.B-", "E9.-": the minus of a terminal, not a hyphen.
     for (std::size_t at = text.find('-'); at != std::string::npos; at = text.find('-', at + 1)) {
-        const bool ends = at + 1 == text.size() || std::string_view(" ,;:.)").find(text[at + 1]) != std::string_view::npos;
+        const bool ends =
+            at + 1 == text.size() || std::string_view(" ,;:.)").find(text[at + 1]) != std::string_view::npos;
         const bool of_terminal = at > 0 && (text[at - 1] == '.' || text[at - 1] == 'B');
         if (ends && of_terminal)
             text.replace(at, 1, "−");

@@ -186,8 +186,7 @@ bool has_error(const std::vector<check::Judgement>& found, const std::string& id
 } // namespace
 
 std::string diagram_section(const Voice& voice, const model::Cable& cable) {
-    std::string own =
-        cable.automatic ? voice.say(Phrase::section_open) : with_signs(section_words(cable));
+    std::string own = cable.automatic ? voice.say(Phrase::section_open) : with_signs(section_words(cable));
     if (voice.harness().units == model::UnitSystem::metric)
         return own;
     const std::string other = voice.section_other(cable);
@@ -217,8 +216,8 @@ void add_runs(const Voice& voice, layout::DiagramContent& content) {
         if (load.duty) {
             run.gauge = layout::Gauge{.fraction = std::isfinite(load.fraction()) ? load.fraction() : 9.99,
                                       .short_duty = load.short_duty};
-            run.gauge_note =
-                std::isfinite(load.fraction()) ? base::shown_up(load.fraction() * 100, 0, "%") : voice.say(Phrase::diagram_gauge_over);
+            run.gauge_note = std::isfinite(load.fraction()) ? base::shown_up(load.fraction() * 100, 0, "%")
+                                                            : voice.say(Phrase::diagram_gauge_over);
             run.line3 = load_label(voice, cable, load);
         }
         run.direction = direction_of(checked, i);
@@ -257,8 +256,8 @@ void add_flags(const Voice& voice, layout::DiagramContent& content) {
         if (flag.subject.empty() && !content.units.empty())
             flag.subject = content.units.front().id; // a finding about the whole kit hangs on its first unit
         flag.what = with_signs(one_line(voice.told(judgement.message)));
-        flag.cure = with_signs(one_line(voice.told(
-            judgement.cure.empty() ? std::string(judgement.rule->cure) : judgement.cure)));
+        flag.cure = with_signs(one_line(
+            voice.told(judgement.cure.empty() ? std::string(judgement.rule->cure) : judgement.cure)));
         content.flags.push_back(std::move(flag));
     }
 }

@@ -16,6 +16,7 @@ constexpr std::size_t row_count = 0
 #include "report/texts_found_current.inc"
 #include "report/texts_found_fitting.inc"
 #include "report/texts_record.inc"
+#include "report/texts_sources.inc"
 #undef TEXT
     ;
 
@@ -29,6 +30,7 @@ constexpr std::array<RuleTextRow, row_count> rows = {
 #include "report/texts_found_current.inc"
 #include "report/texts_found_fitting.inc"
 #include "report/texts_record.inc"
+#include "report/texts_sources.inc"
 #undef TEXT
 };
 
@@ -41,7 +43,8 @@ template <typename Each> bool all_words(std::string_view text, const Each& each)
     bool quoted = false;
     std::size_t begin = 0;
     for (std::size_t i = 0; i <= text.size(); ++i) {
-        const bool end = i == text.size() || std::string_view(" ,;:()/\"").find(text[i]) != std::string_view::npos;
+        const bool end =
+            i == text.size() || std::string_view(" ,;:()/\"").find(text[i]) != std::string_view::npos;
         if (!end)
             continue;
         if (i > begin && !quoted && !each(text.substr(begin, i - begin)))
@@ -54,9 +57,9 @@ template <typename Each> bool all_words(std::string_view text, const Each& each)
 
 const std::set<std::string, std::less<>>& unit_words() {
     static const std::set<std::string, std::less<>> units = {
-        "A", "V",   "W",   "s",   "h",  "m",    "mm",   "mm2",  "min", "degC", "degF", "ohm", "mohm", "uohm",
-        "K", "kg",  "Ah",  "kA",  "mA", "mV",   "ft",   "in",   "AWG", "x",    "kW",   "N",   "Hz",   "rpm",
-        "%", "rev", "kcmil"};
+        "A",   "V",    "W",    "s", "h",  "m",   "mm", "mm2", "min",  "degC", "degF",
+        "ohm", "mohm", "uohm", "K", "kg", "Ah",  "kA", "mA",  "mV",   "ft",   "in",
+        "AWG", "x",    "kW",   "N", "Hz", "rpm", "%",  "rev", "kcmil"};
     return units;
 }
 
@@ -110,7 +113,8 @@ RuleTexts::RuleTexts(const model::Harness& harness, Language language) : languag
         }
         sentence.pieces.push_back(words.substr(begin));
         for (const std::string_view piece : sentence.pieces)
-            sentence.letters += static_cast<std::size_t>(std::count_if(piece.begin(), piece.end(), is_letter));
+            sentence.letters +=
+                static_cast<std::size_t>(std::count_if(piece.begin(), piece.end(), is_letter));
         sentences_.push_back(std::move(sentence));
     }
     // A list's comma or an added clause is tried when no sentence as a whole fits.
@@ -127,10 +131,12 @@ bool RuleTexts::is_value(std::string_view text) const {
         if (names_.contains(word) || unit_words().contains(word))
             return true;
         // "M8", "SF51", "4/0", "33.5", "IEC": what has a figure or no small letter is no word of a sentence.
-        const bool figure = std::any_of(word.begin(), word.end(),
-                                        [](char c) { return std::isdigit(static_cast<unsigned char>(c)) != 0; });
-        const bool small = std::any_of(word.begin(), word.end(),
-                                       [](char c) { return std::islower(static_cast<unsigned char>(c)) != 0; });
+        const bool figure = std::any_of(word.begin(), word.end(), [](char c) {
+            return std::isdigit(static_cast<unsigned char>(c)) != 0;
+        });
+        const bool small = std::any_of(word.begin(), word.end(), [](char c) {
+            return std::islower(static_cast<unsigned char>(c)) != 0;
+        });
         return figure || !small;
     });
 }
@@ -157,8 +163,8 @@ std::optional<std::string> RuleTexts::filled(const Sentence& sentence, const Val
     return text;
 }
 
-std::optional<std::string> RuleTexts::match(const Sentence& sentence, std::size_t piece, std::string_view rest,
-                                            Values& values) const {
+std::optional<std::string> RuleTexts::match(const Sentence& sentence, std::size_t piece,
+                                            std::string_view rest, Values& values) const {
     const bool last = piece + 1 == sentence.pieces.size();
     const std::string_view words = sentence.pieces[piece];
     if (last) {

@@ -1,7 +1,7 @@
 // The rules speak English. What they say is put into another language on paper by a table of sentences with
-// marks: an English sentence is recognised, its values are taken out and set into the other language's sentence.
-// Values are names of the file, figures, or sentences of the table themselves; anything else leaves the whole
-// text in English, so that no half-understood sentence is printed.
+// marks: an English sentence is recognised, its values are taken out and set into the other language's
+// sentence. Values are names of the file, figures, or sentences of the table themselves; anything else leaves
+// the whole text in English, so that no half-understood sentence is printed.
 #pragma once
 
 #include "model/harness.h"

@@ -139,10 +139,10 @@ std::optional<layout::VoltLine> volt_line(const Voice& voice) {
         line.studs.push_back(harness.terminals[terminal].address);
         line.volts_v.push_back(point.terminal_v[terminal]);
     }
-    line.caption = voice.say(
-        harness.duty(*duty).hot ? Phrase::diagram_volts_hot : Phrase::diagram_volts_cold,
-        {line.studs.front(), line.studs.back(),
-         base::shown_up(point.devices.at(model::at(feed->generator)).current_a, 0, "A")});
+    line.caption =
+        voice.say(harness.duty(*duty).hot ? Phrase::diagram_volts_hot : Phrase::diagram_volts_cold,
+                  {line.studs.front(), line.studs.back(),
+                   base::shown_up(point.devices.at(model::at(feed->generator)).current_a, 0, "A")});
     return line;
 }
 

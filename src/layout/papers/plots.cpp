@@ -81,11 +81,11 @@ void draw_bar(PaperFlow& flow, const BarChart& chart, const Bar& bar, const Fiel
     const Box box{from, middle - bar_mm / 2, std::max(0.3, to - from), bar_mm};
     // As on the diagram: what goes out is filled, what comes back is hollow.
     pen.box(box, {.width_mm = thin_mm,
-                  .fill = bar.hatched    ? Paint::white
-                          : bar.hollow   ? Paint::return_core
-                                         : Paint::ink});
+                  .fill = bar.hatched  ? Paint::white
+                          : bar.hollow ? Paint::return_core
+                                       : Paint::ink});
     if (bar.hatched)
-        pen.hatch(box, {.pitch_mm = 0.9, .width_mm = 0.3});
+        pen.hatch(box, {.pitch_mm = 0.9, .width_mm = thin_mm});
     for (const double post : bar.posts)
         pen.line({field.x(post), middle - post_mm / 2}, {field.x(post), middle + post_mm / 2}, broad_mm);
     for (const AxisLine& line : chart.lines)

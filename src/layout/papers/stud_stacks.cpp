@@ -8,9 +8,9 @@
 namespace stoutloom::layout::papers {
 namespace {
 
-constexpr double card_gap_mm = 3.5, pad_mm = 1.8, least_facts_mm = 42, most_facts_mm = 58, head_mm = 6.4, over_nut_mm = 2, face_mm = 3, bush_mm = 3, number_mm = 5,
-                 stub_mm = 7, tick_mm = 4.6, fact_gap_mm = 1.1, torque_pitch_mm = 6.0, tallest_stack_mm = 92,
-                 least_pitch_mm = 4.2;
+constexpr double card_gap_mm = 3.5, pad_mm = 1.8, least_facts_mm = 42, most_facts_mm = 58, head_mm = 6.4,
+                 over_nut_mm = 2, face_mm = 3, bush_mm = 3, number_mm = 5, stub_mm = 7, tick_mm = 4.6,
+                 fact_gap_mm = 1.1, torque_pitch_mm = 6.0, tallest_stack_mm = 92, least_pitch_mm = 4.2;
 constexpr double pitch_mm = line_pitch * text_height_mm;
 
 double nut_mm(const StudCard& card) {
@@ -56,14 +56,14 @@ double level_pitch_mm(const StudCard& card, double card_wide, const TextMeasure&
 
 /// From the stud's end down to the underside of the face.
 double stack_height_mm(const StudCard& card, double pitch) {
-    return over_nut_mm + nut_mm(card) + washer_mm(card) + pitch * static_cast<double>(card.plates.size()) + bush_mm +
-           face_mm;
+    return over_nut_mm + nut_mm(card) + washer_mm(card) + pitch * static_cast<double>(card.plates.size()) +
+           bush_mm + face_mm;
 }
 
 std::vector<std::string> torque_lines(const StudCard& card, double wide, const TextMeasure& measure) {
-    return wrapped(
-        card.torque,
-        {.width_mm = wide - tick_mm - 2, .height_mm = strong_height_mm, .weight = Weight::bold}, measure);
+    return wrapped(card.torque,
+                   {.width_mm = wide - tick_mm - 2, .height_mm = strong_height_mm, .weight = Weight::bold},
+                   measure);
 }
 
 /// Beside the tick box stands the torque, or the first fact where there is none.
@@ -74,8 +74,9 @@ double fact_width_mm(const StudCard& card, std::size_t fact, double wide) {
 double facts_height_mm(const StudCard& card, double wide, const TextMeasure& measure) {
     double tall = torque_pitch_mm * static_cast<double>(torque_lines(card, wide, measure).size());
     for (std::size_t i = 0; i < card.facts.size(); ++i)
-        tall += pitch_mm * static_cast<double>(
-                               wrapped(card.facts[i], {.width_mm = fact_width_mm(card, i, wide)}, measure).size()) +
+        tall += pitch_mm *
+                    static_cast<double>(
+                        wrapped(card.facts[i], {.width_mm = fact_width_mm(card, i, wide)}, measure).size()) +
                 fact_gap_mm;
     return tall;
 }
@@ -213,9 +214,9 @@ void draw_facts(Pen& pen, const StudCard& card, const Box& area) {
         y += torque_pitch_mm;
     }
     for (std::size_t i = 0; i < card.facts.size(); ++i)
-        y = pen.lines({.at = {area.x_mm, y + text_height_mm}, .words = {}},
-                      wrapped(card.facts[i], {.width_mm = fact_width_mm(card, i, area.width_mm)},
-                              pen.measure())) -
+        y = pen.lines(
+                {.at = {area.x_mm, y + text_height_mm}, .words = {}},
+                wrapped(card.facts[i], {.width_mm = fact_width_mm(card, i, area.width_mm)}, pen.measure())) -
             text_height_mm + fact_gap_mm;
     pen.box({area.right_mm() - tick_mm, area.y_mm, tick_mm, tick_mm}, {.width_mm = thin_mm});
 }
@@ -258,8 +259,7 @@ std::vector<Page> build_stud_stacks(const StacksContent& content, PaperSize size
         Pen pen(page.next_id("print-check"), Role::rule_line, page.measure());
         draw_print_check(pen, {.at = {page.content().right_mm() - 52, page.content().y_mm + 5.2},
                                .words = content.print_check});
-        const auto lines =
-            wrapped(content.common, {.width_mm = page.content().width_mm}, page.measure());
+        const auto lines = wrapped(content.common, {.width_mm = page.content().width_mm}, page.measure());
         pen.lines({.at = {page.content().x_mm, page.y_mm() + text_height_mm}, .words = {}}, lines);
         pen.put_on(page.page());
         return lines_height_mm(lines.size(), text_height_mm) + 2;

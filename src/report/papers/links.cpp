@@ -84,8 +84,10 @@ std::vector<std::string> cable_sheets(const Voice& voice, const Document& docume
     return {sheets(document, "diagram", {cable.id, cable.id + "-lead"}),
             sheets(document, "cut-list", {cable.id}),
             sheets(document, "stud-stacks",
-                   {voice.harness().terminal(cable.from.at).address, voice.harness().terminal(cable.to.at).address}),
-            sheets(document, "loom-boards", looms), sheets(document, "labels", {cable.id + run + "-from"}),
+                   {voice.harness().terminal(cable.from.at).address,
+                    voice.harness().terminal(cable.to.at).address}),
+            sheets(document, "loom-boards", looms),
+            sheets(document, "labels", {cable.id + run + "-from"}),
             sheets(document, "plots", {"plot-" + cable.id})};
 }
 
@@ -97,8 +99,8 @@ std::vector<std::string> part_sheets(const Voice& voice, const Document& documen
     return {sheets(document, "diagram", {device.id}), sheets(document, "stud-stacks", studs)};
 }
 
-/// Rows of `across` entries each, read down the columns of the sheet as in a book's index would need more room to
-/// explain than it saves: they run along the row.
+/// Rows of `across` entries each, read down the columns of the sheet as in a book's index would need more
+/// room to explain than it saves: they run along the row.
 layout::papers::TableBlock folded(std::vector<layout::papers::Column> columns,
                                   const std::vector<std::vector<std::string>>& entries, std::size_t across) {
     layout::papers::TableBlock table;
@@ -133,7 +135,8 @@ void link_papers(const Voice& voice, Document& document) {
                 told.emplace(finding_row_id(i + 1), std::move(place));
                 break;
             }
-        flags.emplace("flag-" + std::to_string(i + 1), place_of(document, "check-record", finding_row_id(i + 1)));
+        flags.emplace("flag-" + std::to_string(i + 1),
+                      place_of(document, "check-record", finding_row_id(i + 1)));
     }
     for (Page& page : document.pages)
         for (Element& element : page.elements) {
@@ -194,16 +197,16 @@ layout::papers::SectionedPaper index_content(const Voice& voice, const Document&
     paper.id = "index";
     paper.heading = {.words = voice.say(Phrase::index), .remark = voice.say(Phrase::index_remark)};
     paper.continued = voice.say(Phrase::continued);
-    layout::papers::TableBlock by_cable =
-        folded({Column{.title = voice.say(Phrase::column_cable), .width_mm = 20, .weight = layout::Weight::bold},
-                column(Phrase::index_diagram, 30), column(Phrase::box_cut, 16), column(Phrase::index_studs, 24),
-                column(Phrase::index_loom, 16), column(Phrase::index_label, 16), column(Phrase::index_plot, 16)},
-               cables, 2);
+    layout::papers::TableBlock by_cable = folded(
+        {Column{.title = voice.say(Phrase::column_cable), .width_mm = 20, .weight = layout::Weight::bold},
+         column(Phrase::index_diagram, 30), column(Phrase::box_cut, 16), column(Phrase::index_studs, 24),
+         column(Phrase::index_loom, 16), column(Phrase::index_label, 16), column(Phrase::index_plot, 16)},
+        cables, 2);
     by_cable.caption = voice.say(Phrase::shopping_cable);
-    layout::papers::TableBlock by_part =
-        folded({Column{.title = voice.say(Phrase::index_part), .width_mm = 30, .weight = layout::Weight::bold},
-                column(Phrase::index_diagram, 30), column(Phrase::index_studs, 30)},
-               parts, 3);
+    layout::papers::TableBlock by_part = folded(
+        {Column{.title = voice.say(Phrase::index_part), .width_mm = 30, .weight = layout::Weight::bold},
+         column(Phrase::index_diagram, 30), column(Phrase::index_studs, 30)},
+        parts, 3);
     by_part.caption = voice.say(Phrase::index_parts);
     paper.sections = {{.heading = {},
                        .paragraphs = {},

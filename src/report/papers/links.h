@@ -1,5 +1,5 @@
-// What ties the sheets of a pack together once each has its number: jumps, what the outline says of each sheet, the
-// index.
+// What ties the sheets of a pack together once each has its number: jumps, what the outline says of each
+// sheet, the index.
 #pragma once
 
 #include "report/papers/contents.h"

@@ -1,7 +1,7 @@
 // Plots: how warm each cable gets against its class, where the volts go, what the battery gains or loses in
 // each duty.
-#include "report/papers/contents.h"
 #include "physics/thermal.h"
+#include "report/papers/contents.h"
 #include "report/papers/measured_rows.h"
 
 #include <fmt/format.h>
@@ -15,8 +15,8 @@ namespace {
 using layout::papers::Bar;
 using layout::papers::BarChart;
 
-/// The air round the stretch that gets hottest with the worst duty's current, not round the one that may carry
-/// least: where the bar begins.
+/// The air round the stretch that gets hottest with the worst duty's current, not round the one that may
+/// carry least: where the bar begins.
 double ambient_degc(const Voice& voice, std::size_t cable) {
     const solve::CableRating& rating = voice.facts().ratings.at(cable);
     const check::WorstDuty& worst = check::worst_duty(voice.facts(), static_cast<model::CableIndex>(cable));
@@ -47,10 +47,11 @@ std::string nearest_to_class(const Voice& voice) {
         const model::Cable& cable = voice.harness().cables[i];
         const check::WorstDuty& worst = check::worst_duty(voice.facts(), static_cast<model::CableIndex>(i));
         if (worst.duty && !worst.runaway && std::isfinite(worst.temperature_degc))
-            margins.emplace_back(cable.insulation.class_degc - worst.temperature_degc,
-                                 fmt::format("{}\u00A0{}\u00A0/\u00A0{}", cable.id,
-                                             base::shown_number(worst.temperature_degc, 0, base::Rounding::up),
-                                             base::shown_down(cable.insulation.class_degc, 0, "°C")));
+            margins.emplace_back(
+                cable.insulation.class_degc - worst.temperature_degc,
+                fmt::format("{}\u00A0{}\u00A0/\u00A0{}", cable.id,
+                            base::shown_number(worst.temperature_degc, 0, base::Rounding::up),
+                            base::shown_down(cable.insulation.class_degc, 0, "°C")));
     }
     if (margins.size() < long_plot)
         return {};

@@ -82,7 +82,8 @@ Section findings_section(const Voice& voice) {
                      .empty_words = voice.say(Phrase::no_findings)};
     std::size_t number = 0;
     for (const check::Judgement& judgement : findings(voice.checked())) {
-        std::string what = one_line(voice.told(judgement.message)) + " [" + std::string(judgement.rule->slug) + "]";
+        std::string what =
+            one_line(voice.told(judgement.message)) + " [" + std::string(judgement.rule->slug) + "]";
         if (judgement.has_figures) {
             const ShownPair pair = shown_pair(judgement.computed, judgement.limit, judgement.unit,
                                               judgement.verdict == check::Verdict::passes);
@@ -261,10 +262,9 @@ Section assumptions_section(const Voice& voice) {
                      .rows = {},
                      .empty_words = voice.say(Phrase::none)};
     for (const model::Assumption& assumption : voice.harness().assumptions)
-        table.rows.push_back(
-            {.id = {},
-             .cells = {assumption.subject, with_signs(voice.told(assumption.what)),
-                       with_signs(voice.told(assumption.reason))}});
+        table.rows.push_back({.id = {},
+                              .cells = {assumption.subject, with_signs(voice.told(assumption.what)),
+                                        with_signs(voice.told(assumption.reason))}});
     return {.heading = {}, .paragraphs = {}, .bullets = {}, .tables = {table}};
 }
 
@@ -304,7 +304,8 @@ layout::papers::SectionedPaper record_content(const Voice& voice) {
     paper.sections.push_back(limits_section(voice));
     paper.sections.push_back(assumptions_section(voice));
     paper.sections.push_back(rules_section(voice));
-    paper.sections.push_back(list_section(voice.say(Phrase::record_not_checked), told_all(voice, not_checked())));
+    paper.sections.push_back(
+        list_section(voice.say(Phrase::record_not_checked), told_all(voice, not_checked())));
     paper.sections.push_back(list_section(voice.say(Phrase::record_cautions), told_all(voice, cautions())));
     return paper;
 }

@@ -69,7 +69,7 @@ TorqueWords torque_words(const Voice& voice, const model::Terminal& terminal) {
     return {.large = voice.torque(torque->typical_newton_m),
             .remark = voice.say(Phrase::torque_range,
                                 {voice.torque_range(torque->low_newton_m, torque->high_newton_m),
-                                 std::string(torque->source)}),
+                                 voice.told(torque->source)}),
             .newton_m = torque->typical_newton_m};
 }
 
@@ -258,10 +258,9 @@ void add_landing_rows(const Voice& voice, const check::LandingVerdict& landing, 
         if (wrong.consequence.empty() && wrong.completes)
             check::add_consequence(voice.harness(), voice.facts(), wrong);
         const Phrase completes = wrong.completes ? Phrase::can_be_completed : Phrase::cannot_be_completed;
-        table.rows.push_back(
-            {.cells = {name, with_signs(voice.told(wrong.sentence)), voice.say(completes),
-                       wrong.completes ? with_signs(voice.told(wrong.consequence))
-                                       : voice.say(Phrase::reveals_itself)}});
+        table.rows.push_back({.cells = {name, with_signs(voice.told(wrong.sentence)), voice.say(completes),
+                                        wrong.completes ? with_signs(voice.told(wrong.consequence))
+                                                        : voice.say(Phrase::reveals_itself)}});
     }
 }
 

@@ -95,7 +95,7 @@ TEST_CASE("the lettering of the program has every character of every language") 
 }
 
 TEST_CASE("values go to their marks and a missing one is a broken invariant") {
-    CHECK(phrase(Phrase::plot_of, Language::japanese, {"90 °C", "125 °C", "x"}) == "125 °C 中 90 °C、x");
+    CHECK(phrase(Phrase::plot_of, Language::japanese, {"90 °C", "125 °C", "x"}) == "90 °C／限度 125 °C、x");
     CHECK(phrase(Phrase::plot_of, Language::english, {"90 °C", "125 °C", "x"}) == "90 °C of 125 °C, x");
     CHECK_THROWS_AS(phrase(Phrase::plot_of, Language::english, {"90 °C"}), std::logic_error);
 }
