@@ -14,6 +14,7 @@ constexpr std::size_t phrase_count = 0
 #include "report/phrases_cutting.inc"
 #include "report/phrases_diagram.inc"
 #include "report/phrases_fitting.inc"
+#include "report/phrases_protection.inc"
 #include "report/phrases_record.inc"
 #include "report/phrases_sheet.inc"
 #undef PHRASE
@@ -26,6 +27,7 @@ constexpr std::array<PhraseRow, phrase_count> rows = {
 #include "report/phrases_cutting.inc"
 #include "report/phrases_diagram.inc"
 #include "report/phrases_fitting.inc"
+#include "report/phrases_protection.inc"
 #include "report/phrases_record.inc"
 #include "report/phrases_sheet.inc"
 #undef PHRASE

@@ -23,6 +23,7 @@ enum class Phrase {
 #include "report/phrases_cutting.inc"
 #include "report/phrases_diagram.inc"
 #include "report/phrases_fitting.inc"
+#include "report/phrases_protection.inc"
 #include "report/phrases_record.inc"
 #include "report/phrases_sheet.inc"
 #undef PHRASE

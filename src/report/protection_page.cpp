@@ -22,23 +22,23 @@ using layout::papers::TimeCurrentContent;
 
 constexpr std::size_t points_per_curve = 160;
 
-std::string link_words(const model::Harness& harness, const check::LinkTogether& link) {
+std::string link_words(const Voice& voice, const check::LinkTogether& link) {
     std::vector<std::string> ids;
     for (const model::DeviceIndex index : link.links)
-        ids.push_back(harness.device(index).id);
-    return fmt::format("{}, {} {}: opens between the thin line (fastest) and the thick one (slowest), at {} "
-                       "or less; {}, {}",
-                       joined(ids, " and "), link.type->name, check::rating(link.rating_a),
-                       base::shown_up(link.ambient_degc, 0, "°C"), link.type->standard,
-                       link.type->confidence);
+        ids.push_back(voice.harness().device(index).id);
+    return voice.say(Phrase::protection_band,
+                     {joined(ids, ", "), std::string(link.type->name), check::rating(link.rating_a),
+                      base::shown_up(link.ambient_degc, 0, "°C"), std::string(link.type->standard),
+                      voice.told(link.type->confidence)});
 }
 
 /// What the page is made from: the ways in that pass fuse-links, each set of links once.
 class Protection {
   public:
-    Protection(const Checked& checked, model::CableIndex cable)
-        : checked_(&checked), cable_(cable), shorts_(solve::short_currents(*checked.harness)) {
-        for (const check::FeedPath& feed : checked.facts->topology.feeds)
+    Protection(const Voice& voice, model::CableIndex cable)
+        : voice_(&voice), checked_(&voice.checked()), cable_(cable),
+          shorts_(solve::short_currents(voice.harness())) {
+        for (const check::FeedPath& feed : voice.facts().topology.feeds)
             if (feed.cable == cable)
                 add_way(feed);
     }
@@ -53,6 +53,7 @@ class Protection {
     void add_notes(TimeCurrentContent& content) const;
     std::vector<double> currents(const TimeCurrentContent& content) const;
 
+    const Voice* voice_;
     const Checked* checked_;
     model::CableIndex cable_;
     base::Outcome<solve::ShortCurrents, solve::Unsolved> shorts_;
@@ -77,15 +78,15 @@ void Protection::add_marks(TimeCurrentContent& content) const {
     if (worst.duty && worst.current_a > 0.01)
         content.marks.push_back(
             {.id = "load",
-             .words = fmt::format("load: {} all day at the worst, duty {}", check::amps_up(worst.current_a),
-                                  harness().duty(*worst.duty).id),
+             .words = voice_->say(Phrase::protection_load, {check::amps_up(worst.current_a),
+                                                            voice_->told(harness().duty(*worst.duty).id)}),
              .current_a = worst.current_a,
              .dash = layout::Dash::dash_dot});
     const double usable_a = checked_->facts->ratings[model::at(cable_)].usable_a;
     if (usable_a > 0)
         content.marks.push_back(
             {.id = "usable",
-             .words = fmt::format("may carry {} all day in its hottest stretch", check::amps_down(usable_a)),
+             .words = voice_->say(Phrase::protection_usable, {check::amps_down(usable_a)}),
              .current_a = usable_a,
              .dash = layout::Dash::dots,
              .strong = true});
@@ -106,16 +107,23 @@ void Protection::add_prospective(TimeCurrentContent& content) const {
         if (greatest_a > 0)
             content.marks.push_back(
                 {.id = "greatest-" + id,
-                 .words = fmt::format("short circuit: {} drives {} at most, anywhere in it", id,
-                                      check::amps_up(greatest_a)),
+                 .words = voice_->say(Phrase::protection_greatest, {id, check::amps_up(greatest_a)}),
                  .current_a = greatest_a,
                  .strong = true});
         if (least_a > 0 && least_a < 0.98 * greatest_a)
             content.marks.push_back(
                 {.id = "least-" + id,
-                 .words = fmt::format("short circuit: {} drives {} at least", id, check::amps_down(least_a)),
+                 .words = voice_->say(Phrase::protection_least, {id, check::amps_down(least_a)}),
                  .current_a = least_a});
     }
+}
+
+std::string verdict_words(const Voice& voice, const check::Judgement& judgement) {
+    if (judgement.verdict == check::Verdict::passes)
+        return voice.say(Phrase::protection_holds);
+    return voice.say(judgement.severity == check::Severity::error     ? Phrase::severity_error
+                     : judgement.severity == check::Severity::warning ? Phrase::severity_warning
+                                                                      : Phrase::severity_note);
 }
 
 /// What the rules say of this cable's protection.
@@ -124,14 +132,11 @@ void Protection::add_notes(TimeCurrentContent& content) const {
         const std::string_view slug = judgement.rule->slug;
         if (judgement.subjects.front() == cable().id &&
             (slug == "fuse-coordination" || slug == "fuse-over-ampacity" || slug == "cable-unprotected"))
-            content.notes.push_back(fmt::format("{}: {}",
-                                                judgement.verdict == check::Verdict::passes
-                                                    ? "holds"
-                                                    : check::severity_name(judgement.severity),
-                                                judgement.message));
+            content.notes.push_back(fmt::format("{}: {}", verdict_words(*voice_, judgement),
+                                                with_signs(voice_->told(judgement.message))));
     }
     if (!shorts_)
-        content.notes.push_back("prospective current: cannot tell: " + shorts_.error().message);
+        content.notes.push_back(voice_->say(Phrase::protection_unknown, {shorts_.error().message}));
 }
 
 std::vector<double> Protection::currents(const TimeCurrentContent& content) const {
@@ -154,15 +159,15 @@ std::vector<double> Protection::currents(const TimeCurrentContent& content) cons
 
 TimeCurrentContent Protection::content() {
     TimeCurrentContent content;
-    content.heading = "Protection of " + cable().id;
-    content.remark = check::with_section(cable());
-    content.current_axis = "current through the cable, A";
-    content.time_axis = "time, s";
+    content.heading = voice_->say(Phrase::protection_of, {cable().id});
+    content.remark = with_signs(check::with_section(cable()));
+    content.current_axis = voice_->say(Phrase::protection_current);
+    content.time_axis = voice_->say(Phrase::protection_time);
     add_marks(content);
     add_prospective(content);
     const std::vector<double> all = currents(content);
     for (std::size_t i = 0; i < links_.size(); ++i) {
-        TimeBand band{.id = "band-" + std::to_string(i + 1), .words = link_words(harness(), links_[i])};
+        TimeBand band{.id = "band-" + std::to_string(i + 1), .words = link_words(*voice_, links_[i])};
         for (const double current_a : all) {
             const physics::OperatingBand times = check::band_at(links_[i], current_a);
             band.fastest.push_back({current_a, times.fastest_s});
@@ -172,8 +177,9 @@ TimeCurrentContent Protection::content() {
     }
     layout::papers::TimeCurve damage{
         .id = "damage",
-        .words = fmt::format("{} is damaged beyond this: from full load to {}", cable().id,
-                             base::shown_down(check::short_time_limit_of(harness(), cable_), 0, "°C"))};
+        .words = voice_->say(
+            Phrase::protection_damage,
+            {cable().id, base::shown_down(check::short_time_limit_of(harness(), cable_), 0, "°C")})};
     for (const double current_a : all)
         damage.points.push_back(
             {current_a, check::damage_time_s(harness(), *checked_->facts, cable_, current_a)});
@@ -209,16 +215,52 @@ std::optional<model::CableIndex> protected_cable(const Checked& checked, std::st
     return least;
 }
 
+layout::Page protection_sheet(const Voice& voice, model::CableIndex cable, layout::papers::PaperSize size,
+                              const layout::TextMeasure& measure) {
+    return layout::papers::build_time_current(Protection(voice, cable).content(), size, measure);
+}
+
+std::vector<model::CableIndex> protection_worth_a_sheet(const Checked& checked, std::size_t most) {
+    struct Worth {
+        model::CableIndex cable;
+        int gravity = 0; // of what the rules found
+        double rating_a = 0;
+    };
+    std::vector<Worth> all;
+    for (const model::Device& device : checked.harness->devices) {
+        const auto* link = std::get_if<model::FuseLink>(&device.data);
+        const auto cable = link != nullptr ? protected_cable(checked, device.id) : std::nullopt;
+        const bool known = cable && std::any_of(all.begin(), all.end(),
+                                                [&](const Worth& other) { return other.cable == *cable; });
+        if (!cable || known)
+            continue;
+        Worth worth{.cable = *cable, .gravity = 0, .rating_a = link->rating_a.value};
+        for (const check::Judgement& judgement : checked.record->judgements)
+            if (judgement.verdict != check::Verdict::passes &&
+                judgement.subjects.front() == checked.harness->cable(*cable).id &&
+                (judgement.rule->slug == "fuse-coordination" || judgement.rule->slug == "fuse-over-ampacity"))
+                worth.gravity = std::max(worth.gravity, 1 + static_cast<int>(judgement.severity));
+        all.push_back(worth);
+    }
+    std::stable_sort(all.begin(), all.end(), [](const Worth& one, const Worth& other) {
+        return one.gravity != other.gravity ? one.gravity > other.gravity : one.rating_a > other.rating_a;
+    });
+    std::vector<model::CableIndex> cables;
+    for (std::size_t i = 0; i < std::min(most, all.size()); ++i)
+        cables.push_back(all[i].cable);
+    return cables;
+}
+
 layout::Document protection_page(const Checked& checked, model::CableIndex cable,
                                  layout::papers::PaperSize size, const layout::TextMeasure& measure) {
-    const Voice voice(checked, Language::english);
-    const TimeCurrentContent content = Protection(checked, cable).content();
-    layout::Page page = layout::papers::build_time_current(content, size, measure);
+    const Voice voice(checked,
+                      language_named(checked.harness->title_block.language).value_or(Language::english));
+    layout::Page page = protection_sheet(voice, cable, size, measure);
     page.label = "1";
     layout::papers::Dress dress;
     dress.title = title_fields(checked);
-    dress.title.document_type = "Time-current plot";
-    dress.title.title = content.heading;
+    dress.title.document_type = voice.say(Phrase::protection_document);
+    dress.title.title = voice.say(Phrase::protection_of, {checked.harness->cable(cable).id});
     dress.title.subtitle = one_line(checked.harness->title);
     dress.title.language = std::string(language_tag(voice.language()));
     if (!tally(checked).clean())
@@ -230,7 +272,7 @@ layout::Document protection_page(const Checked& checked, model::CableIndex cable
     dress.words = sheet_words(voice);
     layout::papers::dress(page, {.size = size, .portrait = false}, dress, measure);
     layout::Document document;
-    document.title = content.heading + ": " + one_line(checked.harness->title);
+    document.title = dress.title.title + ": " + one_line(checked.harness->title);
     document.author = checked.harness->title_block.created_by;
     document.subject = checked.harness->title_block.subtitle;
     document.language = std::string(language_tag(voice.language()));

@@ -189,7 +189,11 @@ void draw_dimension(Pen& pen, const CutRow& row, const RowGeometry& at) {
 
 std::vector<std::string> detail_lines(const CutRow& row, const TextMeasure& measure) {
     std::vector<std::string> lines;
-    for (const std::string& detail : row.details)
+    // The first stands above the length; the other system's length directly below it.
+    std::vector<std::string> details = row.details;
+    if (!row.cut_other.empty())
+        details.insert(details.begin() + std::min<long>(1, static_cast<long>(details.size())), row.cut_other);
+    for (const std::string& detail : details)
         for (const std::string& line : wrapped(detail, {.width_mm = text_column_mm}, measure))
             lines.push_back(line);
     return lines;

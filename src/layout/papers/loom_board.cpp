@@ -37,14 +37,17 @@ class UnderLines {
             {.at = {left, y + 4.4 + pitch_mm * static_cast<double>(line)}, .words = words, .weight = weight});
     }
 
+    /// From the dimension line to the last words.
+    double depth_mm() const { return 4.4 + pitch_mm * static_cast<double>(ends_.size()); }
+
   private:
     static constexpr std::size_t most_lines = 4;
     Box area_;
     std::vector<double> ends_;
 };
 
-/// Trunk, dimension chain and zone names.
-void draw_trunk(Pen& pen, const LoomBoard& board, Point start, double per_m, const Box& area) {
+/// Trunk, dimension chain and zone names; returns how far they reach below the trunk's middle.
+double draw_trunk(Pen& pen, const LoomBoard& board, Point start, double per_m, const Box& area) {
     UnderLines under(area);
     for (const TrunkPart& part : board.parts) {
         const double from = start.x_mm + part.from_m * per_m, to = start.x_mm + part.to_m * per_m;
@@ -61,6 +64,7 @@ void draw_trunk(Pen& pen, const LoomBoard& board, Point start, double per_m, con
         under.put(pen, (from + to) / 2, y, part.length, Weight::bold);
         under.put(pen, (from + to) / 2, y, part.zone, Weight::regular);
     }
+    return 9.5 + under.depth_mm();
 }
 
 std::string filled(std::string words, const std::vector<std::string>& values) {
@@ -89,7 +93,7 @@ void draw_board(PaperFlow& flow, const LoomBoard& board, const LoomWords& words)
                           .number = i + 1,
                           .x_mm = left + board.breakouts[i].at_m * per_m});
     const std::vector<LoomFlag> flags = loom_flags(wishes,
-                                                   {.height_mm = flow.left_mm() - foot_mm - 12,
+                                                   {.height_mm = flow.left_mm() - foot_mm - 16,
                                                     .right_mm = area.right_mm(),
                                                     .widest_mm = flag_room_mm - 6},
                                                    flow.measure());
@@ -98,13 +102,14 @@ void draw_board(PaperFlow& flow, const LoomBoard& board, const LoomWords& words)
         top = std::max(top, flag.foot_mm + flag.tall_mm + 6);
     Pen pen(board.id, Role::cable, flow.measure());
     pen.told(board.heading, {});
-    const double trunk = flow.y_mm() + top + 4;
-    draw_trunk(pen, board, {left, trunk}, per_m, area);
-    draw_loom_flags(pen, flags, trunk - 4.5);
+    const double trunk = flow.y_mm() + top + 8;
+    // The breakouts leave the trunk as stubs of the bundle, under their flags.
     for (const LoomFlag& flag : flags)
-        pen.line({flag.x_mm, trunk - 4.5}, {flag.x_mm, trunk}, thin_mm);
+        pen.box({flag.x_mm - 0.6, trunk - 8.5, 1.2, 8.5}, {.width_mm = thin_mm, .fill = Paint::bed});
+    const double below = draw_trunk(pen, board, {left, trunk}, per_m, area);
+    draw_loom_flags(pen, flags, trunk - 8.5);
     pen.put_on(flow.page());
-    flow.advance(top + 4 + foot_mm);
+    flow.advance(top + 8 + below + 2);
     for (const std::string& remark : board.remarks)
         flow.paragraph(remark);
     flow.table(board.cables);

@@ -5,7 +5,7 @@
 namespace stoutloom::layout::papers {
 namespace {
 
-constexpr double row_mm = 11.4, step_pad_mm = 2.0, box_mm = 6.6, number_box_mm = 6.2, map_mm = 54,
+constexpr double row_mm = 10.6, step_pad_mm = 2.0, box_mm = 6.6, number_box_mm = 6.2, map_mm = 50,
                  bar_wide_mm = 42, bar_tall_mm = 3.6;
 constexpr double pitch_mm = line_pitch * text_height_mm;
 

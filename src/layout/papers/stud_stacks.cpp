@@ -8,7 +8,7 @@
 namespace stoutloom::layout::papers {
 namespace {
 
-constexpr double card_gap_mm = 3.5, pad_mm = 1.8, least_facts_mm = 42, most_facts_mm = 58, head_mm = 6.4,
+constexpr double card_gap_mm = 3.5, pad_mm = 1.8, least_facts_mm = 33, most_facts_mm = 58, head_mm = 6.4,
                  over_nut_mm = 2, face_mm = 3, bush_mm = 3, number_mm = 5, stub_mm = 7, tick_mm = 4.6,
                  fact_gap_mm = 1.1, torque_pitch_mm = 6.0, tallest_stack_mm = 92, least_pitch_mm = 4.2;
 constexpr double pitch_mm = line_pitch * text_height_mm;

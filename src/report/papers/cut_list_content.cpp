@@ -68,9 +68,10 @@ CutRow row_of(const Voice& voice, const CutCable& cut) {
     row.section = voice.section(cable);
     row.colour = cable.colour;
     row.details = details_of(voice, cable, cut);
-    const std::string length = voice.length(cut.cut_m);
-    row.cut = cut.pieces > 1 ? voice.say(Phrase::cut_pieces, {std::to_string(cut.pieces), length})
-                             : voice.say(Phrase::cut_one, {length});
+    const Voice::CutWords length = voice.cut_length(cut.cut_m);
+    row.cut = cut.pieces > 1 ? voice.say(Phrase::cut_pieces, {std::to_string(cut.pieces), length.large})
+                             : voice.say(Phrase::cut_one, {length.large});
+    row.cut_other = length.other;
     row.title = cable.id;
     row.desc =
         fmt::format("{}, {}, {} - {}", voice.cable_words(cable), row.cut, row.from.terminal, row.to.terminal);

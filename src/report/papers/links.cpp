@@ -166,6 +166,8 @@ void tell_contents(const Voice& voice, Document& document) {
             }
             continue;
         }
+        if (!page.content.empty()) // told where it was made
+            continue;
         std::string first, last;
         for (const Element& element : page.elements)
             if (const std::string subject = subject_of(known, element.id); !subject.empty()) {

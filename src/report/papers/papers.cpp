@@ -2,6 +2,7 @@
 
 #include "report/papers/contents.h"
 #include "report/papers/links.h"
+#include "report/protection_page.h"
 #include "report/words.h"
 
 #include <fmt/format.h>
@@ -182,9 +183,22 @@ class Builder {
                  .name = Phrase::plots,
                  .signal = Signal::notice,
                  .caution = Phrase::caution_record,
-                 .pages = build_plots(plots_content(*voice_), size_, *measure_)});
+                 .pages = plot_pages()});
             tables_.push_back(temperatures_table(*voice_));
         }
+    }
+
+    /// The bars, then the fuse-links that matter most, each against the cable it protects.
+    std::vector<layout::Page> plot_pages() const {
+        constexpr std::size_t most_links = 4;
+        std::vector<layout::Page> pages = build_plots(plots_content(*voice_), size_, *measure_);
+        for (const model::CableIndex cable : protection_worth_a_sheet(voice_->checked(), most_links)) {
+            pages.push_back(protection_sheet(*voice_, cable, size_, *measure_));
+            pages.back().id = "plots-protection-" + voice_->harness().cable(cable).id;
+            pages.back().content = pages.back().title;
+            pages.back().title = voice_->say(Phrase::plots);
+        }
+        return pages;
     }
 
     /// A thin pack is leafed through; a thick one needs to be told where a cable stands.

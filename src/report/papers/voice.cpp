@@ -86,11 +86,9 @@ std::string Voice::length_mm(double length_m) const {
     return grouped(std::lround(length_m * 1000)) + " mm";
 }
 
-std::string Voice::length_other(double length_m) const {
-    if (harness().units == model::UnitSystem::metric)
-        return {};
-    // Sixteenths of an inch, the steps of a tape.
-    const long sixteenths = std::lround(length_m / base::metre_per_inch * 16);
+namespace {
+/// Sixteenths of an inch, the steps of a tape.
+std::string tape_words(long sixteenths) {
     const long inches = sixteenths / 16, rest = sixteenths % 16;
     std::string text =
         inches >= 24 ? fmt::format("{} ft {}", inches / 12, inches % 12) : std::to_string(inches);
@@ -103,6 +101,29 @@ std::string Voice::length_other(double length_m) const {
         text += fmt::format(" {}/{}", top, bottom);
     }
     return text + " in";
+}
+} // namespace
+
+std::string Voice::length_other(double length_m) const {
+    if (harness().units == model::UnitSystem::metric)
+        return {};
+    return tape_words(std::lround(length_m / base::metre_per_inch * 16));
+}
+
+Voice::CutWords Voice::cut_length(double length_m) const {
+    // Up: a cable that is cut short cannot be mended.
+    const std::string metric = base::shown_up(length_m, 2, "m");
+    const std::string tape =
+        tape_words(static_cast<long>(std::ceil(length_m / base::metre_per_inch * 16 - 1e-6)));
+    switch (harness().units) {
+    case model::UnitSystem::metric:
+        return {.large = metric, .other = {}};
+    case model::UnitSystem::us:
+        return {.large = tape, .other = "(" + metric + ")"};
+    case model::UnitSystem::both:
+        break;
+    }
+    return {.large = metric, .other = "(" + tape + ")"};
 }
 
 std::string Voice::section(const model::Cable& cable) const {
@@ -136,7 +157,7 @@ std::string pound_feet(double newton_m) {
 }
 std::string in_units(model::UnitSystem units, const std::string& metric, const std::string& us) {
     if (units == model::UnitSystem::both)
-        return fmt::format("{} N·m ({} lb·ft)", metric, us);
+        return fmt::format("{}\u00A0N·m ({}\u00A0lb·ft)", metric, us);
     return units == model::UnitSystem::us ? us + " lb·ft" : metric + " N·m";
 }
 

@@ -37,6 +37,12 @@ class Voice {
     /// "5 400 mm" and the other system's figure, which may be empty.
     std::string length_mm(double length_m) const;
     std::string length_other(double length_m) const;
+    /// What is cut, rounded up: "5.42 m"; in a US file "17 ft 9 3/8 in" and "(5.42 m)"; both: the other way
+    /// round.
+    struct CutWords {
+        std::string large, other;
+    };
+    CutWords cut_length(double length_m) const;
     /// "70 mm²", as the author wrote it; and the other system's figure, which may be empty.
     std::string section(const model::Cable& cable) const;
     std::string section_other(const model::Cable& cable) const;

@@ -123,7 +123,7 @@ TEST_CASE(
 
 TEST_CASE(
     "each jump lands: balloons on the cable's row, flags on the finding, findings on what they speak of") {
-    const report::Pack pack = whole_pack("harnesses/coach.xml");
+    const report::Pack pack = whole_pack("harnesses/library-van-planned.xml");
     std::size_t balloons = 0, findings = 0;
     for (const layout::Page& page : pack.document.pages)
         for (const layout::Element& element : page.elements) {
@@ -145,8 +145,8 @@ TEST_CASE(
             if (fresh_balloon)
                 CHECK(element.id.starts_with(what + "-"));
         }
-    CHECK(balloons >= 33);
-    CHECK(findings >= 5);
+    CHECK(balloons >= 9);
+    CHECK(findings >= 1);
 }
 
 namespace {
