@@ -165,6 +165,13 @@ std::span<const FailureRule> failure_rules() {
     return table();
 }
 
+bool takes_away(const model::Harness& harness, const solve::Failure& failure, const Link& link) {
+    if (link.cable)
+        return link.cable == failure.cable ||
+               (failure.nut && solve::is_bolted_to(harness.cable(*link.cable), *failure.nut));
+    return link.device && link.device == failure.device;
+}
+
 HealthyAnswers::HealthyAnswers(const Facts& facts) {
     each_asked([&](const FailureRule&, const Rule& rule) {
         std::vector<const Facts*> ends = worst_cases(facts);
@@ -200,10 +207,17 @@ void AskedAgain::fail(const solve::Failure& failure, const std::vector<const sol
     if (key_on != nullptr)
         facts_.key_on = *key_on;
     facts_.worst = worst_of(*facts_.harness, facts_.duties, {});
-    facts_.topology = failure.one_run ? healthy_.topology : without(healthy_.topology, [&](const Link& link) {
-        return (failure.cable && link.cable == failure.cable) ||
-               (failure.device && link.device == failure.device);
-    });
+    const model::Harness& harness = *healthy_.harness;
+    const auto apart = failure.metal  ? failure.metal
+                       : failure.seat ? model::terminal_of(harness, *failure.seat, model::Role::negative)
+                                      : std::nullopt;
+    if (apart)
+        facts_.topology = split_off(harness, healthy_.topology, *apart);
+    else
+        facts_.topology =
+            failure.one_run ? healthy_.topology : without(healthy_.topology, [&](const Link& link) {
+                return takes_away(harness, failure, link);
+            });
 }
 
 /// A rule tells one duty only. One that fails as badly in the healthy kit, behind a worse duty that the

@@ -31,6 +31,9 @@ struct FailureRule {
 /// Every rule of the catalogue once, in slug order; a test holds the two lists together.
 std::span<const FailureRule> failure_rules();
 
+/// Whether a failure takes that link away.
+bool takes_away(const model::Harness& harness, const solve::Failure& failure, const Link& link);
+
 /// What fails in the healthy kit already, at either end of ageing: told by its own rule, not by a failure.
 class HealthyAnswers {
   public:

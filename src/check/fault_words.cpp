@@ -1,5 +1,6 @@
 #include "check/fault_words.h"
 
+#include "check/failure_rules.h"
 #include "check/protection.h"
 #include "check/subjects.h"
 #include "check/words.h"
@@ -21,7 +22,7 @@ using model::DeviceKind;
 using solve::clearly_more;
 
 std::string duty_words(const FaultScene& scene) {
-    return fmt::format("in duty {}", scene.duty.id);
+    return fmt::format("in duty {}{}", scene.duty.id, scene.choice);
 }
 
 std::string path_name(const model::Incidental& path) {
@@ -145,10 +146,7 @@ std::vector<DeviceIndex> blind_units(const FaultScene& scene) {
     std::vector<DeviceIndex> blind = scene.result.lost_sense;
     if (!engine_running(scene.duty))
         return blind;
-    const auto left = [&](const Link& link) {
-        return !(scene.result.failure.cable && link.cable == scene.result.failure.cable) &&
-               !(scene.result.failure.device && link.device == scene.result.failure.device);
-    };
+    const auto left = [&](const Link& link) { return !takes_away(harness, scene.result.failure, link); };
     for (const DeviceIndex unit : devices_of(harness, DeviceKind::generator)) {
         const auto looks_at = std::get<model::Generator>(harness.device(unit).data).sense;
         const auto stud = model::terminal_of(harness, unit, model::Role::sense);

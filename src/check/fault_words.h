@@ -15,6 +15,8 @@ struct FaultScene {
     const model::Duty& duty;
     const solve::OperatingPoint& healthy;
     const solve::FailureResult& result;
+    std::string_view choice =
+        {}; // what is switched on, where it is not the duty's own: " with everything on"
 };
 
 /// An incidental path past its limit that was not so before.

@@ -5,6 +5,7 @@
 #include "check/fault_words.h"
 #include "check/subjects.h"
 #include "check/words.h"
+#include "solve/worst_case.h"
 
 #include <fmt/format.h>
 
@@ -12,6 +13,7 @@
 #include <cmath>
 #include <iterator>
 #include <map>
+#include <memory>
 #include <tuple>
 
 namespace stoutloom::check {
@@ -21,20 +23,37 @@ using model::CableIndex;
 using model::DeviceIndex;
 
 const std::string& id_of(const model::Harness& harness, const solve::Failure& failure) {
-    return failure.cable ? harness.cable(*failure.cable).id : harness.device(*failure.device).id;
+    if (failure.cable)
+        return harness.cable(*failure.cable).id;
+    if (failure.nut || failure.metal)
+        return harness.terminal(failure.nut ? *failure.nut : *failure.metal).address;
+    return harness.device(failure.seat ? *failure.seat : *failure.device).id;
 }
 
-/// "W1", "one run of W1", "a post of G2".
+bool is_post(const model::Harness& harness, const solve::Failure& failure) {
+    return failure.device && harness.device(*failure.device).kind() == model::DeviceKind::battery;
+}
+
+/// "W1", "one run of W1", "a post of G2", "the nut of X1": the id stands last.
 std::string name_of(const model::Harness& harness, const solve::Failure& failure) {
     const std::string& id = id_of(harness, failure);
     if (failure.one_run)
         return "one run of " + id;
-    const bool post = failure.device && harness.device(*failure.device).kind() == model::DeviceKind::battery;
-    return post ? "a post of " + id : id;
+    if (failure.nut)
+        return "the nut of " + id;
+    if (failure.metal)
+        return "the metal at " + id;
+    if (failure.seat)
+        return "the seat of " + id;
+    return is_post(harness, failure) ? "a post of " + id : id;
 }
 
 base::Span span_of(const model::Harness& harness, const solve::Failure& failure) {
-    return failure.cable ? harness.cable(*failure.cable).span : harness.device(*failure.device).span;
+    if (failure.cable)
+        return harness.cable(*failure.cable).span;
+    if (failure.nut || failure.metal)
+        return harness.terminal(failure.nut ? *failure.nut : *failure.metal).span;
+    return harness.device(failure.seat ? *failure.seat : *failure.device).span;
 }
 
 /// All that one failure does, over all duties: of each harm to each subject the worst as built, or what only
@@ -48,32 +67,45 @@ struct Tale {
     }
 };
 
-/// The sweeps of every duty at one end of ageing.
+using Sweep = std::shared_ptr<const solve::FailureSweep>;
+/// The sweeps of every duty at one end of ageing; empty where there is no answer.
 struct End {
     const Facts& facts;
-    std::vector<std::optional<solve::FailureSweep>> sweeps; // by DutyIndex
-    std::optional<solve::FailureSweep> key_on;
+    std::vector<Sweep> sweeps; // by DutyIndex
+    Sweep key_on;
 };
 
 class Telling {
   public:
-    explicit Telling(const Facts& facts) : facts_(facts), harness_(*facts.harness) {}
-    void ask(const Facts& facts, const solve::Variation& variation);
+    explicit Telling(const Facts& facts)
+        : facts_(facts), harness_(*facts.harness), failures_(solve::failures_of(harness_)),
+          tales_(failures_.size()), with_other_choices_(failures_.size()) {}
+    /// `same`: where the engine stands still, the answers are those of this end. Returns those sweeps.
+    End ask(const Facts& facts, const End* same = nullptr);
+    /// Everything that may be on, on, and all of it off, at one end of ageing: for currents.
+    void sweep_other_choices(const Facts& end);
+    /// Adds what they do; dead consumers alone, or the rest.
+    void add_other_choices(bool dead);
     Faults told() &&;
 
   private:
-    End swept(const Facts& end, const solve::Variation& variation);
+    Sweep swept(const Facts& end, const model::Duty& duty, const solve::OperatingPoint& point);
+    End swept(const Facts& end, const End* same);
+    void sweep_choice(const Facts& end, const SolvedDuty& solved, bool on);
     std::vector<Consequence> seen(const End& end, std::size_t failure) const;
     std::vector<long> currents_of(const End& end, std::optional<std::size_t> failure) const;
     void add_all(std::size_t failure, std::vector<Consequence> all, const std::vector<Consequence>& by_rules,
                  const solve::Variation& variation);
     FaultTold entry(std::size_t first, const std::vector<std::size_t>& members) const;
+    std::string like_one_of(const std::vector<std::size_t>& members) const;
 
     const Facts& facts_;
     const model::Harness& harness_;
     std::vector<solve::Failure> failures_;
     std::vector<Tale> tales_;
+    std::vector<std::vector<Consequence>> with_other_choices_; // by failure
     std::vector<std::string> unsolved_;
+    bool answered_ = false; // some duty of the kit as built
 };
 
 /// What the failure does in one duty, in the words of fault_words.h.
@@ -96,35 +128,41 @@ void see(const FaultScene& scene, std::vector<Consequence>& seen) {
     add_all(in_units(scene));
 }
 
-End Telling::swept(const Facts& end, const solve::Variation& variation) {
-    const std::string_view which = variation.worst ? " at worst" : "";
+Sweep Telling::swept(const Facts& end, const model::Duty& duty, const solve::OperatingPoint& point) {
+    const std::string_view which = end.variation.worst ? " at worst" : "";
+    auto made = solve::single_failures(harness_, duty, end.variation, point);
+    if (!made) {
+        unsolved_.push_back(fmt::format("duty {}{}: {}", duty.id, which, made.error().message));
+        return {};
+    }
+    for (const solve::FailureResult& result : made->results)
+        if (result.unsolved)
+            unsolved_.push_back(fmt::format("{} open in duty {}{}: {}", id_of(harness_, result.failure),
+                                            duty.id, which, result.unsolved->message));
+    return std::make_shared<const solve::FailureSweep>(std::move(*made));
+}
+
+End Telling::swept(const Facts& end, const End* same) {
     End all{.facts = end, .sweeps = {}, .key_on = {}};
     for (const SolvedDuty& solved : end.duties) {
-        std::optional<solve::FailureSweep>& sweep = all.sweeps.emplace_back();
-        if (!solved.point)
-            continue; // duty-solved tells it
         const model::Duty& duty = harness_.duty(solved.duty);
-        auto made = solve::single_failures(harness_, duty, variation, *solved.point);
-        if (!made) {
-            unsolved_.push_back(fmt::format("duty {}{}: {}", duty.id, which, made.error().message));
-            continue;
-        }
-        for (const solve::FailureResult& result : made->results)
-            if (result.unsolved)
-                unsolved_.push_back(fmt::format("{} open in duty {}{}: {}", id_of(harness_, result.failure),
-                                                duty.id, which, result.unsolved->message));
-        sweep = std::move(*made);
+        if (same != nullptr && !engine_running(duty))
+            all.sweeps.push_back(same->sweeps[model::at(solved.duty)]);
+        else // duty-solved tells a duty without an answer
+            all.sweeps.push_back(solved.point ? swept(end, duty, *solved.point) : Sweep());
     }
-    if (end.key_on)
-        if (auto made = solve::single_failures(harness_, key_on_duty(), variation, *end.key_on))
-            all.key_on = std::move(*made);
+    if (same != nullptr)
+        all.key_on = same->key_on;
+    else if (end.key_on)
+        if (auto made = solve::single_failures(harness_, key_on_duty(), end.variation, *end.key_on))
+            all.key_on = std::make_shared<const solve::FailureSweep>(std::move(*made));
     return all;
 }
 
 std::vector<Consequence> Telling::seen(const End& end, std::size_t failure) const {
     std::vector<Consequence> all;
     for (std::size_t d = 0; d < end.sweeps.size(); ++d)
-        if (const auto& sweep = end.sweeps[d]; sweep && !sweep->results[failure].unsolved)
+        if (const Sweep& sweep = end.sweeps[d]; sweep && !sweep->results[failure].unsolved)
             see({.facts = end.facts,
                  .duty = harness_.duty(end.facts.duties[d].duty),
                  .healthy = sweep->healthy,
@@ -133,15 +171,76 @@ std::vector<Consequence> Telling::seen(const End& end, std::size_t failure) cons
     return all;
 }
 
+void Telling::sweep_choice(const Facts& end, const SolvedDuty& solved, bool on) {
+    const model::Duty& duty = harness_.duty(solved.duty);
+    solve::Variation variation = end.variation;
+    variation.running.emplace();
+    bool as_written = true;
+    for (const DeviceIndex device : devices_of(harness_, model::DeviceKind::consumer)) {
+        const bool runs = model::runs_in(harness_, duty, device);
+        const bool now = solve::is_choice(harness_, duty, device) ? on : runs;
+        as_written &= now == runs;
+        if (now)
+            variation.running->push_back(device);
+    }
+    if (as_written)
+        return;
+    const std::string_view choice = on ? " with everything on" : " with all off that may be off";
+    const auto cannot_tell = [&](const std::string& why) {
+        unsolved_.push_back(fmt::format("duty {}{} at worst: {}", duty.id, choice, why));
+    };
+    const auto healthy = solve::operating_point(harness_, duty, variation);
+    if (!healthy)
+        return cannot_tell(healthy.error().message);
+    const auto sweep = solve::single_failures(harness_, duty, variation, *healthy);
+    if (!sweep)
+        return cannot_tell(sweep.error().message);
+    for (std::size_t i = 0; i < failures_.size(); ++i) {
+        if (sweep->results[i].unsolved) {
+            cannot_tell(fmt::format("{} open: {}", id_of(harness_, failures_[i]),
+                                    sweep->results[i].unsolved->message));
+            continue;
+        }
+        see({.facts = end,
+             .duty = duty,
+             .healthy = sweep->healthy,
+             .result = sweep->results[i],
+             .choice = choice},
+            with_other_choices_[i]);
+    }
+}
+
+void Telling::sweep_other_choices(const Facts& end) {
+    for (const CombinedDuty& combined : end.combined)
+        for (const bool on : {true, false})
+            if (const SolvedDuty& solved = end.duties[model::at(combined.duty)]; solved.point)
+                sweep_choice(end, solved, on);
+}
+
+void Telling::add_other_choices(bool dead) {
+    for (std::size_t i = 0; i < failures_.size(); ++i)
+        for (const Consequence& one : with_other_choices_[i]) {
+            const bool of_currents = one.harm == Harm::incidental || one.harm == Harm::overheats ||
+                                     one.harm == Harm::part || one.harm == Harm::link_opens ||
+                                     one.harm == Harm::overvoltage;
+            Consequence told = one;
+            told.at_worst = !dead;
+            if (!dead)
+                told.words += " (at worst)";
+            if (dead ? one.harm == Harm::dead : of_currents)
+                tales_[i].add(std::move(told));
+        }
+}
+
 /// Every cable's current in every duty to a tenth of a milliampere; of the healthy kit where no failure is
-/// told. A battery and a single run are each their own.
+/// told. What takes away more or less than one part in series is each its own.
 std::vector<long> Telling::currents_of(const End& end, std::optional<std::size_t> failure) const {
     std::vector<long> print;
     const auto add = [&](const solve::OperatingPoint& point) {
         for (const solve::CableState& cable : point.cables)
             print.push_back(std::lround(cable.current_a * 1e4));
     };
-    const auto add_sweep = [&](const std::optional<solve::FailureSweep>& sweep) {
+    const auto add_sweep = [&](const Sweep& sweep) {
         if (sweep && !failure)
             add(sweep->healthy);
         else if (sweep && !sweep->results[*failure].unsolved)
@@ -152,20 +251,21 @@ std::vector<long> Telling::currents_of(const End& end, std::optional<std::size_t
     for (const auto& sweep : end.sweeps)
         add_sweep(sweep);
     add_sweep(end.key_on);
-    const bool own = failure && (failures_[*failure].one_run || name_of(harness_, failures_[*failure]) !=
-                                                                    id_of(harness_, failures_[*failure]));
+    const auto parts_more = [&](const solve::Failure& one) {
+        return one.one_run || one.nut || one.metal || is_post(harness_, one);
+    };
+    const bool own = failure && parts_more(failures_[*failure]);
     print.push_back(own ? static_cast<long>(*failure) + 1 : 0);
     return print;
 }
 
-void Telling::ask(const Facts& facts, const solve::Variation& variation) {
-    const End end = swept(facts, variation);
-    for (const auto& sweep : end.sweeps)
-        if (sweep && failures_.empty()) {
-            for (const solve::FailureResult& result : sweep->results)
-                failures_.push_back(result.failure);
-            tales_.resize(failures_.size());
-        }
+End Telling::ask(const Facts& facts, const End* same) {
+    End end = swept(facts, same);
+    if (std::none_of(end.sweeps.begin(), end.sweeps.end(),
+                     [](const Sweep& sweep) { return sweep != nullptr; }))
+        return end;
+    answered_ = true;
+    const solve::Variation& variation = facts.variation;
     const std::vector<long> healthy_print = currents_of(end, {});
     std::map<std::vector<long>, std::vector<Consequence>> asked;
     const HealthyAnswers healthy(facts_);
@@ -191,6 +291,7 @@ void Telling::ask(const Facts& facts, const solve::Variation& variation) {
         add_all(i, std::move(all), by_rules, variation);
         asked.emplace(print, by_rules);
     }
+    return end;
 }
 
 void Telling::add_all(std::size_t failure, std::vector<Consequence> all,
@@ -219,17 +320,51 @@ bool comes_before(const Consequence& one, const Consequence& other) {
     return one.harm != other.harm ? one.harm < other.harm : one.ratio > other.ratio;
 }
 
+/// Whether all the harm of one failure is done as badly by another.
+bool does_the_same(const Tale& one, const Tale& other) {
+    return std::all_of(one.worst.begin(), one.worst.end(), [&](const auto& told) {
+        const auto like = other.worst.find(told.first);
+        return told.second.weight == Grave::nothing ||
+               (like != other.worst.end() && like->second.weight >= told.second.weight &&
+                told.second.ratio <= solve::clearly_more * like->second.ratio);
+    });
+}
+
+/// A nut takes its cables with it, and the metal under it all that the nut holds. Where one of those alone
+/// does all the harm, that is the one to read.
+std::string Telling::like_one_of(const std::vector<std::size_t>& members) const {
+    const auto stud_of = [&](const solve::Failure& failure) {
+        return failure.nut ? failure.nut : failure.metal;
+    };
+    for (const std::size_t member : members) {
+        const auto stud = stud_of(failures_[member]);
+        if (!stud)
+            return {};
+        for (std::size_t i = 0; i < failures_.size(); ++i) {
+            const solve::Failure& other = failures_[i];
+            const bool part =
+                (other.cable && !other.one_run && solve::is_bolted_to(harness_.cable(*other.cable), *stud)) ||
+                other.device == harness_.terminal(*stud).device ||
+                (failures_[member].metal && other.nut == stud);
+            if (part && does_the_same(tales_[member], tales_[i]))
+                return name_of(harness_, other);
+        }
+    }
+    return {};
+}
+
 FaultTold Telling::entry(std::size_t first, const std::vector<std::size_t>& members) const {
     FaultTold told;
     std::vector<std::string> names;
-    bool contact = false, lead = false;
+    bool opens = true, comes_off = true;
     for (const std::size_t member : members) {
         const solve::Failure& failure = failures_[member];
-        told.failed.push_back(id_of(harness_, failure));
+        if (const std::string& id = id_of(harness_, failure);
+            std::find(told.failed.begin(), told.failed.end(), id) == told.failed.end())
+            told.failed.push_back(id);
         names.push_back(name_of(harness_, failure));
-        const bool comes_off = failure.cable || names.back() != told.failed.back();
-        lead |= comes_off;
-        contact |= !comes_off;
+        opens &= failure.device && !is_post(harness_, failure);
+        comes_off &= failure.cable || failure.nut || is_post(harness_, failure);
     }
     told.one_run = failures_[first].one_run;
     if (names.size() > 4)
@@ -237,18 +372,21 @@ FaultTold Telling::entry(std::size_t first, const std::vector<std::size_t>& memb
     std::string list = names.front();
     for (std::size_t i = 1; i < names.size(); ++i)
         list += (i + 1 == names.size() ? " or " : ", ") + names[i];
-    told.what = fmt::format("{} {}", list, lead && !contact ? "comes off" : lead ? "is lost" : "opens");
+    told.what = fmt::format("{} {}", list, comes_off ? "comes off" : opens ? "opens" : "is lost");
     told.span = span_of(harness_, failures_[first]);
     for (const auto& [key, one] : tales_[first].worst)
         told.consequences.push_back(one);
     std::stable_sort(told.consequences.begin(), told.consequences.end(), comes_before);
     told.grave = gravity_of(facts_, failures_[first], told.consequences);
+    told.like = like_one_of(members);
     return told;
 }
 
 Faults Telling::told() && {
     Faults faults;
     faults.unsolved = std::move(unsolved_);
+    if (!answered_)
+        return faults; // silence must not read as harmless
     std::map<std::string, std::vector<std::size_t>> groups;
     for (std::size_t i = 0; i < failures_.size(); ++i) {
         const std::string& id = id_of(harness_, failures_[i]);
@@ -276,10 +414,14 @@ Faults Telling::told() && {
                 ratio = std::max(ratio, one.ratio);
         return ratio;
     };
-    std::stable_sort(
-        faults.told.begin(), faults.told.end(), [&](const FaultTold& one, const FaultTold& other) {
-            return one.grave != other.grave ? one.grave > other.grave : greatest(one) > greatest(other);
-        });
+    std::stable_sort(faults.told.begin(), faults.told.end(),
+                     [&](const FaultTold& one, const FaultTold& other) {
+                         if (one.grave != other.grave)
+                             return one.grave > other.grave;
+                         // What points at another line stands after it.
+                         return one.like.empty() != other.like.empty() ? one.like.empty()
+                                                                       : greatest(one) > greatest(other);
+                     });
     return faults;
 }
 
@@ -287,9 +429,16 @@ Faults Telling::told() && {
 
 Faults faults_of(const Facts& facts) {
     Telling telling(facts);
-    telling.ask(facts, facts.variation);
-    if (facts.at_worst)
-        telling.ask(*facts.at_worst, facts.at_worst->variation);
+    const Facts& worst = facts.at_worst ? *facts.at_worst : facts;
+    telling.sweep_other_choices(worst);
+    telling.add_other_choices(true);
+    telling.ask(facts);
+    telling.add_other_choices(false);
+    if (facts.at_worst) {
+        const End end = telling.ask(*facts.at_worst);
+        if (facts.at_least_charge)
+            telling.ask(*facts.at_least_charge, &end);
+    }
     return std::move(telling).told();
 }
 
@@ -327,43 +476,6 @@ std::vector<std::string> condensed(const FaultTold& told) {
     if (dead.size() > 1)
         phrases.push_back(listed(dead) + " go dead");
     return phrases;
-}
-
-std::vector<DirtyTold> dirty_joints_of(const Facts& facts) {
-    const model::Harness& harness = *facts.harness;
-    std::map<std::pair<CableIndex, int>, DirtyTold> worst;
-    for (const SolvedDuty& solved : facts.duties) {
-        const model::Duty& duty = harness.duty(solved.duty);
-        if (!solved.point)
-            continue;
-        const auto joints = solve::dirty_joints(harness, duty, dirty_factor, {}, *solved.point);
-        if (!joints)
-            continue;
-        for (const solve::DirtyJointResult& joint : *joints) {
-            const model::Cable& cable = harness.cable(joint.cable);
-            DirtyTold& so_far = worst[{joint.cable, joint.end}];
-            const double healthy_a = std::abs(solved.point->cables[model::at(joint.cable)].current_a);
-            if (joint.unsolved || joint.heat_w <= so_far.heat_w)
-                continue;
-            so_far = {.cable = cable.id,
-                      .at = harness.terminal(joint.end == 0 ? cable.from.at : cable.to.at).address,
-                      .duty = duty.id,
-                      .current_a = std::abs(joint.current_a),
-                      .heat_w = joint.heat_w,
-                      .healthy_heat_w =
-                          healthy_a * healthy_a * joint.joint_ohm / dirty_factor / cable.parallel,
-                      .meter_v = joint.meter_v,
-                      .healthy_meter_v = joint.healthy_meter_v};
-        }
-    }
-    constexpr double worth_telling_w = 0.1;
-    std::vector<DirtyTold> told;
-    for (auto& [key, joint] : worst)
-        if (joint.heat_w >= worth_telling_w)
-            told.push_back(std::move(joint));
-    std::stable_sort(told.begin(), told.end(),
-                     [](const DirtyTold& one, const DirtyTold& other) { return one.heat_w > other.heat_w; });
-    return told;
 }
 
 } // namespace stoutloom::check

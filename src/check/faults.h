@@ -35,29 +35,39 @@ struct Consequence {
 };
 struct FaultTold {
     std::vector<std::string> failed; // ids, file order
-    std::string what;                // "W1 comes off", "F1, W1 or W2 opens", "one run of W1 comes off"
-    bool one_run = false;            // of a cable, not all of it
+    std::string what;     // "W1 or the nut of X1 comes off", "F1, W1 or W2 opens", "the seat of M1 is lost"
+    bool one_run = false; // of a cable, not all of it
+    /// The loss of this part alone does all the harm that is told here: "W3". Then it is no finding of its
+    /// own.
+    std::string like = {};
     std::vector<Consequence> consequences;
     Grave grave = Grave::nothing;
     base::Span span; // of the first failed part
 };
 struct Faults {
     std::vector<FaultTold> told;       // gravest first, then by the greatest ratio, then file order
-    std::vector<std::string> harmless; // whose loss does nothing that is told: "W1", "one run of W1"
+    std::vector<std::string> harmless; // whose loss does nothing that is told: "W1", "the nut of X1"
     std::vector<std::string> unsolved; // "W3 in duty rated: why"
     std::vector<std::string> asked;    // every id, once
     bool complete() const { return unsolved.empty(); }
 };
-/// Every cable, run of parallel cables, fuse-link, contact, shunt and shared battery post lost in every duty
-/// that has a healthy answer.
+/// Every cable, run of parallel cables, fuse-link, contact, shunt, shared battery post, seat, nut of several
+/// lugs and metal at a stud of a mass lost in every duty that has a healthy answer.
 Faults faults_of(const Facts& facts);
 /// The consequences in short: those of one kind are one phrase, the worst in full and the others by name;
 /// what goes dead stands last and together.
 std::vector<std::string> condensed(const FaultTold& told);
 
+enum class DirtyKind {
+    lug,
+    nut,
+    seat,
+    metal
+}; // one lug; all under a loose nut; a unit's seat; a mass at a stud
 /// A joint gone to ten times its resistance, in the duty that warms it most.
 struct DirtyTold {
-    std::string cable, at; // "W1", "G1.B+": the end that heats
+    DirtyKind kind = DirtyKind::lug;
+    std::string cable, at; // "W1", "G1.B+": the end that heats; under a nut the hottest; else no cable
     std::string duty;
     double current_a = 0, heat_w = 0, healthy_heat_w = 0, meter_v = 0, healthy_meter_v = 0;
 };

@@ -250,6 +250,22 @@ Topology without(const Topology& topology, const std::function<bool(const Link&)
     return left;
 }
 
+Topology split_off(const Harness& harness, const Topology& topology, TerminalIndex stud) {
+    Topology left = topology;
+    const int own = left.node_count++;
+    left.node_of_terminal[at(stud)] = own;
+    for (Link& link : left.links) {
+        if (!link.cable)
+            continue;
+        if (harness.cable(*link.cable).from.at == stud)
+            link.a = own;
+        if (harness.cable(*link.cable).to.at == stud)
+            link.b = own;
+    }
+    join_links(left);
+    return left;
+}
+
 Topology topology_of(const Harness& harness) {
     Topology topology;
     topology.node_of_terminal = nodes_of(harness);

@@ -60,6 +60,8 @@ Topology topology_of(const model::Harness& harness);
 /// The same without some links: what hangs together is told anew. Sides, starter cables and ways of feeding
 /// stay those of the whole network.
 Topology without(const Topology& topology, const std::function<bool(const Link&)>& gone);
+/// The same with one stud apart from the metal that it is part of, its lugs still together.
+Topology split_off(const model::Harness& harness, const Topology& topology, model::TerminalIndex stud);
 
 /// Only the nodes: terminals that are one piece of metal share a number. By TerminalIndex.
 std::vector<int> nodes_of(const model::Harness& harness);

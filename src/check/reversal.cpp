@@ -9,6 +9,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
+#include <limits>
 
 namespace stoutloom::check {
 namespace {
@@ -57,17 +59,9 @@ Hung donor_at(const model::Harness& harness, model::TerminalIndex live, model::T
                      .ohm = inside.high_ohm + warm * leads_ohm + 4 * Donor::clamp_ohm}};
 }
 
-/// A post says so in its label; nobody clamps leads on a bulkhead connector.
-bool is_for_jump_leads(const model::Device& post) {
-    std::string label = post.label;
-    std::transform(label.begin(), label.end(), label.begin(), [](char letter) {
-        return letter >= 'A' && letter <= 'Z' ? static_cast<char>(letter - 'A' + 'a') : letter;
-    });
-    return label.find("jump") != std::string::npos;
-}
-
 struct Case {
     std::string what;
+    DeviceIndex battery{}; // that hangs in reverse, or counts as dead while jump leads push
     Hung hung;
     bool jump = false;
 };
@@ -81,15 +75,19 @@ std::vector<Case> cases_of(const Facts& facts) {
         if (!plus || !minus)
             continue;
         const std::string& id = harness.device(battery).id;
-        cases.push_back({.what = id + " the wrong way round", .hung = reversed_in_place(harness, battery)});
+        cases.push_back({.what = id + " the wrong way round",
+                         .battery = battery,
+                         .hung = reversed_in_place(harness, battery)});
         jumps.push_back({.what = "jump leads in reverse at " + id,
+                         .battery = battery,
                          .hung = donor_at(harness, *plus, *minus),
                          .jump = true});
         for (const DeviceIndex post : devices_of(harness, DeviceKind::post)) {
             const model::TerminalIndex stud = harness.device(post).terminals.front();
-            if (is_for_jump_leads(harness.device(post)) &&
+            if (std::get<model::Post>(harness.device(post).data).jump_start &&
                 facts.topology.component(stud) == facts.topology.component(*plus))
                 jumps.push_back({.what = "jump leads in reverse at " + harness.device(post).id,
+                                 .battery = battery,
                                  .hung = donor_at(harness, stud, *minus),
                                  .jump = true});
         }
@@ -107,18 +105,56 @@ std::optional<std::pair<DeviceIndex, double>> next_to_open(const model::Harness&
         if (together.type == nullptr)
             continue;
         const double slowest_s = band_at(together, link_a[model::at(link)]).slowest_s;
-        if (slowest_s < soon_enough_s && (!first || slowest_s < first->second))
+        if (std::isfinite(slowest_s) && (!first || slowest_s < first->second))
             first = {link, slowest_s};
     }
     return first;
 }
 
+/// Harm done to each cable: the time it has carried a current over the time that it stands it.
+class Wear {
+  public:
+    explicit Wear(const Facts& facts) : facts_(facts), spent_(facts.harness->cables.size(), 0.0) {}
+    /// Adds so many seconds at these currents. Returns the worst cable that does not stand it, and its
+    /// current.
+    std::optional<std::pair<model::CableIndex, double>> add(const std::vector<double>& cable_a,
+                                                            double time_s);
+
+  private:
+    const Facts& facts_;
+    std::vector<double> spent_;
+};
+
+std::optional<std::pair<model::CableIndex, double>> Wear::add(const std::vector<double>& cable_a,
+                                                              double time_s) {
+    std::optional<std::pair<model::CableIndex, double>> worst;
+    double fastest = 0;
+    for (std::size_t c = 0; c < cable_a.size(); ++c) {
+        const auto index = static_cast<model::CableIndex>(c);
+        const double usable_a = facts_.ratings[c].usable_a;
+        if (!(usable_a > 0) || facts_.harness->cable(index).automatic ||
+            too_warm_without_current(facts_, index) || cable_a[c] <= usable_a)
+            continue;
+        const double rate = 1 / damage_time_s(*facts_.harness, facts_, index, cable_a[c]);
+        if (!(rate > 0))
+            continue;
+        spent_[c] += time_s * rate;
+        if (spent_[c] <= 1 || rate <= fastest)
+            continue;
+        fastest = rate;
+        worst = {index, cable_a[c]};
+    }
+    return worst;
+}
+
+/// One case with these batteries and nothing else: which links open, one after the other, until the unit's
+/// diodes carry nothing or nothing more is sure to open in time.
 base::Outcome<void, Unsolved> open_in_turn(const model::Harness& harness, DeviceIndex unit,
-                                           const HungBattery& weak, Reversal& told) {
+                                           const std::vector<HungBattery>& hung, Reversal& told) {
     constexpr double carried_a = 1; // less harms nobody
     std::vector<DeviceIndex> opened;
     for (;;) {
-        const auto now = solve::reversed_currents(harness, {weak}, opened, Reckoning::least);
+        const auto now = solve::reversed_currents(harness, hung, opened, Reckoning::least);
         if (!now)
             return base::failure(Unsolved{now.error()});
         const double unit_a = now->unit_a[model::at(unit)];
@@ -140,15 +176,48 @@ base::Outcome<void, Unsolved> open_in_turn(const model::Harness& harness, Device
     }
 }
 
-/// The kit's own battery, full and the right way round.
-std::vector<HungBattery> with_own_battery(const model::Harness& harness, const HungBattery& donor) {
-    std::vector<HungBattery> both = {donor};
-    for (const DeviceIndex battery : devices_of(harness, DeviceKind::battery))
-        if (model::terminal_of(harness, battery, Role::negative) == donor.plus) {
-            both.push_back(reversed_in_place(harness, battery).strong);
-            std::swap(both.back().plus, both.back().minus);
-        }
-    return both;
+/// Batteries of the kit but one, full and the right way round.
+std::vector<HungBattery> with_others(const model::Harness& harness, const HungBattery& hung,
+                                     std::optional<DeviceIndex> out) {
+    std::vector<HungBattery> all = {hung};
+    for (const DeviceIndex battery : devices_of(harness, DeviceKind::battery)) {
+        if (battery == out || !model::terminal_of(harness, battery, Role::positive) ||
+            !model::terminal_of(harness, battery, Role::negative))
+            continue;
+        all.push_back(reversed_in_place(harness, battery).strong);
+        std::swap(all.back().plus, all.back().minus);
+    }
+    return all;
+}
+
+/// The rest of the kit in the circuit: other batteries hold the volts up and loads pull them down, so less
+/// flows through the diodes and a link may be slower, or never open at all. Then the cables must stand it.
+base::Outcome<void, Unsolved> ask_with_the_rest(const Facts& facts, DeviceIndex unit, const Case& one,
+                                                Reversal& told) {
+    const model::Harness& harness = *facts.harness;
+    const auto greatest =
+        solve::reversed_currents(harness, with_others(harness, one.hung.strong, one.battery), {},
+                                 Reckoning::greatest, solve::few_volts_factor);
+    if (!greatest)
+        return base::failure(Unsolved{greatest.error()});
+    told.greatest_a = std::max(told.greatest_a, greatest->unit_a[model::at(unit)]);
+    const std::vector<HungBattery> hung = with_others(harness, one.hung.weak, one.battery);
+    const auto least = solve::reversed_currents(harness, hung, {}, Reckoning::least, solve::few_volts_factor);
+    if (!least)
+        return base::failure(Unsolved{least.error()});
+    told.least_a = std::min(told.least_a, least->unit_a[model::at(unit)]);
+    std::vector<DeviceIndex> opened;
+    Wear wear(facts);
+    for (;;) {
+        const auto now = solve::reversed_currents(harness, hung, opened, Reckoning::least, 1);
+        if (!now)
+            return base::failure(Unsolved{now.error()});
+        const auto next = next_to_open(harness, now->link_a);
+        told.harmed = wear.add(now->cable_a, next ? next->second : std::numeric_limits<double>::infinity());
+        if (told.harmed || !next)
+            return {};
+        opened.push_back(next->first);
+    }
 }
 
 } // namespace
@@ -164,11 +233,13 @@ base::Outcome<std::vector<Reversal>, Unsolved> reversals_of(const Facts& facts, 
         told.greatest_a = greatest->unit_a[model::at(unit)];
         if (told.greatest_a < 1)
             continue; // it never meets this unit
-        if (auto done = open_in_turn(harness, unit, one.hung.weak, told); !done)
+        if (auto done = open_in_turn(harness, unit, {one.hung.weak}, told); !done)
+            return base::failure(Unsolved{done.error()});
+        if (auto done = ask_with_the_rest(facts, unit, one, told); !done)
             return base::failure(Unsolved{done.error()});
         if (one.jump)
             if (const auto both = solve::reversed_currents(
-                    harness, with_own_battery(harness, one.hung.strong), {}, Reckoning::greatest))
+                    harness, with_others(harness, one.hung.strong, std::nullopt), {}, Reckoning::greatest))
                 told.leads_a = both->hung_a.front();
         all.push_back(std::move(told));
     }

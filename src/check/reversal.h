@@ -5,7 +5,9 @@
 #include "check/facts.h"
 #include "solve/reversal.h"
 
+#include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace stoutloom::check {
@@ -24,14 +26,18 @@ struct Reversal {
     double within_s = 0;
     std::vector<std::string> opened;       // fuse-links in the order in which they are sure to open
     std::vector<model::DeviceIndex> links; // that carry some of it
-    double leads_a = 0;                    // jump leads: with the kit's own battery full and in place
+    double leads_a = 0;                    // jump leads: with the kit's own batteries full and in place
+    /// With the rest of the kit in the circuit: a cable that does not stand what it carries until a link
+    /// opens, or for ever, and how much that is.
+    std::optional<std::pair<model::CableIndex, double>> harmed = {};
+    bool safe() const { return cleared && !harmed; }
 };
 constexpr double soon_enough_s = 60;
 
-/// Each battery in place with its poles swapped, then jump leads at each battery and at each live post
-/// whose label has the word jump. Links that share the current open one after the other, the rest then
-/// carrying all; their slowest times add up. A battery alone is asked; the kit's own other batteries are left
-/// out.
+/// Each battery in place with its poles swapped, then jump leads at each battery and at each live post made
+/// for them (jump-start). Links that share the current open one after the other, the rest then carrying all;
+/// their slowest times add up. Asked alone, and with the kit's other batteries full and its loads on: the
+/// greatest and the least of both, and both must be safe.
 base::Outcome<std::vector<Reversal>, solve::Unsolved> reversals_of(const Facts& facts,
                                                                    model::DeviceIndex unit);
 

@@ -134,7 +134,9 @@ struct FuseLink {
     std::optional<Written> resistance_ohm;
     std::optional<Written> breaking_capacity_a;
 };
-struct Post {};             // all its terminals are one node
+struct Post {                // all its terminals are one node
+    bool jump_start = false; // jump leads are clamped here
+};
 struct Mass {               // each terminal reaches the metal's middle through half this
     Written resistance_ohm; // between any two of its points, default 0.1 mohm
     bool aluminium = false;

@@ -221,7 +221,7 @@ device_data(Making& making, const Node& node, const std::string& id) {
     if (name == "fuse-link")
         return fuse_link(making, node, id);
     if (name == "post")
-        return model::Post{};
+        return model::Post{.jump_start = node.yes("jump-start")};
     if (name == "mass")
         return mass(making, node, id);
     if (name == "shunt")

@@ -150,6 +150,7 @@ constexpr std::array post = {
     part_zone,
     AttributeRow{"stud", fastener_type, optional, "M8", "M10",
                  "size of a one-stud post; a bus bar has terminals instead"},
+    AttributeRow{"jump-start", yes_no, optional, "no", "yes", "jump leads are clamped here"},
 };
 constexpr std::array mass = {
     part_id,

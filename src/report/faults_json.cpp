@@ -46,6 +46,20 @@ std::string_view grave_word(check::Grave grave) {
     return grave == check::Grave::burns ? "harm" : grave == check::Grave::told ? "care" : "none";
 }
 
+std::string_view dirty_word(check::DirtyKind kind) {
+    switch (kind) {
+    case check::DirtyKind::lug:
+        return "lug";
+    case check::DirtyKind::nut:
+        return "nut";
+    case check::DirtyKind::seat:
+        return "seat";
+    case check::DirtyKind::metal:
+        return "metal";
+    }
+    return "lug";
+}
+
 std::string_view place_word(solve::ShortPlace place) {
     return place == solve::ShortPlace::from ? "from" : place == solve::ShortPlace::middle ? "middle" : "to";
 }
@@ -109,6 +123,7 @@ std::string failures_json(const Checked& checked) {
         told.push_back({{"failed", fault.failed},
                         {"what", fault.what},
                         {"gravity", grave_word(fault.grave)},
+                        {"like", fault.like.empty() ? Json(nullptr) : Json(fault.like)},
                         {"consequences", std::move(consequences)}});
     }
     return text_of({{"asked", faults.asked},
@@ -122,7 +137,8 @@ std::string dirty_joints_json(const Checked& checked) {
     if (!checked.facts->faults)
         return text_of(all);
     for (const check::DirtyTold& joint : check::dirty_joints_of(*checked.facts))
-        all.push_back({{"cable", joint.cable},
+        all.push_back({{"kind", dirty_word(joint.kind)},
+                       {"cable", joint.cable.empty() ? Json(nullptr) : Json(joint.cable)},
                        {"at", joint.at},
                        {"duty", joint.duty},
                        {"current_a", number(joint.current_a)},

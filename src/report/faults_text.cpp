@@ -47,18 +47,26 @@ std::string fault_list(const Checked& checked) {
         return {};
     const auto harmful = std::count_if(faults->told.begin(), faults->told.end(),
                                        [](const auto& told) { return told.grave == check::Grave::burns; });
-    std::string all = wrapped(
-        fmt::format(
-            "{} parts opened in turn in every duty, as built and at worst, and the rules asked again: {}.",
-            faults->asked.size(),
-            harmful == 0   ? "none of them does harm"
-            : harmful == 1 ? "one line of them does harm"
-                           : fmt::format("{} lines of them do harm", harmful)),
-        page_width, "  ", "  ");
-    for (const check::FaultTold& told : faults->told)
-        all += wrapped(
-            fmt::format("{}{}: {}", grave_word(told.grave), told.what, joined(check::condensed(told), "; ")),
-            page_width, "  - ", "    ");
+    std::string all = wrapped(fmt::format("{} parts and joints opened in turn in every duty, as built and at "
+                                          "worst, and the rules asked again: "
+                                          "{}.",
+                                          faults->asked.size(),
+                                          harmful == 0   ? "none of them does harm"
+                                          : harmful == 1 ? "one line of them does harm"
+                                                         : fmt::format("{} lines of them do harm", harmful)),
+                              page_width, "  ", "  ");
+    for (const check::FaultTold& told : faults->told) {
+        std::vector<std::string> words = check::condensed(told);
+        if (!told.like.empty()) {
+            check::FaultTold rest = told;
+            std::erase_if(rest.consequences,
+                          [](const auto& one) { return one.weight != check::Grave::nothing; });
+            words = check::condensed(rest);
+            words.insert(words.begin(), fmt::format("the harm that the loss of {} alone does", told.like));
+        }
+        all += wrapped(fmt::format("{}{}: {}", grave_word(told.grave), told.what, joined(words, "; ")),
+                       page_width, "  - ", "    ");
+    }
     if (!faults->harmless.empty())
         all += wrapped("nothing out of its limits and nothing dead without " + joined(faults->harmless, ", "),
                        page_width, "  - ", "    ");
@@ -66,6 +74,25 @@ std::string fault_list(const Checked& checked) {
         all += wrapped("CANNOT TELL: " + what, page_width, "  - ", "    ");
     return all;
 }
+
+namespace {
+
+/// The cable whose end heats, or what else does.
+std::string dirty_name(const check::DirtyTold& joint) {
+    switch (joint.kind) {
+    case check::DirtyKind::lug:
+        return joint.cable;
+    case check::DirtyKind::nut:
+        return fmt::format("nut loose, {} most", joint.cable);
+    case check::DirtyKind::seat:
+        return "seat on its mass";
+    case check::DirtyKind::metal:
+        return "metal under the stud";
+    }
+    return joint.cable;
+}
+
+} // namespace
 
 std::string dirty_joint_table(const Checked& checked) {
     if (!checked.facts->faults)
@@ -81,7 +108,7 @@ std::string dirty_joint_table(const Checked& checked) {
                  {"meter shows", true},
                  {"clean", true}});
     for (std::size_t i = 0; i < std::min(most, told.size()); ++i)
-        table.row({told[i].cable, told[i].at, told[i].duty, amps(told[i].current_a, true),
+        table.row({dirty_name(told[i]), told[i].at, told[i].duty, amps(told[i].current_a, true),
                    shown_up(told[i].heat_w, 1, "W"), shown_up(told[i].healthy_heat_w, 1, "W"),
                    shown_up(told[i].meter_v * 1000, 0, "mV"),
                    shown_up(told[i].healthy_meter_v * 1000, 0, "mV")});

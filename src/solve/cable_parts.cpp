@@ -35,7 +35,14 @@ std::optional<double> value_of(const std::optional<model::Written>& written) {
     return written->value;
 }
 
-physics::JointSeat seat_of(const model::Harness& harness, const model::CableEnd& end) {
+enum class Grade { clean, typical, aged };
+
+bool sits_on_bare_aluminium(const model::Harness& harness, const model::Terminal& terminal) {
+    const auto* mass = std::get_if<model::Mass>(&harness.device(terminal.device).data);
+    return mass != nullptr && mass->aluminium && !terminal.plated_seat;
+}
+
+physics::JointSeat seat_of(const model::Harness& harness, const model::CableEnd& end, Grade grade) {
     const model::Terminal& terminal = harness.terminal(end.at);
     if (terminal.stud.kind == base::FastenerKind::taper_post)
         return physics::JointSeat::taper_post;
@@ -43,12 +50,14 @@ physics::JointSeat seat_of(const model::Harness& harness, const model::CableEnd&
         return physics::JointSeat::push_on;
     if (terminal.steel_seat || end.washer_under)
         return physics::JointSeat::bare_steel;
+    // No table at hand tells a lug on aluminium. Its oxide is back within seconds of brushing, so it counts
+    // no better than bare steel; for the greatest fault current, as if it were as good as copper.
+    if (grade != Grade::clean && sits_on_bare_aluminium(harness, terminal))
+        return physics::JointSeat::bare_steel;
     if (harness.device(terminal.device).kind() == model::DeviceKind::fuse_link)
         return physics::JointSeat::strip_fuse;
     return physics::JointSeat::copper_or_brass;
 }
-
-enum class Grade { clean, typical, aged };
 
 double graded_ohm(const physics::JointResistance& table, const std::optional<model::Written>& measured,
                   Grade grade) {
@@ -71,8 +80,9 @@ EndOhm end_ohm(const model::Harness& harness, const model::CableEnd& end, double
     // A splice is a crimp and nothing bolted.
     double joint = end.joint_ohm ? end.joint_ohm->value : 0;
     if (harness.terminal(end.at).stud.kind != base::FastenerKind::splice)
-        joint = graded_ohm(physics::bolted_resistance(harness.terminal(end.at).stud, seat_of(harness, end)),
-                           end.joint_ohm, grade);
+        joint = graded_ohm(
+            physics::bolted_resistance(harness.terminal(end.at).stud, seat_of(harness, end, grade)),
+            end.joint_ohm, grade);
     return {.crimp_ohm = graded_ohm(physics::crimp_resistance(section_mm2), end.crimp_ohm, grade),
             .joint_ohm = joint};
 }
@@ -163,7 +173,10 @@ EndFigures end_figures(const model::Harness& harness, model::CableIndex cable, i
                        .joint_source = "a splice: nothing is bolted"};
     if (harness.terminal(end.at).stud.kind != base::FastenerKind::splice)
         figures.joint_source =
-            physics::bolted_resistance(harness.terminal(end.at).stud, seat_of(harness, end)).source;
+            physics::bolted_resistance(harness.terminal(end.at).stud, seat_of(harness, end, Grade::typical))
+                .source;
+    if (sits_on_bare_aluminium(harness, harness.terminal(end.at)))
+        figures.joint_source = "lug on bare aluminium: no table at hand, counted as one on bare steel";
     if (end.crimp_ohm)
         figures.crimp_source = "as measured, this file";
     if (end.joint_ohm)

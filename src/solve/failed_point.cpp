@@ -123,6 +123,30 @@ CableState cable_state(const HealthyDuty& healthy, const Broken& broken, std::si
 
 } // namespace
 
+std::vector<int> branches_of(const model::Harness& harness, const Network& network, const Failure& failure) {
+    const auto belongs = [&](const Branch& branch) {
+        const auto device = static_cast<model::DeviceIndex>(branch.index);
+        switch (branch.owner) {
+        case Owner::cable:
+            return (failure.cable && branch.index == model::at(*failure.cable)) ||
+                   (failure.nut && is_bolted_to(harness.cables[branch.index], *failure.nut));
+        case Owner::device:
+            return (failure.device == device && (branch.part == "contact" || branch.part == "link")) ||
+                   (failure.seat == device && branch.part == "seat") ||
+                   (failure.metal && harness.terminal(*failure.metal).device == device &&
+                    branch.part == "metal" && branch.a == network.node_of[model::at(*failure.metal)]);
+        case Owner::incidental:
+            break;
+        }
+        return false;
+    };
+    std::vector<int> found;
+    for (std::size_t i = 0; i < network.branches.size(); ++i)
+        if (belongs(network.branches[i]))
+            found.push_back(static_cast<int>(i));
+    return found;
+}
+
 OperatingPoint failed_point(const HealthyDuty& healthy, Broken broken, Faulted& faulted) {
     const Broken cold = broken;
     std::vector<Warmed> warmed = warmed_cables(healthy, broken, faulted);

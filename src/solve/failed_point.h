@@ -20,6 +20,8 @@ struct HealthyDuty {
     const OperatingPoint& point;
     std::optional<ShortDuty> pulse; // a short duty, every cable as warm as its zone before it
 };
+/// Branches that a failed part takes away.
+std::vector<int> branches_of(const model::Harness& harness, const Network& network, const Failure& failure);
 /// What a failure does to the network.
 struct Broken {
     Failure failure;

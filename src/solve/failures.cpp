@@ -133,34 +133,26 @@ void Sweep::tell_sources(FailureResult& result, const Broken& broken) const {
     }
 }
 
-/// Branches that a failed part takes away.
-std::vector<int> branches_of(const Network& network, const Failure& failure) {
-    std::vector<int> found;
-    for (std::size_t i = 0; i < network.branches.size(); ++i) {
-        const Branch& branch = network.branches[i];
-        const bool of_cable =
-            failure.cable && branch.owner == Owner::cable && branch.index == model::at(*failure.cable);
-        const bool of_device = failure.device && branch.owner == Owner::device &&
-                               branch.index == model::at(*failure.device) &&
-                               (branch.part == "contact" || branch.part == "link");
-        if (of_cable || of_device)
-            found.push_back(static_cast<int>(i));
-    }
-    return found;
-}
-
 Broken Sweep::broken_by(const Failure& failure) const {
     Broken broken{.failure = failure, .opened = {}, .faults = {}, .changed = {}};
     const Network& network = healthy_.network;
-    for (const int branch : branches_of(network, failure)) {
+    const std::vector<int> branches = branches_of(duty_.harness, network, failure);
+    std::vector<int> updated;
+    for (const int branch : branches) {
         const Branch& about = network.branches[static_cast<std::size_t>(branch)];
         const double runs = failure.one_run ? healthy_.parts[model::at(*failure.cable)].parallel : 1;
         const double then_ohm = runs > 1 ? about.ohm * runs / (runs - 1) : endless;
         if (std::isinf(then_ohm))
             broken.opened.push_back(branch);
         broken.changed.push_back({.branch = branch, .ohm = then_ohm});
-        if (!bridge_[static_cast<std::size_t>(branch)])
-            broken.faults.push_back(changed_branch(about.a, about.b, about.ohm, then_ohm));
+        // The last of several that together cut a part off holds it at its volts and carries nothing.
+        const bool nothing_flows =
+            bridge_[static_cast<std::size_t>(branch)] ||
+            (branches.size() > 1 && bridges(network, updated)[static_cast<std::size_t>(branch)]);
+        if (nothing_flows)
+            continue;
+        updated.push_back(branch);
+        broken.faults.push_back(changed_branch(about.a, about.b, about.ohm, then_ohm));
     }
     for (std::size_t k = 0; failure.device && k < network.ports.size(); ++k)
         if (network.ports[k].kind == PortKind::battery && network.ports[k].device == *failure.device)
@@ -187,10 +179,58 @@ FailureResult Sweep::result_of(const Failure& failure) {
 /// With several lugs on one post a lost post is more than a lost cable: what they feed stays joined.
 bool has_shared_post(const model::Harness& harness, const model::Device& battery) {
     return std::any_of(battery.terminals.begin(), battery.terminals.end(), [&](model::TerminalIndex post) {
-        return std::count_if(harness.cables.begin(), harness.cables.end(), [&](const model::Cable& cable) {
-                   return cable.from.at == post || cable.to.at == post;
-               }) > 1;
+        return std::count_if(harness.cables.begin(), harness.cables.end(),
+                             [&](const model::Cable& cable) { return is_bolted_to(cable, post); }) > 1;
     });
+}
+
+int lugs_on(const model::Harness& harness, model::TerminalIndex stud) {
+    return static_cast<int>(
+        std::count_if(harness.cables.begin(), harness.cables.end(),
+                      [&](const model::Cable& cable) { return is_bolted_to(cable, stud); }));
+}
+
+/// What hangs together on a stud of a mass when the metal lets go of it; one lug alone is its cable's loss.
+int hang_on(const model::Harness& harness, model::TerminalIndex stud) {
+    return lugs_on(harness, stud) +
+           static_cast<int>(std::count_if(
+               harness.incidentals.begin(), harness.incidentals.end(),
+               [&](const model::Incidental& path) { return path.from == stud || path.to == stud; }));
+}
+
+void add_joints(const model::Harness& harness, std::vector<Failure>& all) {
+    const auto joint = [&]() -> Failure& {
+        return all.emplace_back(Failure{.cable = std::nullopt, .device = std::nullopt});
+    };
+    for (std::size_t d = 0; d < harness.devices.size(); ++d)
+        if (harness.devices[d].seat && harness.devices[d].kind() != model::DeviceKind::mass)
+            joint().seat = static_cast<model::DeviceIndex>(d);
+    for (std::size_t t = 0; t < harness.terminals.size(); ++t)
+        if (const auto stud = static_cast<model::TerminalIndex>(t);
+            harness.terminals[t].stud.kind == base::FastenerKind::stud && lugs_on(harness, stud) > 1)
+            joint().nut = stud;
+    for (std::size_t t = 0; t < harness.terminals.size(); ++t)
+        if (const auto stud = static_cast<model::TerminalIndex>(t);
+            !harness.terminals[t].implicit &&
+            harness.device(harness.terminals[t].device).kind() == model::DeviceKind::mass &&
+            hang_on(harness, stud) > 1)
+            joint().metal = stud;
+}
+
+/// For a fault the pulse begins with cables as warm as their places: what they carried before is not asked.
+std::optional<ShortDuty> pulse_of(const model::Duty& duty, const Solved& solved) {
+    if (!duty.duration_s)
+        return std::nullopt;
+    ShortDuty pulse{.duration_s = duty.duration_s->value, .start_degc = {}};
+    for (const CableParts& parts : solved.parts)
+        pulse.start_degc.push_back(ambient_of(parts));
+    return pulse;
+}
+
+} // namespace
+
+bool is_bolted_to(const model::Cable& cable, model::TerminalIndex stud) {
+    return cable.from.at == stud || cable.to.at == stud;
 }
 
 std::vector<Failure> failures_of(const model::Harness& harness) {
@@ -208,20 +248,9 @@ std::vector<Failure> failures_of(const model::Harness& harness) {
             (kind == model::DeviceKind::battery && has_shared_post(harness, harness.devices[d])))
             all.push_back({.cable = std::nullopt, .device = static_cast<model::DeviceIndex>(d)});
     }
+    add_joints(harness, all);
     return all;
 }
-
-/// For a fault the pulse begins with cables as warm as their places: what they carried before is not asked.
-std::optional<ShortDuty> pulse_of(const model::Duty& duty, const Solved& solved) {
-    if (!duty.duration_s)
-        return std::nullopt;
-    ShortDuty pulse{.duration_s = duty.duration_s->value, .start_degc = {}};
-    for (const CableParts& parts : solved.parts)
-        pulse.start_degc.push_back(ambient_of(parts));
-    return pulse;
-}
-
-} // namespace
 
 base::Outcome<FailureSweep, Unsolved> single_failures(const model::Harness& harness, const model::Duty& duty,
                                                       const Variation& variation) {
@@ -248,56 +277,6 @@ base::Outcome<FailureSweep, Unsolved> single_failures(const model::Harness& harn
         sweep.results.push_back(searching.result_of(failure));
     }
     return sweep;
-}
-
-base::Outcome<std::vector<DirtyJointResult>, Unsolved> dirty_joints(const model::Harness& harness,
-                                                                    const model::Duty& duty, double factor,
-                                                                    const Variation& variation) {
-    const auto healthy = operating_point(harness, duty, variation);
-    if (!healthy)
-        return base::failure(Unsolved{healthy.error()});
-    return dirty_joints(harness, duty, factor, variation, *healthy);
-}
-
-base::Outcome<std::vector<DirtyJointResult>, Unsolved> dirty_joints(const model::Harness& harness,
-                                                                    const model::Duty&, double factor,
-                                                                    const Variation& variation,
-                                                                    const OperatingPoint& healthy) {
-    const Solved& solved = *healthy.solved;
-    Faulted faulted(harness, solved);
-    std::vector<DirtyJointResult> results;
-    for (std::size_t c = 0; c < harness.cables.size(); ++c) {
-        const int branch = solved.network.cable_branch[c];
-        if (branch < 0)
-            continue;
-        const Branch about = solved.network.branches[static_cast<std::size_t>(branch)];
-        const CableParts& parts = solved.parts[c];
-        for (const int end : {0, 1}) {
-            Variation dirty = variation;
-            dirty.dirty_joints.push_back(
-                {.cable = static_cast<model::CableIndex>(c), .end = end, .factor = factor});
-            const auto dirty_parts = cable_parts(harness, static_cast<model::CableIndex>(c), dirty);
-            if (!dirty_parts)
-                return base::failure(Unsolved{dirty_parts.error()});
-            const double added_ohm = dirty_parts->end_ohm[end] - parts.end_ohm[end];
-            DirtyJointResult result;
-            result.cable = static_cast<model::CableIndex>(c);
-            result.end = end;
-            const auto answer =
-                faulted.settle_with({changed_branch(about.a, about.b, about.ohm, about.ohm + added_ohm)});
-            if (!answer)
-                result.unsolved = answer.error();
-            // The joint alone: factor times what it was, so what was added is (factor - 1) of it.
-            const double joint_ohm = factor > 1 ? added_ohm * factor / (factor - 1) : 0;
-            result.joint_ohm = joint_ohm * parts.parallel;
-            result.current_a = answer ? faulted.volts(about.a, about.b) / (about.ohm + added_ohm) : 0;
-            result.heat_w = result.current_a * result.current_a * joint_ohm;
-            result.meter_v = std::abs(result.current_a) * dirty_parts->end_ohm[end];
-            result.healthy_meter_v = std::abs(solved.branch_a(branch)) * parts.end_ohm[end];
-            results.push_back(result);
-        }
-    }
-    return results;
 }
 
 } // namespace stoutloom::solve

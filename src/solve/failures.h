@@ -19,14 +19,20 @@
 
 namespace stoutloom::solve {
 
-/// What fails: a cable (either of its joints open is the same) or one of its parallel runs; a fuse-link,
-/// switch, shunt or relay contact; a battery (a post lost, its lugs still together), where that is more than
-/// the loss of one cable.
+/// What fails, one of these: a cable (either of its joints open is the same) or one of its parallel runs; a
+/// fuse-link, switch, shunt or relay contact; a battery (a post lost, its lugs still together), where that is
+/// more than the loss of one cable; the nut of a stud with several lugs, which then are off and apart; the
+/// metal of a mass at a stud, whose lugs stay together; the seat of a unit on the mass that it stands on.
 struct Failure {
     std::optional<model::CableIndex> cable;
     std::optional<model::DeviceIndex> device;
     bool one_run = false; // of the cable
+    std::optional<model::TerminalIndex> nut = {};
+    std::optional<model::TerminalIndex> metal = {};
+    std::optional<model::DeviceIndex> seat = {};
 };
+/// Whether a cable has a lug on that stud.
+bool is_bolted_to(const model::Cable& cable, model::TerminalIndex stud);
 /// A failure is blamed only for what it makes clearly worse: a current this much above the healthy one.
 constexpr double clearly_more = 1.05;
 
@@ -47,9 +53,11 @@ struct FailureResult {
 
 struct FailureSweep {
     OperatingPoint healthy;
-    std::vector<FailureResult> results; // cables in order, then one run of each parallel one, then devices
+    std::vector<FailureResult> results; // in the order of failures_of
     std::size_t without_effect = 0;     // failures on no loop
 };
+/// Cables, one run of each parallel one, devices, seats, nuts, metal; each in file order.
+std::vector<Failure> failures_of(const model::Harness& harness);
 base::Outcome<FailureSweep, Unsolved> single_failures(const model::Harness& harness, const model::Duty& duty,
                                                       const Variation& variation = {});
 /// The same from an answer already had. Precondition: `healthy` is operating_point's own for these.
@@ -57,18 +65,25 @@ base::Outcome<FailureSweep, Unsolved> single_failures(const model::Harness& harn
                                                       const Variation& variation,
                                                       const OperatingPoint& healthy);
 
-/// A bolted joint gone to `factor` times its resistance.
+/// A joint gone to `factor` times its resistance: one lug's, those of all lugs under a loose nut, the metal
+/// of a mass at a stud, the seat of a unit.
 struct DirtyJointResult {
-    model::CableIndex cable{};
-    int end = 0;          // 0 from, 1 to: the end that heats
+    model::CableIndex cable{}; // of a lug; under a nut the one that heats most
+    int end = 0;               // 0 from, 1 to: the end that heats
+    std::optional<model::TerminalIndex> nut = {}, metal = {};
+    std::optional<model::DeviceIndex> seat = {};
+    bool is_lug() const { return !metal && !seat; }
     double joint_ohm = 0; // dirty, one run of the cable
     double current_a = 0; // whole cable, with the dirty joint in it
-    double heat_w = 0;    // in the joints of this end, all runs together
-    double meter_v = 0;   // magnitude, stud to cable end: what a meter shows; crimp included
+    double heat_w = 0;    // in the joints of this end, all runs together; under a nut of all its lugs
+    double healthy_heat_w = 0;
+    double meter_v = 0; // magnitude, stud to cable end: what a meter shows; crimp included. Else stud or case
+                        // to metal
     double healthy_meter_v = 0;
-    std::optional<Unsolved> unsolved;
+    std::optional<Unsolved> unsolved = {};
 };
-/// Every cable end in turn, from one factor of the healthy network.
+/// Every cable end in turn, then every seat, nut of several lugs and metal at a stud, from one factor of the
+/// healthy network.
 base::Outcome<std::vector<DirtyJointResult>, Unsolved> dirty_joints(const model::Harness& harness,
                                                                     const model::Duty& duty,
                                                                     double factor = 10,

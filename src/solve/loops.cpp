@@ -14,11 +14,13 @@ struct Edge {
 /// Depth-first search with its own stack: a chain of ten thousand cables must not overflow the program's.
 class BridgeSearch {
   public:
-    BridgeSearch(const Network& network, std::vector<bool>& found)
+    BridgeSearch(const Network& network, const std::vector<int>& without_branches, std::vector<bool>& found)
         : found_(found), seen_(static_cast<std::size_t>(network.nodes), -1), low_(seen_.size(), 0),
           at_(seen_.size()) {
         for (std::size_t i = 0; i < network.branches.size(); ++i)
-            add({.a = network.branches[i].a, .b = network.branches[i].b, .branch = static_cast<int>(i)});
+            if (std::find(without_branches.begin(), without_branches.end(), static_cast<int>(i)) ==
+                without_branches.end())
+                add({.a = network.branches[i].a, .b = network.branches[i].b, .branch = static_cast<int>(i)});
         for (const Port& port : network.ports)
             add({.a = port.plus, .b = port.minus, .branch = -1});
     }
@@ -109,9 +111,9 @@ std::vector<int> components(const Network& network, const std::vector<int>& with
 
 } // namespace
 
-std::vector<bool> bridges(const Network& network) {
+std::vector<bool> bridges(const Network& network, const std::vector<int>& without_branches) {
     std::vector<bool> found(network.branches.size(), false);
-    BridgeSearch(network, found).run();
+    BridgeSearch(network, without_branches, found).run();
     return found;
 }
 

@@ -8,9 +8,9 @@
 
 namespace stoutloom::solve {
 
-/// By branch: true if its removal parts the network, counting every port as an edge. No current flows in such
-/// a branch.
-std::vector<bool> bridges(const Network& network);
+/// By branch: true if its removal parts the network less the listed branches, counting every port as an edge.
+/// No current flows in such a branch.
+std::vector<bool> bridges(const Network& network, const std::vector<int>& without_branches = {});
 
 /// By node: component over cables, contacts, fuse-links, shunts, metal and seats, without the listed
 /// branches. Loads, coils, leaks and incidental paths join nothing here.

@@ -256,13 +256,17 @@ void Builder::fuse_link(model::DeviceIndex device) {
 void Builder::mass(model::DeviceIndex device) {
     const auto& about = std::get<model::Mass>(harness_.device(device).data);
     const int metal = node(model::metal_of(harness_, device));
+    const auto& gone = variation_.opened_metal;
     for (const model::TerminalIndex terminal : harness_.device(device).terminals)
-        resistor(node(terminal), metal, about.resistance_ohm.value / 2, model::at(device), "metal");
+        if (std::find(gone.begin(), gone.end(), terminal) == gone.end())
+            resistor(node(terminal), metal, about.resistance_ohm.value / 2, model::at(device), "metal");
 }
 
 void Builder::seat(model::DeviceIndex device) {
     const model::Device& about = harness_.device(device);
-    if (!about.seat || about.kind() == model::DeviceKind::mass)
+    const auto& gone = variation_.opened_seats;
+    if (!about.seat || about.kind() == model::DeviceKind::mass ||
+        std::find(gone.begin(), gone.end(), device) != gone.end())
         return;
     for (const model::TerminalIndex terminal : about.terminals)
         if (harness_.terminal(terminal).implicit)

@@ -36,6 +36,25 @@ std::vector<Diodes> diodes_of(const model::Harness& harness, const Network& netw
     return found;
 }
 
+void add_loads(const model::Harness& harness, Network& network, double factor) {
+    const double nominal_v = harness.nominal_v.value;
+    for (std::size_t d = 0; d < harness.devices.size(); ++d) {
+        const auto* load = std::get_if<model::Consumer>(&harness.devices[d].data);
+        const auto index = static_cast<model::DeviceIndex>(d);
+        const auto plus = model::terminal_of(harness, index, model::Role::positive);
+        const auto minus = model::terminal_of(harness, index, model::Role::negative);
+        if (load == nullptr || !plus || !minus || !(load->amount.value > 0))
+            continue;
+        const double amount = load->amount.value;
+        const double ohm = load->demand == model::Demand::resistance ? amount
+                           : load->demand == model::Demand::power    ? nominal_v * nominal_v / amount
+                                                                     : nominal_v / amount;
+        const int a = network.node_of[model::at(*plus)], b = network.node_of[model::at(*minus)];
+        if (a != b)
+            network.branches.push_back({.a = a, .b = b, .ohm = ohm * factor, .index = d, .part = "element"});
+    }
+}
+
 std::vector<double> node_volts(const Network& bare, const std::vector<Driver>& drivers) {
     Network network = bare;
     std::vector<double> injected(static_cast<std::size_t>(network.nodes), 0.0);
@@ -67,7 +86,7 @@ double current_a(const std::vector<double>& volts, const Driver& driver) {
 base::Outcome<ReversedCurrents, Unsolved> reversed_currents(const model::Harness& harness,
                                                             const std::vector<HungBattery>& batteries,
                                                             const std::vector<model::DeviceIndex>& opened,
-                                                            Reckoning reckoning) {
+                                                            Reckoning reckoning, double load_factor) {
     auto made = bare_conductors(harness, reckoning == Reckoning::greatest ? Side::greatest : Side::least);
     if (!made)
         return base::failure(Unsolved{made.error()});
@@ -77,6 +96,8 @@ base::Outcome<ReversedCurrents, Unsolved> reversed_currents(const model::Harness
                std::find(opened.begin(), opened.end(), static_cast<model::DeviceIndex>(branch.index)) !=
                    opened.end();
     });
+    if (load_factor > 0)
+        add_loads(harness, network, load_factor);
     const double drop_v = reckoning == Reckoning::greatest ? 0.0 : reversed_diodes_v;
     std::vector<Diodes> diodes = diodes_of(harness, network);
     std::vector<Driver> hung;

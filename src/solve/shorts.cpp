@@ -88,7 +88,7 @@ class Shorts {
     std::vector<Source> sources(Side side) const;
     double way_back_ohm(const Network& network, const Source& source) const;
     void one_source(std::size_t which);
-    void in_reach(const Source& source, LiveSide& alone);
+    void in_reach(const Source& source, LiveSide& alone, bool with_all);
     std::vector<LiveSide> with_others(const Source& source) const;
     void cable_shorts(const Source& source, const Source& weak, std::size_t cable, LiveSide& greatest,
                       LiveSide& least, double back_ohm);
@@ -226,7 +226,7 @@ void Shorts::one_source(std::size_t which) {
     for (std::size_t c = 0; c < cable_branch_.size(); ++c)
         if (cable_branch_[c] >= 0 && live(network_[0].branches[static_cast<std::size_t>(cable_branch_[c])].a))
             cable_shorts(source, weak[which], c, greatest, least, back_ohm);
-    in_reach(source, greatest);
+    in_reach(source, greatest, in_series);
     for (std::size_t t = 0; t < harness_.terminals.size(); ++t) {
         const int node = network_[0].node_of[t];
         if (!live(node))
@@ -256,7 +256,7 @@ std::vector<LiveSide> Shorts::with_others(const Source& source) const {
     return sides;
 }
 
-void Shorts::in_reach(const Source& source, LiveSide& alone) {
+void Shorts::in_reach(const Source& source, LiveSide& alone, bool with_all) {
     std::vector<LiveSide> others;
     for (const InReach& between : reach_) {
         const int a = network_[0].node_of[model::at(between.stud)];
@@ -264,6 +264,7 @@ void Shorts::in_reach(const Source& source, LiveSide& alone) {
         if (a == b || (!alone.reaches(a) && !alone.reaches(b)))
             continue;
         double greatest_a = 0;
+        bool of_all = with_all;
         const auto ask = [&](LiveSide& side) {
             if (!side.reaches(a) || !side.reaches(b))
                 return;
@@ -274,13 +275,17 @@ void Shorts::in_reach(const Source& source, LiveSide& alone) {
         };
         ask(alone);
         if (source.ceiling_a == 0 && !(alone.reaches(a) && alone.reaches(b))) {
+            of_all = true;
             if (others.empty())
                 others = with_others(source);
             for (LiveSide& side : others)
                 ask(side);
         }
         if (greatest_a > 0)
-            told_.in_reach.push_back({.between = between, .source = source.device, .greatest_a = greatest_a});
+            told_.in_reach.push_back({.between = between,
+                                      .source = source.device,
+                                      .greatest_a = greatest_a,
+                                      .of_all_batteries = of_all});
     }
 }
 

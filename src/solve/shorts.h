@@ -42,6 +42,7 @@ struct ReachShort {
     InReach between;
     model::DeviceIndex source{};
     double greatest_a = 0;
+    bool of_all_batteries = false; // taken together with the others: the figure is the whole current
 };
 struct ShortCurrents {
     std::vector<ShortCurrent> cables;     // cable, place, source; only where the source reaches

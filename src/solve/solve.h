@@ -31,6 +31,8 @@ struct Variation {
     std::vector<model::CableIndex> opened_cables;
     std::vector<model::DeviceIndex>
         opened_devices; // fuse-link, switch, shunt, relay contact; a mass: its metal
+    std::vector<model::DeviceIndex> opened_seats;   // units that no longer touch the mass they stand on
+    std::vector<model::TerminalIndex> opened_metal; // studs that no longer meet the metal of their mass
     std::vector<Rewired> rewired;
     std::vector<DirtyJoint> dirty_joints;
     std::optional<std::vector<model::DeviceIndex>> running; // exactly these consumers, whatever the duty says

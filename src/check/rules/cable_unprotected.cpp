@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <map>
+#include <optional>
 
 namespace stoutloom::check {
 namespace {
@@ -55,6 +56,24 @@ void judge_starter_cable(const model::Cable& cable, Judgement judgement, Judgeme
     judgements.fails(std::move(judgement), guarded ? Severity::note : Severity::warning);
 }
 
+// The cable by which the source comes to this one when no fuse-link stands before either: a link there cures
+// both, and its finding is the one to read.
+std::optional<CableIndex> bare_cable_before(const Facts& facts, const FeedPath& feed) {
+    const model::Harness& harness = *facts.harness;
+    const auto plus = model::terminal_of(harness, feed.source, model::Role::positive);
+    const model::Cable& cable = harness.cable(feed.cable);
+    if (!plus || feed.from_battery_terminal)
+        return std::nullopt;
+    const model::TerminalIndex entry = feed.entry_end == 0 ? cable.from.at : cable.to.at;
+    const auto way =
+        way_between(facts.topology, {.from = facts.topology.node(*plus), .to = facts.topology.node(entry)},
+                    [&](const Link& link) { return !link.fuse_link && link.cable != feed.cable; });
+    for (const std::size_t index : way.value_or(std::vector<std::size_t>{}))
+        if (const auto before = facts.topology.links[index].cable)
+            return before;
+    return std::nullopt;
+}
+
 void judge_bare(const Facts& facts, const FeedPath& feed, Judgement judgement, Judgements& judgements) {
     const model::Harness& harness = *facts.harness;
     const model::Cable& cable = harness.cable(feed.cable);
@@ -101,6 +120,10 @@ void judge_bare(const Facts& facts, const FeedPath& feed, Judgement judgement, J
         "{} meets {} at {} without a fuse-link: {} of live conductor with nothing before it, {} allowed",
         cable.id, source.id, entry, metres_up(feed.bare_length_m), metres_down(reach.length_m));
     judgement.cure = fmt::format("a fuse-link within {} of {}", metres_down(reach.length_m), source.id);
+    if (const auto before = bare_cable_before(facts, feed)) {
+        judgement.subjects.push_back(harness.cable(*before).id);
+        judgement.yields_to = {"cable-unprotected"};
+    }
     judgements.fails(std::move(judgement));
 }
 

@@ -13,6 +13,7 @@
 #include <cmath>
 #include <map>
 #include <set>
+#include <tuple>
 
 namespace stoutloom::check {
 namespace {
@@ -35,7 +36,40 @@ struct Source {
     DeviceIndex battery{};
     int node = 0;
     double emf_v = 0, ohm = 0;
+    // With the batteries that hang on its negative pole, plus to minus: their volts add up, and no chain
+    // drives more than the strongest of its batteries alone, for (E1 + E2) / (R1 + R2) lies between E1 / R1
+    // and E2 / R2.
+    double chain_v = 0, strongest_below_a = 0;
 };
+
+void join_in_series(const Facts& facts, std::vector<Source>& sources) {
+    const auto component_of = [&](const Source& source, model::Role role) {
+        const auto pole = model::terminal_of(*facts.harness, source.battery, role);
+        return pole ? facts.topology.component(*pole) : -1;
+    };
+    for (Source& source : sources) {
+        source.chain_v = source.emf_v;
+        std::vector<bool> taken(sources.size(), false);
+        int below = component_of(source, model::Role::negative);
+        const int top = component_of(source, model::Role::positive);
+        for (bool longer = true; longer;) {
+            longer = false;
+            double step_v = 0, step_a = 0;
+            int next = below;
+            for (std::size_t i = 0; i < sources.size(); ++i) {
+                if (taken[i] || component_of(sources[i], model::Role::positive) != below || below == top)
+                    continue;
+                taken[i] = longer = true;
+                step_v = std::max(step_v, sources[i].emf_v);
+                step_a += sources[i].emf_v / sources[i].ohm;
+                next = component_of(sources[i], model::Role::negative);
+            }
+            source.chain_v += step_v;
+            source.strongest_below_a = std::max(source.strongest_below_a, step_a);
+            below = next;
+        }
+    }
+}
 
 std::vector<Source> batteries_of(const Facts& facts) {
     const model::Harness& harness = *facts.harness;
@@ -51,6 +85,7 @@ std::vector<Source> batteries_of(const Facts& facts) {
                            about_battery.emf_v ? about_battery.emf_v->value : full_v,
                            solve::battery_least_ohm(harness, battery)});
     }
+    join_in_series(facts, sources);
     return sources;
 }
 
@@ -66,7 +101,7 @@ double bound_a(const Facts& facts, const Source& source, DeviceIndex link, int g
          unavoidable_links(facts.topology, {.from = source.node, .to = goal}, passes))
         if (const auto cable = facts.topology.links[index].cable)
             ohm += least_ohm(*facts.harness, *cable);
-    return source.emf_v / ohm;
+    return std::max(source.emf_v / ohm, source.strongest_below_a);
 }
 
 struct Prospective {
@@ -75,16 +110,36 @@ struct Prospective {
 };
 
 // The greatest that a spanner drives between a stud on this side of the link and a part in its reach which no
-// battery of this side meets by itself: another battery's current, in series with theirs.
+// battery of this side meets by itself. Where a figure is that of all batteries together it is the whole;
+// what each drives by itself adds up; the greater counts.
 double in_reach_a(const Facts& facts, DeviceIndex link, int side) {
     if (!*facts.shorts)
         return 0;
     const auto near = reached_from(facts.topology, side, [&](const Link& way) { return way.device != link; });
+    struct Total {
+        double together_a = 0, each_a = 0;
+    };
+    std::map<std::tuple<model::TerminalIndex, model::TerminalIndex>, Total> totals;
+    for (const solve::ReachShort& one : (*facts.shorts)->in_reach) {
+        // A unit of this side is added to whatever the batteries do.
+        const auto plus = model::terminal_of(*facts.harness, one.source, model::Role::positive);
+        if (plus && facts.harness->device(one.source).kind() == DeviceKind::generator &&
+            near[static_cast<std::size_t>(facts.topology.node(*plus))])
+            continue;
+        for (const model::TerminalIndex end : {one.between.stud, one.between.part}) {
+            if (!near[static_cast<std::size_t>(facts.topology.node(end))])
+                continue;
+            Total& total = totals[{one.between.stud, one.between.part}];
+            if (one.of_all_batteries)
+                total.together_a = std::max(total.together_a, one.greatest_a);
+            else
+                total.each_a += one.greatest_a;
+            break;
+        }
+    }
     double greatest_a = 0;
-    for (const solve::ReachShort& one : (*facts.shorts)->in_reach)
-        for (const model::TerminalIndex end : {one.between.stud, one.between.part})
-            if (near[static_cast<std::size_t>(facts.topology.node(end))])
-                greatest_a = std::max(greatest_a, one.greatest_a);
+    for (const auto& [between, total] : totals)
+        greatest_a = std::max({greatest_a, total.together_a, total.each_a});
     return greatest_a;
 }
 
@@ -107,7 +162,7 @@ Prospective prospective_at(const Facts& facts, DeviceIndex link) {
             const double current_a = bound_a(facts, source, link, facts.topology.node(side));
             here.current_a += current_a;
             if (current_a > 0)
-                here.emf_v = std::max(here.emf_v, source.emf_v);
+                here.emf_v = std::max(here.emf_v, source.chain_v);
             const auto bare =
                 reached_from(facts.topology, source.node, [](const Link& way) { return !way.fuse_link; });
             here.main |= bare[static_cast<std::size_t>(facts.topology.node(side))];
@@ -304,7 +359,8 @@ const Rule rule_fuse_breaking_capacity{
     .explanation =
         R"(A fuse-link that must break more than it can goes on burning as an arc. Prospective current = E / (battery's
 least resistance + what every way to the link must pass), full battery at 25 degC, cold copper, joints left out:
-a bound that the true current never exceeds. Charging units add their greatest output; where a spanner between two
+a bound that the true current never exceeds; of batteries in series the strongest alone, whose current the chain never
+exceeds. Charging units add their greatest output; where a spanner between two
 studs in reach of each other can bring in a battery that is not joined, that current counts if it is greater.
 Least resistance: 2.6 V / cold-cranking amperes. Example: 760 A: 3.42 mohm, 12.7 V / 3.42 mohm = 3712 A at the
 post. A strip link is good for 2000 A at 32 V: not stated for that. A terminal-stud cube is good for 10 000 A at

@@ -44,6 +44,31 @@ std::vector<Surge> surges_of(const Facts& facts, DeviceIndex unit) {
     return surges;
 }
 
+/// Share of a starter's current that goes through a link, from the solved cranking duties; where some battery
+/// turns the starter past the link, the link gets the rest only. 1 where it gets everything or nobody knows.
+double share_of_cranking(const Facts& facts, DeviceIndex link, DeviceIndex starter) {
+    const auto plus = model::terminal_of(*facts.harness, starter, model::Role::positive);
+    const auto around = [&](DeviceIndex battery) {
+        const auto live = model::terminal_of(*facts.harness, battery, model::Role::positive);
+        return live && way_between(facts.topology,
+                                   {.from = facts.topology.node(*live), .to = facts.topology.node(*plus)},
+                                   [&](const Link& way) { return way.device != link; });
+    };
+    const std::vector<DeviceIndex> batteries = devices_of(*facts.harness, DeviceKind::battery);
+    if (!plus || std::none_of(batteries.begin(), batteries.end(), around))
+        return 1;
+    double share = -1;
+    for (const SolvedDuty& duty : facts.duties) {
+        if (facts.harness->duty(duty.duty).engine != model::Engine::cranking)
+            continue;
+        const double turning_a = duty.point ? std::abs(duty.point->devices[model::at(starter)].current_a) : 0;
+        if (!(turning_a > 0))
+            return 1;
+        share = std::max(share, std::abs(duty.point->devices[model::at(link)].current_a) / turning_a);
+    }
+    return share < 0 ? 1 : std::min(share, 1.0);
+}
+
 // Links that every way from a battery to the unit passes, and the surges that go through them.
 std::vector<std::pair<DeviceIndex, Surge>> surges_by_link(const Facts& facts) {
     std::vector<std::pair<DeviceIndex, Surge>> found;
@@ -65,9 +90,16 @@ std::vector<std::pair<DeviceIndex, Surge>> surges_by_link(const Facts& facts) {
                     link.fuse_link && std::find(links.begin(), links.end(), *link.device) == links.end())
                     links.push_back(*link.device);
         }
-        for (const DeviceIndex link : links)
-            for (const Surge& surge : surges)
-                found.emplace_back(link, surge);
+        constexpr double hardly_any = 1e-3; // a contact on the way stands open
+        const bool starter = facts.harness->device(unit).kind() == DeviceKind::starter;
+        for (const DeviceIndex link : links) {
+            const double share = starter ? share_of_cranking(facts, link, unit) : 1;
+            for (Surge surge : surges) {
+                surge.current_a *= share;
+                if (share > hardly_any)
+                    found.emplace_back(link, surge);
+            }
+        }
     }
     std::stable_sort(found.begin(), found.end(),
                      [](const auto& one, const auto& other) { return one.first < other.first; });
@@ -81,6 +113,23 @@ std::vector<std::string> subjects(const Facts& facts) {
             std::find(ids.begin(), ids.end(), id) == ids.end())
             ids.push_back(id);
     return ids;
+}
+
+// One unit's surges through one link are one cause: the gravest that it does not pass is told, the first of
+// equals.
+void tell(Judgement judgement, Severity severity, Judgements& judgements) {
+    auto& all = judgements.all();
+    const auto before = std::find_if(all.begin(), all.end(), [&](const Judgement& one) {
+        return one.verdict == Verdict::fails && one.subjects == judgement.subjects;
+    });
+    if (before == all.end()) {
+        judgements.fails(std::move(judgement), severity);
+        return;
+    }
+    if (before->severity >= severity)
+        return;
+    all.erase(before);
+    judgements.fails(std::move(judgement), severity);
 }
 
 void judge(const Facts& facts, Judgements& judgements) {
@@ -120,7 +169,7 @@ void judge(const Facts& facts, Judgements& judgements) {
         judgement.cure =
             larger ? fmt::format("a fuse-link of {} or more, on cables that stand it", rating(*larger))
                    : "a slower type of fuse-link";
-        judgements.fails(std::move(judgement), surely ? Severity::error : Severity::warning);
+        tell(std::move(judgement), surely ? Severity::error : Severity::warning, judgements);
     }
 }
 
@@ -139,7 +188,8 @@ const Rule rule_fuse_inrush{
         R"(A lamp draws ten times its current when cold, a motor five times while it starts, a starter three times until the
 engine breaks loose. A fuse-link in that way must be slower than the surge, in its fastest specimen and in the
 warmth of its place. It is an error when even the slowest specimen would open, otherwise a warning.
-Asked are the links that every way from a battery to the unit passes.
+Asked are the links that every way from a battery to the unit passes. Where another battery turns the starter past the
+link, the link is asked for its share in the solved cranking duty.
 Example: 320 A for 10 s through a 150 A strip link (2.1 times): opens after 0.8 to 14 s: it may go on the second
 cold morning. 75 A for 0.1 s through a 100 A link: passes.
 )",

@@ -35,6 +35,28 @@ bool always_before(const Facts& facts, const Pair& pair, DeviceIndex source) {
     return true;
 }
 
+// Whether a battery stands between the two: then what lies behind the nearer link keeps its feed when that
+// one opens first.
+bool battery_between(const Facts& facts, const Pair& pair) {
+    for (const model::TerminalIndex stud : facts.harness->device(pair.far).terminals) {
+        const auto region = reached_from(facts.topology, facts.topology.node(stud), [&](const Link& link) {
+            return link.device != pair.near && link.device != pair.far;
+        });
+        const auto holds = [&](model::TerminalIndex terminal) {
+            return region[static_cast<std::size_t>(facts.topology.node(terminal))];
+        };
+        const auto& near = facts.harness->device(pair.near).terminals;
+        const auto batteries = devices_of(*facts.harness, model::DeviceKind::battery);
+        if (std::any_of(near.begin(), near.end(), holds) &&
+            std::any_of(batteries.begin(), batteries.end(), [&](DeviceIndex battery) {
+                const auto live = model::terminal_of(*facts.harness, battery, model::Role::positive);
+                return live && holds(*live);
+            }))
+            return true;
+    }
+    return false;
+}
+
 // Links that follow one another on some way from a battery, each pair once, with the greatest prospective
 // current behind the farther one.
 std::map<Pair, std::vector<DeviceIndex>> pairs_of(const Facts& facts) {
@@ -53,7 +75,9 @@ std::map<Pair, std::vector<DeviceIndex>> pairs_of(const Facts& facts) {
     }
     // A link met from both sides has no near and far: either may open, and nothing is lost that would not be.
     for (auto pair = sources.begin(); pair != sources.end();)
-        pair = sources.contains({pair->first.far, pair->first.near}) ? sources.erase(pair) : std::next(pair);
+        pair = sources.contains({pair->first.far, pair->first.near}) || battery_between(facts, pair->first)
+                   ? sources.erase(pair)
+                   : std::next(pair);
     return sources;
 }
 
@@ -178,6 +202,8 @@ the whole board may go dark with one chafed lamp lead: a note, since nothing bur
 is the likely first at some current and the other at none, it is a warning.
 Example: 100 A and 60 A strip links (SF51): at 360 A the 60 A link takes 0.1 to 1 s, the 100 A link 0.3 to 5 s:
 they overlap, likely. 225 A stud-cube and 5 A blade: 30 A opens the blade in 0.1 s and leaves the other cold.
+Two links that are met from both sides, or with a battery between them, have no near and far: whichever opens, nothing
+else goes dead.
 )",
     .subjects = subjects,
     .judge = judge,

@@ -19,7 +19,8 @@ std::vector<std::string> subjects(const Facts& facts) {
 }
 
 std::string range_words(const Reversal& one) {
-    return fmt::format("{} to {} by {}", amps_down(one.least_a), amps_up(one.greatest_a), one.what);
+    const std::string least = one.least_a < 1 ? "up" : amps_down(one.least_a);
+    return fmt::format("{} to {} by {}", least, amps_up(one.greatest_a), one.what);
 }
 
 std::string times_words(const Reversal& one) {
@@ -35,8 +36,8 @@ const Reversal* worst_of_kind(const std::vector<Reversal>& all, bool jump) {
     const Reversal* worst = nullptr;
     for (const Reversal& one : all)
         if ((one.leads_a > 0) == jump &&
-            (worst == nullptr || one.cleared < worst->cleared ||
-             (one.cleared == worst->cleared && one.greatest_a > worst->greatest_a)))
+            (worst == nullptr || one.safe() < worst->safe() ||
+             (one.safe() == worst->safe() && one.greatest_a > worst->greatest_a)))
             worst = &one;
     return worst;
 }
@@ -52,16 +53,28 @@ const std::string& donor_words() {
 void tell_failing(const Facts& facts, DeviceIndex unit, const std::vector<Reversal>& all, Judgement judgement,
                   Judgements& judgements) {
     std::vector<std::string> words;
-    bool links = false, jump = false;
+    bool links = false, jump = false, uncut = false;
+    const Reversal* harmed = nullptr;
     for (const bool kind : {false, true})
-        if (const Reversal* one = worst_of_kind(all, kind); one != nullptr && !one->cleared) {
+        if (const Reversal* one = worst_of_kind(all, kind); one != nullptr && !one->safe()) {
             words.push_back(range_words(*one));
             links |= !one->links.empty();
             jump |= kind;
+            uncut |= !one->cleared;
+            if (one->cleared)
+                harmed = one;
         }
-    judgement.message = fmt::format(
-        "backwards through the diodes of {}: {}; no fuse-link on the way is sure to open within a minute",
-        named(facts.harness->device(unit)), listed(words));
+    judgement.message = fmt::format("backwards through the diodes of {}: {}; ",
+                                    named(facts.harness->device(unit)), listed(words));
+    if (uncut)
+        judgement.message += "no fuse-link on the way is sure to open within a minute";
+    else
+        judgement.message +=
+            fmt::format("with the kit's other batteries and loads in the circuit {} carries {} for longer "
+                        "than it stands",
+                        facts.harness->cable(harmed->harmed->first).id, amps_up(harmed->harmed->second));
+    if (!uncut)
+        judgement.subjects.push_back(facts.harness->cable(harmed->harmed->first).id);
     if (jump)
         judgement.message += fmt::format(" ({})", donor_words());
     for (const FeedPath& feed : facts.topology.feeds)
@@ -97,7 +110,7 @@ void judge_unit(const Facts& facts, DeviceIndex unit, Judgements& judgements) {
         judgement.values["jump_least_a"] = jump->least_a;
         judgement.values["jump_leads_a"] = jump->leads_a;
     }
-    if ((own != nullptr && !own->cleared) || (jump != nullptr && !jump->cleared)) {
+    if ((own != nullptr && !own->safe()) || (jump != nullptr && !jump->safe())) {
         tell_failing(facts, unit, *all, std::move(judgement), judgements);
         return;
     }
@@ -136,10 +149,12 @@ The charging cable carries what battery and cable let through until something op
 to open at that current within a minute, saves the cables (seldom the diodes). Where several feeds share the current,
 each link gets its own share; when one has opened, the others carry all of it, and their slowest times add up.
 Jump leads the wrong way round do the same with the donor's current. Reckoned at each battery and at each live post
-whose label says that it is for jump leads ("Jump post"): a charged battery of 760 A cold cranking, 2 x 3 m of 25 mm2; at the least three quarters charged and aged,
+with jump-start="yes": a charged battery of 760 A cold cranking, 2 x 3 m of 25 mm2; at the least three quarters charged and aged,
 warm leads and a milliohm at each clamp. The kit's own battery counts as dead then. With a good one in place
 the leads themselves carry the most, and that figure is told too.
-Asked is the least such current, a weak battery at a quarter charge and hot cables, against the slowest specimen.
+Asked is the least such current, a weak battery at a quarter charge and hot cables, against the slowest specimen: alone,
+and with the kit's other batteries full and its loads on. Those hold the volts up or pull them down, so that less goes
+through the diodes and a link may take longer or never open; then every cable must stand what it carries until then.
 Example: 760 A battery, 5.6 m of 95 mm2 and the return: 600 A at the least through a 225 A cube: 2.7 times, within
 20 s.
 )",

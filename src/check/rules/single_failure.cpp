@@ -71,7 +71,10 @@ void judge(const Facts& facts, Judgements& judgements) {
         // A run of several is that rule's own matter where its fuse-link does not save the others.
         if (told.one_run)
             judgement.yields_to = {"parallel-runs"};
-        if (told.grave == Grave::nothing)
+        if (!told.like.empty())
+            judgement.message = fmt::format(
+                "{}: does the harm that the loss of {} alone does, and is told there", told.what, told.like);
+        if (told.grave == Grave::nothing || !told.like.empty())
             judgements.passes(std::move(judgement));
         else
             judgements.fails(std::move(judgement),
@@ -101,15 +104,17 @@ const Rule rule_single_failure{
             "come off",
     .explanation =
         R"(Nuts work loose and fuse-links open. Each cable, run of parallel cables, fuse-link, contact and shunt is opened in turn
-in every duty, and each battery post that holds several lugs (one factor of the healthy network, a rank-one update
-for each), as built and at the worst of ageing and tolerance. Then every rule that has a meaning is asked again: does a
+in every duty, and so are the joints that are more than one cable's: the nut of a stud with several lugs (all of them off
+and apart), the metal of a mass at such a stud and a battery post (their lugs still together), the seat of a unit on the
+mass it stands on (one factor of the healthy network, a rank-one update for each branch), as built and at the worst of
+ageing and tolerance. Then every rule that has a meaning is asked again: does a
 cable carry more than it may, does a hinge or throttle cable carry what a strap carried, does a switch or push-on blade
 get more than its rating, who loses volts, do two masses part, does the unit lose its battery (its volts leap) or its
 sense.
 What only goes dead or out of comfort is no finding: it stands in the report's list of single failures. What burns is a
 warning, unless a fuse-link in that very cable is sure to open first; the loss of battery or sense is a note, and so is
 what would be an error of the healthy kit, but a warning when a hand on a switch can do it. Parts in series have the
-same consequences and are one line.
+same consequences and are one line; a nut whose harm one of its cables does alone is told there.
 Example: radio returned straight to battery negative by 2.5 mm2. The battery's body strap works loose: while cranking,
 120 A find the radio's wire, 5 times what it may, and its insulation is on fire before the engine runs.
 )",

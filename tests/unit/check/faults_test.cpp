@@ -126,6 +126,98 @@ TEST_CASE("the sense lead and the charging lead are told by what the unit loses"
     CHECK(of_harm(*feed, check::Harm::load_dump) != nullptr);
 }
 
+// The body bolt of two straps: without its nut the lamp's 60 A find the linkage, and so they do without the
+// thin strap's cable alone; the nut is told there.
+TEST_CASE("a nut whose harm one of its cables does alone is no finding of its own") {
+    const model::Harness harness =
+        kit(testing::battery +
+            "<mass id=\"U1\" label=\"Frame\"><terminal id=\"front\" stud=\"M10\"/><terminal id=\"bolt\" "
+            "stud=\"M10\"/></mass>\n<mass id=\"U2\" label=\"Engine\"><terminal id=\"strap\" stud=\"M10\"/>"
+            "</mass>\n<mass id=\"U3\" label=\"Cab\"><terminal id=\"strap\" stud=\"M10\"/></mass>\n"
+            "<consumer id=\"E1\" zone=\"shop\" draw=\"60 A\" return=\"case\" mass=\"U2\"><terminal id=\"+\" "
+            "stud=\"M8\"/></consumer>\n<incidental id=\"X9\" from=\"U1\" to=\"U2\" resistance=\"40 mohm\"/>\n"
+            "<duty id=\"drive\" engine=\"cruise\"/>\n" +
+            cable("W1", "35 mm2", "G2.+", "E1.+", "1 m") + cable("W2", "35 mm2", "G2.-", "U1.front", "1 m") +
+            cable("W3", "35 mm2", "U2.strap", "U1.bolt", "1 m") +
+            cable("W4", "35 mm2", "U3.strap", "U1.bolt", "1 m"));
+    const check::Facts facts = check::gather(harness);
+    const check::FaultTold* strap = told_about(*facts.faults, "W3");
+    REQUIRE(strap != nullptr);
+    CHECK(strap->grave == check::Grave::burns);
+    const auto& asked = facts.faults->asked;
+    CHECK(std::count(asked.begin(), asked.end(), "U1.bolt") == 1);
+    CHECK(std::count(asked.begin(), asked.end(), "E1") == 1);
+    // Strap and nut do the same to the last digit: one line. Rusted off, the two straps still join the cab.
+    CHECK(strap->what == "W3, the nut of U1.bolt or the metal at U1.bolt is lost");
+    CHECK(strap->like.empty());
+    const auto record = check::judge_all(facts);
+    std::size_t told = 0;
+    for (const check::Judgement* finding : testing::findings(record, "single-failure"))
+        told += finding->subjects.back() == "X9";
+    CHECK(told == 1);
+    const check::FaultTold* seat = told_about(*facts.faults, "E1");
+    REQUIRE(seat != nullptr);
+    CHECK(seat->what == "W1, W2 or the seat of E1 is lost");
+}
+
+// The same with a second load on the cab: the nut kills nobody more, but moves more current through X9.
+TEST_CASE("a nut that does a little more than its worst cable is told beside it without a finding") {
+    const model::Harness harness = kit(
+        testing::battery +
+        "<mass id=\"U1\" label=\"Frame\"><terminal id=\"front\" stud=\"M10\"/><terminal id=\"bolt\" "
+        "stud=\"M10\"/></mass>\n<mass id=\"U2\" label=\"Engine\"><terminal id=\"strap\" stud=\"M10\"/>"
+        "</mass>\n<mass id=\"U3\" label=\"Cab\"><terminal id=\"strap\" stud=\"M10\"/></mass>\n"
+        "<consumer id=\"E1\" zone=\"shop\" draw=\"60 A\" return=\"case\" mass=\"U2\"><terminal id=\"+\" "
+        "stud=\"M8\"/></consumer>\n<consumer id=\"E2\" zone=\"shop\" draw=\"1 A\" return=\"case\" "
+        "mass=\"U3\"><terminal id=\"+\" stud=\"M8\"/></consumer>\n"
+        "<incidental id=\"X9\" from=\"U1\" to=\"U2\" resistance=\"40 mohm\"/>\n"
+        "<duty id=\"drive\" engine=\"cruise\"/>\n" +
+        cable("W1", "35 mm2", "G2.+", "E1.+", "1 m") + cable("W2", "35 mm2", "G2.-", "U1.front", "1 m") +
+        cable("W3", "35 mm2", "U2.strap", "U1.bolt", "1 m") +
+        cable("W4", "35 mm2", "U3.strap", "U1.bolt", "1 m") + cable("W5", "2.5 mm2", "G2.+", "E2.+", "1 m"));
+    const check::Facts facts = check::gather(harness);
+    const check::FaultTold* nut = nullptr;
+    for (const check::FaultTold& told : facts.faults->told)
+        if (told.what == "the nut of U1.bolt comes off")
+            nut = &told;
+    REQUIRE(nut != nullptr);
+    CHECK(nut->like == "W3");
+    CHECK(nut->grave == check::Grave::burns);
+    CHECK(of_harm(*nut, check::Harm::dead)->subject == "E2");
+    const auto record = check::judge_all(facts);
+    for (const check::Judgement* finding : testing::findings(record, "single-failure"))
+        CHECK(finding->subjects.front() != "U1.bolt");
+}
+
+// 20 A run as written, which 2.5 mm2 stand; with the pump on request 60 A go by it when the thick feed is
+// lost.
+TEST_CASE("what only another choice of loads overheats after a failure is told with that choice") {
+    const model::Harness harness = kit(
+        testing::battery +
+        "<consumer id=\"E1\" zone=\"shop\" draw=\"20 A\"><terminal id=\"+\" stud=\"M8\"/>"
+        "<terminal id=\"-\" stud=\"M8\"/></consumer>\n"
+        "<consumer id=\"E2\" zone=\"shop\" draw=\"40 A\" runs=\"on-request\"><terminal id=\"+\" stud=\"M8\"/>"
+        "<terminal id=\"-\" stud=\"M8\"/></consumer>\n<post id=\"X1\" zone=\"shop\"/>\n"
+        "<duty id=\"drive\" engine=\"cruise\"/>\n" +
+        cable("W1", "35 mm2", "G2.+", "X1", "1 m") + cable("W2", "2.5 mm2", "G2.+", "X1", "1 m") +
+        cable("W3", "16 mm2", "X1", "E1.+", "1 m") + cable("W4", "16 mm2", "X1", "E2.+", "1 m") +
+        cable("W5", "35 mm2", "E1.-", "G2.-", "1 m") + cable("W6", "35 mm2", "E2.-", "G2.-", "1 m"));
+    const check::Facts facts = check::gather(harness);
+    const check::FaultTold* thick = told_about(*facts.faults, "W1");
+    REQUIRE(thick != nullptr);
+    CHECK(thick->grave == check::Grave::burns);
+    const check::Consequence* hot = of_harm(*thick, check::Harm::overheats);
+    REQUIRE(hot != nullptr);
+    CHECK(hot->subject == "W2");
+    CHECK(hot->value == doctest::Approx(60).epsilon(1e-6));
+    CHECK(hot->words.find("in duty drive with everything on") != std::string::npos);
+    CHECK(hot->at_worst);
+    // A load that does not run as written is dead all the same without its feed.
+    const check::FaultTold* lead = told_about(*facts.faults, "W4");
+    REQUIRE(lead != nullptr);
+    CHECK(of_harm(*lead, check::Harm::dead)->subject == "E2");
+}
+
 // 60 A through a joint of 1 mohm are 3.6 W; of 10 mohm 36 W, for the load draws its 60 A all the same.
 TEST_CASE("a dirty joint heats by the square of the current and shows on the meter") {
     const model::Harness harness =

@@ -49,7 +49,8 @@ TEST_CASE("losing the only strap sends the charge through the throttle cable") {
     const Kit kit = old_van();
     const auto sweep = solve::single_failures(kit.harness, kit.duty("rated"));
     REQUIRE(sweep.has_value());
-    REQUIRE(sweep->results.size() == 7); // five cables, the fuse-link, a post of the battery
+    // Five cables, the fuse-link, a post of the battery; the seats of unit and load, the nut of its post.
+    REQUIRE(sweep->results.size() == 10);
     CHECK(std::abs(sweep->healthy.incidental_a[0]) < 5);
     const auto& lost = of_cable(kit, *sweep, "W3");
     // 14.3 V less 12.6 V over the loop: 40 mohm of throttle cable and about 8 mohm of the rest, 30 A of load
@@ -102,6 +103,49 @@ TEST_CASE("a lost battery post leaves its lugs together and the unit feeding the
     REQUIRE(without != standing->results.end());
     CHECK(standing->healthy.devices[model::at(kit.part("E1"))].volts_v > 12);
     CHECK(std::abs(without->point.devices[model::at(kit.part("E1"))].volts_v) < 0.01);
+}
+
+// Two straps under one bolt of the body, from engine and gearbox; the throttle cable lies beside. The nut
+// gone, all of the unit's 40 A find the throttle cable; the bolt rusted off, its lugs still together, the two
+// blocks stay joined and the body is left to the throttle cable.
+TEST_CASE("a nut parts the lugs of a stud and a rusted stud keeps them together") {
+    Kit kit;
+    kit.mass("U1", 1e-4, {"front", "bolt"});
+    kit.mass("U2", 1e-4, {"strap"});
+    kit.mass("U3", 1e-4, {"strap"});
+    kit.battery("G2", {.emf_v = 12.6, .ohm = 0.005, .acceptance_a = 200});
+    kit.consumer("E1", model::Demand::current, 40, "U2");
+    kit.cable("W1", "G2.+", "E1.+", {.section_mm2 = 16, .length_m = 2});
+    kit.cable("W2", "G2.-", "U1.front", {.section_mm2 = 50, .length_m = 0.5});
+    kit.cable("W3", "U2.strap", "U1.bolt", {.section_mm2 = 25, .length_m = 0.4});
+    kit.cable("W4", "U3.strap", "U1.bolt", {.section_mm2 = 25, .length_m = 0.4});
+    kit.path("X9", "U1", "U2", 0.04);
+    kit.path("X8", "U1", "U3", 0.04);
+    const auto sweep = solve::single_failures(kit.harness, kit.duty("standby"));
+    REQUIRE(sweep.has_value());
+    const auto of = [&](auto which) -> const solve::FailureResult& {
+        const auto found = std::find_if(sweep->results.begin(), sweep->results.end(),
+                                        [&](const auto& result) { return which(result.failure); });
+        REQUIRE(found != sweep->results.end());
+        return *found;
+    };
+    const auto bolt = *model::find_terminal(kit.harness, "U1.bolt");
+    const auto& nut = of([&](const auto& failure) { return failure.nut == bolt; });
+    CHECK(std::abs(nut.incidental_a[0]) == doctest::Approx(40).epsilon(1e-5));
+    CHECK(std::abs(nut.incidental_a[1]) < 1e-6);
+    CHECK(nut.cable_a[2] == 0);
+    CHECK(nut.cable_a[3] == 0);
+    CHECK(nut.dead.empty());
+    // 40 mohm each; the way round by both straps and the other block adds some 1 to 2 mohm: nearly halves.
+    const auto& metal = of([&](const auto& failure) { return failure.metal == bolt; });
+    CHECK(std::abs(metal.incidental_a[0]) + std::abs(metal.incidental_a[1]) ==
+          doctest::Approx(40).epsilon(1e-5));
+    CHECK(std::abs(metal.incidental_a[1]) > 18);
+    CHECK(std::abs(metal.incidental_a[1]) < 20);
+    CHECK(std::abs(metal.cable_a[2]) == doctest::Approx(std::abs(metal.incidental_a[1])).epsilon(1e-6));
+    const auto& seat = of([&](const auto& failure) { return failure.seat == kit.part("E1"); });
+    CHECK(lists(seat.dead, kit.part("E1")));
+    CHECK(std::abs(seat.incidental_a[0]) < 1e-6);
 }
 
 // The shares of two unlike ways are as the conductances: four runs of 10 mm2 beside one of 10 mm2 carry four

@@ -75,3 +75,21 @@ TEST_CASE("a donor in reverse fights a good battery and the diodes stay out of i
     CHECK(told->hung_a.front() == doctest::Approx(2000).epsilon(1e-3));
     CHECK(told->unit_a[model::at(kit.part("A"))] == 0);
 }
+
+// 12 V behind 8 mohm in reverse, 2 mohm to the unit and back: 1200 A. A load of 12 A at 12 V counts as a
+// third of its ohm, 0.333 ohm across the battery's posts.
+TEST_CASE("a load takes a little away from the diodes") {
+    Kit kit = with_two_feeds();
+    kit.consumer("E", model::Demand::current, 12);
+    exact_cable(kit, "W6", "G.+", "E.+", 0.0005);
+    exact_cable(kit, "W7", "E.-", "G.-", 0.0005);
+    const auto told = solve::reversed_currents(kit.harness, {hung(kit, "G.-", "G.+", 0.008)}, {},
+                                               solve::Reckoning::greatest, solve::few_volts_factor);
+    REQUIRE_MESSAGE(told.has_value(), (told ? "" : told.error().message));
+    const double load_ohm = 1.0 / 3 + 0.001;
+    // Source by itself 12 V x 0.3333 / 0.3413 = 11.72 V behind 7.81 mohm; 2 mohm to unit and back.
+    CHECK(
+        told->unit_a[model::at(kit.part("A"))] ==
+        doctest::Approx(12 * load_ohm / (load_ohm + 0.008) / (0.008 * load_ohm / (load_ohm + 0.008) + 0.002))
+            .epsilon(2e-3));
+}
