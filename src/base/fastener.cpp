@@ -71,6 +71,16 @@ std::span<const std::string_view> fastener_names() {
     return names;
 }
 
+Fastener fastener_to_choose() {
+    Fastener stand_in = fastener_by_name("M8").value_or(Fastener{});
+    stand_in.name = "auto";
+    return stand_in;
+}
+
+bool is_to_choose(const Fastener& fastener) {
+    return fastener.name == "auto";
+}
+
 bool can_go_on(const Fastener& lug, const Fastener& stud) {
     if (lug.kind != stud.kind)
         return false;

@@ -30,6 +30,10 @@ struct Fastener {
 /// catalogues; all from memory, see tests/published/fasteners.
 std::optional<Fastener> fastener_by_name(std::string_view name);
 std::span<const std::string_view> fastener_names();
+/// Stands where a stud or a lug is to be chosen: named "auto", shaped as the usual M8. Nothing fits it for
+/// certain; a rule about sizes has to say so.
+Fastener fastener_to_choose();
+bool is_to_choose(const Fastener& fastener);
 
 /// Whether an end made for `lug` can go on `stud` at all: a ring lug whose greatest hole is not smaller than
 /// the stud (so the pairs M5/#10, M6/1/4 in, M8/5/16 in, M10/3/8 in and M12/1/2 in never key); other kinds

@@ -118,7 +118,19 @@ std::string sentence_of(const Harness& harness, const std::vector<Placed>& moved
     return text;
 }
 
+bool has_sizes_to_choose(const Harness& harness, const LandingVerdict& landing) {
+    return std::any_of(landing.studs.begin(), landing.studs.end(),
+                       [&](TerminalIndex t) { return base::is_to_choose(harness.terminal(t).stud); }) ||
+           std::any_of(landing.ends.begin(), landing.ends.end(), [&](const LooseEnd& end) {
+               return base::is_to_choose(end_of(harness, end.cable, end.end).lug);
+           });
+}
+
 void judge(const Harness& harness, LandingVerdict& landing) {
+    landing.open = has_sizes_to_choose(harness, landing);
+    landing.keyed = !landing.open;
+    if (landing.open)
+        return;
     const Puzzle puzzle = puzzle_of(harness, landing);
     const Wrongs wrongs = wrong_assemblies(puzzle);
     landing.keyed = wrongs.completing.empty();

@@ -25,6 +25,10 @@ const Grammar size_grammar{
           .value = "",
           .help = "lets --write name the file itself, which is then replaced whole"},
          {.name = "--too-small", .value = "", .help = "also chooses anew what the check finds too small"},
+         {.name = "--failures",
+          .value = "PARTS",
+          .help = "only kits that stand the loss of each of these cables and parts (ids with commas between, "
+                  "or all)"},
          {.name = "--json", .value = "PATH", .help = "the answer as JSON; - prints it instead of the text"},
          {.name = "--brief",
           .value = "",
@@ -50,13 +54,29 @@ int write_new(const base::SourceText& source, const size::Sizing& sizing, const 
     return written ? exit_clean : trouble(written.error().message);
 }
 
+/// "all", or ids with commas between.
+std::optional<size::FailuresAsked> failures_asked(const Arguments& arguments) {
+    const auto given = arguments.value("--failures");
+    if (!given)
+        return std::nullopt;
+    size::FailuresAsked asked;
+    for (std::string_view left = *given == "all" ? "" : std::string_view(*given); !left.empty();) {
+        const std::size_t comma = std::min(left.find(','), left.size());
+        if (comma > 0)
+            asked.parts.emplace_back(left.substr(0, comma));
+        left.remove_prefix(std::min(comma + 1, left.size()));
+    }
+    return asked;
+}
+
 /// Adds this kit's answer to both views, and writes the new file if one is asked for.
 int size_one(const read::ReadHarness& kit, const Arguments& arguments, std::string& text,
              std::vector<std::string>& json) {
     const size::SizeOptions options{.too_small = arguments.has("--too-small"),
                                     .sensitivity = !arguments.has("--brief"),
                                     .relaxations = true,
-                                    .limits = {}};
+                                    .limits = {},
+                                    .failures = failures_asked(arguments)};
     const auto sizing = size::size_kit(kit.harness, options);
     const report::Sized sized{.source = &kit.source,
                               .harness = &kit.harness,

@@ -51,7 +51,7 @@ struct Terminal {
     std::string id;      // "B+"
     std::string address; // "G1.B+"; for a one-stud post just "X1"; for a mass's own metal just "U1"
     DeviceIndex device{};
-    base::Fastener stud;
+    base::Fastener stud; // base::is_to_choose: stud="auto"
     Role role = Role::through;
     bool booted = false;      // insulated boot over the stud
     bool near_ground = false; // grounded metal within a spanner's reach
@@ -61,6 +61,7 @@ struct Terminal {
     bool plated_seat = false; // the file says that it sits on copper, brass or tin
     std::optional<Written> torque_newton_m; // the maker's figure
     Span span;
+    Span stud_span; // value of the stud attribute, for size --write
 };
 
 enum class BatteryKind { flooded, agm, gel, lithium };
@@ -175,13 +176,15 @@ enum class CableBuild { cable, braid, link_wire };
 
 struct CableEnd {
     TerminalIndex at{};
-    base::Fastener lug;
+    base::Fastener lug;                // base::is_to_choose: lug="auto", or no lug on a stud that is auto
+    bool lug_given = false;            // false: made for the stud, whatever that is
     std::optional<Written> barrel_mm2; // when not made for the cable's section
     std::optional<Written> joint_ohm;  // bolted joint, when measured
     std::optional<Written> crimp_ohm;
     std::optional<Written> joint_degc; // temperature of the stud it sits on (hot unit)
     bool washer_under = false;         // steel washer between lug and face
     Span span;
+    Span lug_span; // value of the lug attribute, for size --write
 };
 struct Segment {
     ZoneIndex zone{};

@@ -22,9 +22,13 @@ model::CableEnd cable_end(Making& making, const Node& node) {
     const auto at = terminal_at(making, node, "at", true);
     if (at)
         end.at = *at;
-    if (const GivenAttribute* lug = node.given("lug"))
-        end.lug = base::fastener_by_name(lug->value.text).value_or(base::Fastener{});
-    else if (at)
+    if (const GivenAttribute* lug = node.given("lug")) {
+        end.lug_given = true;
+        end.lug_span = lug->span;
+        end.lug = lug->value.text == "auto"
+                      ? base::fastener_to_choose()
+                      : base::fastener_by_name(lug->value.text).value_or(base::Fastener{});
+    } else if (at)
         end.lug = making.harness.terminal(*at).stud;
     end.barrel_mm2 = making.written(node, "barrel");
     end.joint_ohm = making.written(node, "joint");

@@ -45,6 +45,8 @@ std::optional<Role> designated(DeviceKind kind, std::string_view id) {
 }
 
 base::Fastener fastener(std::string_view name) {
+    if (name == "auto")
+        return base::fastener_to_choose();
     return base::fastener_by_name(name).value_or(base::Fastener{});
 }
 
@@ -131,6 +133,25 @@ class Terminals {
         return terminal;
     }
 
+    /// Where the stud stands in the file, and what `auto` may not be.
+    void note_stud(const Node& node, model::Terminal& terminal) {
+        const GivenAttribute* stud = node.given("stud");
+        if (stud == nullptr)
+            return;
+        terminal.stud_span = stud->span;
+        if (!base::is_to_choose(terminal.stud))
+            return;
+        if (device().kind() == DeviceKind::fuse_link)
+            making_.complaints.meaning("auto-stud", stud->span,
+                                       fmt::format("the studs of fuse-link \"{}\" come with its type", device().id),
+                                       "write their size, or leave the terminals out");
+        else if (node.mentioned("torque") != nullptr)
+            making_.complaints.meaning(
+                "auto-stud", stud->span,
+                fmt::format("{} has a torque of its own, and that belongs to one size", terminal.address),
+                "write the stud's size, or leave the torque to the table");
+    }
+
     void implicit() {
         const bool mass = device().kind() == DeviceKind::mass;
         if (!mass && !device().seat)
@@ -146,7 +167,9 @@ class Terminals {
         if (device().kind() == DeviceKind::post) {
             if (node_.mentioned("stud") == nullptr)
                 making_.assume(device().id, "stud M8", "no stud is given");
-            add(plain({.id = "", .stud = node_.text("stud", "M8")}));
+            model::Terminal terminal = plain({.id = "", .stud = node_.text("stud", "M8")});
+            note_stud(node_, terminal);
+            add(std::move(terminal));
             return;
         }
         std::string told;
@@ -181,6 +204,7 @@ class Terminals {
         terminal.steel_seat = one.is("seat", "steel", terminal.steel_seat);
         terminal.plated_seat = one.given("seat") != nullptr && !terminal.steel_seat;
         terminal.torque_newton_m = making_.written(one, "torque");
+        note_stud(one, terminal);
         if (device().seat && terminal.id == "case")
             making_.complaints.meaning(
                 "duplicate-id", place_of(one, "id"),

@@ -91,6 +91,8 @@ std::string type_reference(const ValueType& type) {
         return "insulation";
     case Kind::fastener:
         return "fastener";
+    case Kind::fastener_auto:
+        return "fastener-or-auto";
     case Kind::colours:
         return "colours";
     case Kind::count:
@@ -160,6 +162,8 @@ std::string name_types() {
                        pattern("[a-z][a-z0-9]*(-[a-z0-9]+)*") + "      <xs:maxLength value=\"60\"/>\n") +
            simple_type("fastener", "Size of a stud, post or blade, and of what goes on it.", "string",
                        enumeration(choices({.kind = Kind::fastener}))) +
+           simple_type("fastener-or-auto", "A size of stud or lug, or auto to have it chosen.", "string",
+                       enumeration(choices({.kind = Kind::fastener_auto}))) +
            simple_type("limit-name", "Name of a default limit.", "string",
                        enumeration(choices({.kind = Kind::limit_name})));
 }

@@ -153,6 +153,7 @@ class Judge {
             break;
         case Kind::words:
         case Kind::fastener:
+        case Kind::fastener_auto:
         case Kind::limit_name:
             choice();
             break;

@@ -63,9 +63,11 @@ std::vector<std::string> choices(const ValueType& type) {
     std::vector<std::string> all;
     if (type.kind == Kind::words)
         all = split_words(type.words);
-    if (type.kind == Kind::fastener)
+    if (type.kind == Kind::fastener || type.kind == Kind::fastener_auto)
         for (const std::string_view name : base::fastener_names())
             all.emplace_back(name);
+    if (type.kind == Kind::fastener_auto)
+        all.emplace_back("auto");
     if (type.kind == Kind::limit_name)
         for (const model::LimitRow& row : model::limit_rows())
             all.emplace_back(row.name);
@@ -106,6 +108,8 @@ std::string type_in_words(const ValueType& type) {
         return "class letter or temperature";
     case Kind::fastener:
         return "stud size";
+    case Kind::fastener_auto:
+        return "stud size or auto";
     case Kind::colours:
         return "colour codes";
     case Kind::count:

@@ -32,6 +32,7 @@ enum class Kind : std::uint8_t {
     words,        // one of a list
     insulation,   // class letter or temperature
     fastener,     // stud or lug size
+    fastener_auto, // stud or lug size, or auto
     colours,      // one to three colour codes in a row
     count,        // 1 to 99
     date,         // 2026-03-14

@@ -148,8 +148,8 @@ constexpr std::array post = {
     part_id,
     part_label,
     part_zone,
-    AttributeRow{"stud", fastener_type, optional, "M8", "M10",
-                 "size of a one-stud post; a bus bar has terminals instead"},
+    AttributeRow{"stud", fastener_or_auto, optional, "M8", "M10",
+                 "size of a one-stud post, or auto to have it chosen; a bus bar has terminals instead"},
     AttributeRow{"jump-start", yes_no, optional, "no", "yes", "jump leads are clamped here"},
 };
 constexpr std::array mass = {
@@ -176,7 +176,8 @@ constexpr std::array terminal = {
                  "",
                  "B+",
                  "designation on the part; letters, digits and + - _ /, unlike the part's other terminals"},
-    AttributeRow{"stud", fastener_type, needed, "", "M8", "size of the stud, blade or post"},
+    AttributeRow{"stud", fastener_or_auto, needed, "", "M8",
+                 "size of the stud, blade or post, or auto to have the stud chosen"},
     AttributeRow{"role", one_of("positive|negative|excite|sense|control|signal|through"), optional,
                  "from the designation", "positive", "what it is for"},
     AttributeRow{"booted", yes_no, optional, "no", "yes", "an insulating boot covers it"},

@@ -96,8 +96,8 @@ constexpr std::array cable = {
 };
 constexpr std::array cable_end = {
     AttributeRow{"at", address_type, needed, "", "G1.B+", "terminal it is fixed to"},
-    AttributeRow{"lug", fastener_type, optional, "made for the stud", "M8",
-                 "stud size the lug or receptacle is made for"},
+    AttributeRow{"lug", fastener_or_auto, optional, "made for the stud", "M8",
+                 "stud size the lug or receptacle is made for, or auto to have it chosen from stock"},
     AttributeRow{"barrel", above_zero(Quantity::section), optional, "made for the cable", "50 mm2",
                  "section the lug's barrel is made for"},
     AttributeRow{"joint", figure(Quantity::resistance), optional, "from the stud and its seat", "30 uohm",

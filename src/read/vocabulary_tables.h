@@ -14,6 +14,7 @@ constexpr ValueType id_type{.kind = Kind::id};
 constexpr ValueType address_type{.kind = Kind::address};
 constexpr ValueType id_list_type{.kind = Kind::id_list};
 constexpr ValueType fastener_type{.kind = Kind::fastener};
+constexpr ValueType fastener_or_auto{.kind = Kind::fastener_auto};
 constexpr ValueType yes_no{.kind = Kind::words, .words = "yes|no"};
 constexpr ValueType one_of(std::string_view words) {
     return {.kind = Kind::words, .words = words};

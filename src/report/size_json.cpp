@@ -50,16 +50,33 @@ Json standing(const std::vector<size::Standing>& list) {
     return all;
 }
 
+std::string kind_word(size::ChoiceKind kind) {
+    switch (kind) {
+    case size::ChoiceKind::section:
+        return "cable";
+    case size::ChoiceKind::rating:
+        return "fuse-link";
+    case size::ChoiceKind::stud:
+        return "stud";
+    case size::ChoiceKind::lug:
+        return "lug";
+    }
+    return {};
+}
+
 Json chosen(const size::Chosen& one) {
     const bool cable = one.kind == size::ChoiceKind::section;
     Json made = {{"id", one.id},
-                 {"kind", cable ? "cable" : "fuse-link"},
+                 {"kind", kind_word(one.kind)},
                  {"text", one.text},
                  {"before", one.before.empty() ? "auto" : one.before},
                  {"order_code", one.order_code}};
-    made[cable ? "section_mm2" : "rating_a"] = number(one.value);
-    if (cable)
+    if (one.kind == size::ChoiceKind::rating)
+        made["rating_a"] = number(one.value);
+    if (cable) {
+        made["section_mm2"] = number(one.value);
         made["copper_kg"] = number(one.copper_kg);
+    }
     made["binding"] = figures(one.binding);
     made["next_smaller"] = {{"text", one.smaller_text}, {"breaks", figures(one.smaller_breaks)}};
     made["left_out"] = one.left_out;
@@ -68,8 +85,10 @@ Json chosen(const size::Chosen& one) {
 
 Json answer(const size::Sizing& sizing) {
     Json all = {{"found", true}, {"copper_kg", number(sizing.copper_kg)}, {"by_price", sizing.by_price}};
-    if (sizing.by_price)
+    if (sizing.by_price) {
         all["price"] = number(sizing.price);
+        all["lugs_priced"] = sizing.lugs_priced;
+    }
     all["stock"] = sizing.stock;
     all["chosen"] = Json::array();
     for (const size::Chosen& one : sizing.chosen)

@@ -36,6 +36,8 @@ std::string choices_table(const size::Sizing& sizing) {
     for (const size::Chosen& chosen : sizing.chosen) {
         const bool cable = chosen.kind == size::ChoiceKind::section;
         std::string binds = chosen.smaller_text.empty() ? "least in stock" : "-";
+        if (chosen.kind == size::ChoiceKind::lug)
+            binds = "its stud";
         std::string left = "-";
         if (!chosen.smaller_breaks.empty())
             binds = fmt::format("{} {}", chosen.smaller_breaks.front().rule,
@@ -111,14 +113,16 @@ std::string answer_text(const Sized& sized) {
     const size::Sizing& sizing = *sized.sizing;
     if (sizing.chosen.empty())
         return wrapped(
-            "Nothing is marked auto, so nothing was chosen. Mark a section or a rating with \"auto\", or let "
+            "Nothing is marked auto, so nothing was chosen. Mark a section, a rating, a stud or a lug with \"auto\", or "
+            "let "
             "--too-small choose what the check finds too small.",
             page_width, "  ", "  ");
     std::string text = heading(sizing.by_price ? "Chosen: least price" : "Chosen: least copper");
     text += choices_table(sizing);
     std::string total = fmt::format("copper of the chosen cables {}", kilograms(sizing.copper_kg));
     if (sizing.by_price)
-        total += fmt::format(", price {}", base::shown_number(sizing.price, 2, base::Rounding::up));
+        total += fmt::format(", price {}{}", base::shown_number(sizing.price, 2, base::Rounding::up),
+                             sizing.lugs_priced ? " with the lugs" : " without lugs");
     text += wrapped(total + "; from " + sizing.stock, page_width, "  ", "  ");
     if (const std::string smaller = smaller_text(sizing); !smaller.empty())
         text += heading("Why no smaller") + smaller;

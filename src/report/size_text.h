@@ -20,7 +20,6 @@ struct Sized {
 /// sensitivity; for an impossible kit the conflicting rules and what would free it. Masses and loads rounded
 /// up, margins down.
 std::string size_text(const Sized& sized);
-/// After schemas/size.schema.json.
 std::string size_json(const Sized& sized);
 
 /// One document as it is, several as an array.

@@ -1,5 +1,7 @@
 #include "size/account.h"
 
+#include "size/fittings.h"
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -25,13 +27,34 @@ double excess(const Figure& figure) {
     return std::abs(figure.computed - figure.limit) / std::abs(figure.limit);
 }
 
-void tell_smaller(Chosen& chosen, const Choices& choices, std::size_t i, const Assignment& best, Judge& judge,
+/// A lug that is chosen by itself goes with its stud.
+void lugs_along(const model::Harness& harness, const Choices& choices, std::size_t stud,
+                Assignment& assignment) {
+    for (const EndChoices& one : ends_with_choices(harness, choices)) {
+        if (one.stud != stud || !one.lug)
+            continue;
+        const std::vector<Option>& lugs = choices.list[*one.lug].options;
+        for (std::size_t o = lugs.size(); o-- > 0;)
+            if (lugs[o].text == choices.list[stud].options[assignment[stud]].text)
+                assignment[*one.lug] = o;
+    }
+}
+
+void tell_smaller(Chosen& chosen, const model::Harness& harness, const Choices& choices, std::size_t i, const Assignment& best, Judge& judge,
                   const Judged& as_chosen) {
     if (best[i] == 0)
         return;
     Assignment smaller = best;
     --smaller[i];
+    lugs_along(harness, choices, i, smaller);
+    if (choices.list[i].kind == ChoiceKind::lug)
+        return; // a lug's size is its stud's
     chosen.smaller_text = choices.list[i].options[smaller[i]].text;
+    if (const std::string trouble = stock_trouble(harness, choices, smaller, i); !trouble.empty()) {
+        chosen.smaller_breaks.push_back(
+            {.rule = "stock", .subject = chosen.id, .duty = {}, .unit = {}, .message = trouble});
+        return;
+    }
     const auto judged = judge.judge(smaller);
     for (const check::Judgement* obstacle : judged->obstacles)
         chosen.smaller_breaks.push_back(figure_of(*obstacle));
@@ -71,11 +94,14 @@ Chosen chosen_of(const model::Harness& harness, const Choice& choice, std::size_
         model::Cable sized = cable;
         sized.section_mm2.value = choice.options[option].value;
         chosen.copper_kg = copper_kg(sized);
-    } else {
+    } else if (choice.kind == ChoiceKind::rating) {
         const auto& link = std::get<model::FuseLink>(harness.devices[choice.index].data);
         chosen.span = link.rating_a.span;
         if (!link.automatic)
             chosen.before = link.rating_a.text;
+    } else {
+        chosen.span = choice.kind == ChoiceKind::stud ? harness.terminals[choice.index].stud_span
+                                                      : end_at(harness, choice.index).lug_span;
     }
     return chosen;
 }
@@ -87,13 +113,14 @@ Sizing account_of(const model::Harness& harness, const Choices& choices, const S
     Sizing sizing;
     sizing.assignment = *solution.best;
     sizing.by_price = choices.by_price;
+    sizing.lugs_priced = choices.lugs_priced;
     if (choices.by_price)
         sizing.price = std::round(static_cast<double>(solution.cost) / cost_scale) / 100;
     sizing.proven = solution.proof.complete;
     sizing.proof = solution.proof;
     sizing.effort = solution.effort;
     sizing.stock = stock_source(harness);
-    Judge judge(harness, choices);
+    Judge judge(harness, choices, options.failures);
     const auto as_chosen = judge.judge(*solution.best);
     for (const check::Judgement& judgement : as_chosen->record.judgements)
         if (counts(judgement)) // what is left of a good choice's findings is what stands
@@ -103,7 +130,7 @@ Sizing account_of(const model::Harness& harness, const Choices& choices, const S
     for (std::size_t i = 0; i < choices.list.size(); ++i) {
         sizing.chosen.push_back(chosen_of(harness, choices.list[i], (*solution.best)[i]));
         sizing.copper_kg += sizing.chosen.back().copper_kg;
-        tell_smaller(sizing.chosen.back(), choices, i, *solution.best, judge, *as_chosen);
+        tell_smaller(sizing.chosen.back(), harness, choices, i, *solution.best, judge, *as_chosen);
     }
     sizing.harness = as_chosen->harness;
     if (options.sensitivity)

@@ -11,6 +11,6 @@ Sizing account_of(const model::Harness& harness, const Choices& choices, const S
 
 /// The sensitivity table of a kit whose sizes are fixed.
 std::vector<Sensitivity> sensitivity_of(const model::Harness& chosen, const Choices& choices,
-                                        const Judge& judge);
+                                        Judge& judge);
 
 } // namespace stoutloom::size

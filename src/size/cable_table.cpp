@@ -8,6 +8,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 namespace stoutloom::size {
 namespace {
@@ -36,10 +37,14 @@ double link_resistance_ohm(const model::FuseLink& link, double rating_a) {
 CableTable::CableTable(const model::Harness& harness, const Choices& choices)
     : harness_(harness), cable_choice_(harness.cables.size()), link_choice_(harness.devices.size()),
       cables_(harness.cables.size()), links_(harness.devices.size()), link_allowed_(harness.devices.size()) {
-    for (std::size_t i = 0; i < choices.list.size(); ++i)
-        (choices.list[i].kind == ChoiceKind::section ? cable_choice_ : link_choice_)[choices.list[i].index] =
-            i;
+    for (std::size_t i = 0; i < choices.list.size(); ++i) {
+        if (choices.list[i].kind == ChoiceKind::section)
+            cable_choice_[choices.list[i].index] = i;
+        if (choices.list[i].kind == ChoiceKind::rating)
+            link_choice_[choices.list[i].index] = i;
+    }
     model::Harness one = harness;
+    note_joints(choices, one);
     for (std::size_t c = 0; c < cables_.size(); ++c) {
         std::vector<double> sections = {harness.cables[c].section_mm2.value};
         if (cable_choice_[c]) {
@@ -72,6 +77,57 @@ CableTable::CableTable(const model::Harness& harness, const Choices& choices)
             for (const Option& option : choices.list[*link_choice_[d]].options)
                 links_[d].push_back(link_resistance_ohm(*link, option.value));
     }
+}
+
+/// What each stud that is to be chosen adds to the ends on it, over its best size; `one` is left with the best.
+void CableTable::note_joints(const Choices& choices, model::Harness& one) {
+    joints_.resize(harness_.cables.size());
+    for (std::size_t i = 0; i < choices.list.size(); ++i) {
+        const Choice& choice = choices.list[i];
+        if (choice.kind != ChoiceKind::stud)
+            continue;
+        base::Fastener& stud = one.terminals[choice.index].stud;
+        for (std::size_t c = 0; c < one.cables.size(); ++c)
+            for (const int end : {0, 1}) {
+                model::Cable& cable = one.cables[c];
+                if (model::at((end == 0 ? cable.from : cable.to).at) != choice.index)
+                    continue;
+                const double before_mm2 = cable.section_mm2.value;
+                cable.section_mm2.value = 35; // the joint is the same for every section
+                Joint joint{.choice = i, .ohm = {}};
+                for (const Option& option : choice.options) {
+                    stud = base::fastener_by_name(option.text).value_or(stud);
+                    const auto parts =
+                        solve::cable_parts(one, static_cast<model::CableIndex>(c), solve::at_worst());
+                    joint.ohm.push_back(parts ? parts->end_ohm[end] : 0);
+                }
+                cable.section_mm2.value = before_mm2;
+                joints_[c].push_back(std::move(joint));
+            }
+        std::size_t best = 0; // the same for every end: the larger the stud the less
+        for (const auto& joints : joints_)
+            for (const Joint& joint : joints)
+                if (joint.choice == i)
+                    best = static_cast<std::size_t>(
+                        std::min_element(joint.ohm.begin(), joint.ohm.end()) - joint.ohm.begin());
+        stud = base::fastener_by_name(choice.options[best].text).value_or(stud);
+        for (auto& joints : joints_)
+            for (Joint& joint : joints)
+                if (joint.choice == i)
+                    for (const double least = joint.ohm[best]; double& ohm : joint.ohm)
+                        ohm -= least;
+    }
+}
+
+Interval CableTable::joints_ohm(std::size_t cable, const std::vector<std::uint64_t>& open) const {
+    Interval sum{0, 0};
+    for (const Joint& joint : joints_[cable]) {
+        Interval one{std::numeric_limits<double>::infinity(), -std::numeric_limits<double>::infinity()};
+        for (std::uint64_t bits = open[joint.choice]; bits != 0; bits &= bits - 1)
+            one = hull(one, {joint.ohm[lowest(bits)], joint.ohm[lowest(bits)]});
+        sum = sum + one;
+    }
+    return sum;
 }
 
 double CableTable::hottest_ohm(std::size_t cable, std::size_t option) const {

@@ -22,6 +22,16 @@ class CableTable {
     std::optional<std::size_t> choice_of_link(std::size_t device) const { return link_choice_[device]; }
     std::size_t cable_options(std::size_t cable) const { return cables_[cable].size(); }
 
+    /// An end on a stud that is to be chosen: ohm over that of the best stud, by option. Resistances of cables
+    /// below are with the best studs; this comes on top.
+    struct Joint {
+        std::size_t choice = 0;
+        std::vector<double> ohm;
+    };
+    const std::vector<Joint>& joints(std::size_t cable) const { return joints_[cable]; }
+    /// All ends of a cable together, over the studs that are open.
+    Interval joints_ohm(std::size_t cable, const std::vector<std::uint64_t>& open) const;
+
     /// Stud to stud, at the temperature that a whole-cable current brings in a duty (steady, or after its
     /// duration).
     double cable_ohm(std::size_t cable, std::size_t option, std::size_t duty, double current_a) const;
@@ -65,10 +75,12 @@ class CableTable {
             return std::hash<double>{}(key.current_a) ^ (mixed * 0x9e3779b97f4a7c15ULL);
         }
     };
+    void note_joints(const Choices& choices, model::Harness& one);
     std::vector<double> temperatures(const Sized& sized, std::size_t duty, double current_a) const;
 
     const model::Harness& harness_;
     std::vector<std::optional<std::size_t>> cable_choice_, link_choice_;
+    std::vector<std::vector<Joint>> joints_; // by cable
     std::vector<std::vector<Sized>> cables_;
     std::vector<std::vector<double>> links_;
     std::vector<std::vector<double>> link_allowed_;

@@ -2,13 +2,19 @@
 
 #include "physics/conductor.h"
 #include "physics/joint.h"
+#include "size/fittings.h"
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 namespace stoutloom::size {
 namespace {
+
+base::Fastener fastener_named(const std::string& name) {
+    return base::fastener_by_name(name).value_or(base::Fastener{});
+}
 
 std::int64_t copper_cost(const model::Cable& cable, double section_mm2) {
     const double kg = physics::copper_kg_per_m(section_mm2) * cable.length_m.value * cable.parallel;
@@ -20,8 +26,17 @@ std::string lug_trouble(const model::Harness& harness, const model::Cable& cable
     for (const model::CableEnd* end : {&cable.from, &cable.to}) {
         if (end->barrel_mm2 && !physics::barrel_takes(end->barrel_mm2->value, section_mm2))
             return fmt::format("its barrel is made for {}", end->barrel_mm2->text);
-        if (!lug_in_stock(harness, section_mm2, end->lug))
+        if (base::is_to_choose(end->lug)) {
+            const base::Fastener& stud = harness.terminal(end->at).stud;
+            const std::vector<base::Fastener> lugs =
+                base::is_to_choose(stud) ? studs_of(harness) : lugs_for(harness, stud);
+            if (std::none_of(lugs.begin(), lugs.end(), [&](const base::Fastener& lug) {
+                    return lug_in_stock(harness, section_mm2, lug);
+                }))
+                return "no lug for it";
+        } else if (!lug_in_stock(harness, section_mm2, end->lug)) {
             return fmt::format("no {} lug for it", end->lug.name);
+        }
     }
     return {};
 }
@@ -74,6 +89,11 @@ bool price_by_price(const model::Harness& harness, Choices& choices) {
     for (const Choice& choice : choices.list) {
         costs.emplace_back();
         const bool cable = choice.kind == ChoiceKind::section;
+        if (!cable && choice.kind != ChoiceKind::rating) {
+            for (const Option& option : choice.options)
+                costs.back().push_back(option.cost); // a step of size; what a lug costs is added later
+            continue;
+        }
         const auto cents = [](double price) { return std::llround(price * 100) * cost_scale; };
         for (std::size_t o = 0; o < choice.options.size(); ++o) {
             std::optional<double> price;
@@ -96,7 +116,9 @@ bool price_by_price(const model::Harness& harness, Choices& choices) {
     for (std::size_t c = 0; c < costs.size(); ++c)
         for (std::size_t o = 0; o < costs[c].size(); ++o)
             choices.list[c].options[o].cost = costs[c][o];
-    return !costs.empty();
+    return std::any_of(choices.list.begin(), choices.list.end(), [](const Choice& choice) {
+        return choice.kind == ChoiceKind::section || choice.kind == ChoiceKind::rating;
+    });
 }
 
 } // namespace
@@ -121,24 +143,56 @@ Automatic marked(const model::Harness& harness) {
         if (const auto* fuse = std::get_if<model::FuseLink>(&harness.devices[d].data);
             fuse != nullptr && fuse->automatic)
             automatic.fuse_links.push_back(static_cast<model::DeviceIndex>(d));
+    for (std::size_t t = 0; t < harness.terminals.size(); ++t)
+        if (base::is_to_choose(harness.terminals[t].stud))
+            automatic.studs.push_back(static_cast<model::TerminalIndex>(t));
+    for (std::size_t e = 0; e < 2 * harness.cables.size(); ++e)
+        if (end_at(harness, e).lug_given && base::is_to_choose(end_at(harness, e).lug))
+            automatic.lugs.push_back(e);
+    return automatic;
+}
+
+Automatic automatic_of(const Choices& choices) {
+    Automatic automatic;
+    for (const Choice& choice : choices.list)
+        switch (choice.kind) {
+        case ChoiceKind::section:
+            automatic.cables.push_back(static_cast<model::CableIndex>(choice.index));
+            break;
+        case ChoiceKind::rating:
+            automatic.fuse_links.push_back(static_cast<model::DeviceIndex>(choice.index));
+            break;
+        case ChoiceKind::stud:
+            automatic.studs.push_back(static_cast<model::TerminalIndex>(choice.index));
+            break;
+        case ChoiceKind::lug:
+            automatic.lugs.push_back(choice.index);
+            break;
+        }
     return automatic;
 }
 
 base::Outcome<Choices, NoChoice> choices_of(const model::Harness& harness, const Automatic& automatic) {
     Choices choices;
-    for (const model::CableIndex cable : automatic.cables) {
-        auto choice = section_choice(harness, cable);
-        if (!choice)
-            return base::failure(NoChoice{choice.error()});
-        choices.list.push_back(std::move(*choice));
-    }
-    for (const model::DeviceIndex fuse : automatic.fuse_links) {
-        auto choice = rating_choice(harness, fuse);
-        if (!choice)
-            return base::failure(NoChoice{choice.error()});
-        choices.list.push_back(std::move(*choice));
-    }
+    std::optional<NoChoice> none;
+    const auto add = [&](base::Outcome<Choice, NoChoice> choice) {
+        if (choice)
+            choices.list.push_back(std::move(*choice));
+        else if (!none)
+            none = choice.error();
+    };
+    for (const model::CableIndex cable : automatic.cables)
+        add(section_choice(harness, cable));
+    for (const model::DeviceIndex fuse : automatic.fuse_links)
+        add(rating_choice(harness, fuse));
+    for (const model::TerminalIndex stud : automatic.studs)
+        add(stud_choice(harness, stud, automatic));
+    for (const std::size_t lug : automatic.lugs)
+        add(lug_choice(harness, lug, automatic));
+    if (none)
+        return base::failure(std::move(*none));
     choices.by_price = price_by_price(harness, choices);
+    price_lugs(harness, choices);
     return choices;
 }
 
@@ -147,16 +201,33 @@ model::Harness applied(const model::Harness& harness, const Choices& choices, co
     for (std::size_t i = 0; i < choices.list.size(); ++i) {
         const Choice& choice = choices.list[i];
         const Option& option = choice.options[assignment[i]];
-        if (choice.kind == ChoiceKind::section) {
+        const auto end = [&](std::size_t e) -> model::CableEnd& {
+            return e % 2 == 0 ? made.cables[e / 2].from : made.cables[e / 2].to;
+        };
+        switch (choice.kind) {
+        case ChoiceKind::section: {
             model::Cable& cable = made.cables[choice.index];
             cable.automatic = false;
             cable.section_mm2.value = option.value;
             cable.section_mm2.text = option.text;
-        } else {
+            break;
+        }
+        case ChoiceKind::rating: {
             auto& fuse = std::get<model::FuseLink>(made.devices[choice.index].data);
             fuse.automatic = false;
             fuse.rating_a.value = option.value;
             fuse.rating_a.text = option.text;
+            break;
+        }
+        case ChoiceKind::stud:
+            made.terminals[choice.index].stud = fastener_named(option.text);
+            for (std::size_t e = 0; e < 2 * made.cables.size(); ++e)
+                if (model::at(end(e).at) == choice.index && !end(e).lug_given)
+                    end(e).lug = made.terminals[choice.index].stud;
+            break;
+        case ChoiceKind::lug:
+            end(choice.index).lug = fastener_named(option.text);
+            break;
         }
     }
     return made;

@@ -278,6 +278,7 @@ bool DutyBounds::narrow_resistance(std::size_t w, OpenOptions& open, std::string
     const bool counted = !open.left_out.contains(rule);
     Interval ohm{unknown_bound, 0};
     double carried_a = 0;
+    const Interval joints = cable ? table_.joints_ohm(wire.index, open.bits) : Interval{0, 0};
     for (std::uint64_t bits = kept; bits != 0; bits &= bits - 1) {
         const std::size_t option = lowest(bits);
         std::optional<double> allowed_a;
@@ -312,7 +313,7 @@ bool DutyBounds::narrow_resistance(std::size_t w, OpenOptions& open, std::string
         open.bits[*choice] = kept;
         open.changed = true;
     }
-    wire_ohm_[w] = {ohm.low * (1 - 1e-7), ohm.high * (1 + 1e-7)};
+    wire_ohm_[w] = {(ohm.low + joints.low) * (1 - 1e-7), (ohm.high + joints.high) * (1 + 1e-7)};
     if (narrow(wire_a_[w], {-carried_a, carried_a}))
         return true;
     why = "the current of " + name_of(w);
@@ -369,8 +370,13 @@ void DutyBounds::drop_terms(const std::vector<Way>& ways, const OpenOptions& ope
                 if (wire.kind == WireKind::fuse_link)
                     choice = table_.choice_of_link(wire.index);
             }
+            if (leg.wire)
+                joint_terms(leg, open, by_choice);
             if (!choice) {
-                rest_v += leg_v(leg).low;
+                // With studs to be chosen at its ends: what the cable itself loses, the ends are terms.
+                const bool apart = leg.wire && graph_.wires[*leg.wire].kind == WireKind::cable &&
+                                   !table_.joints(graph_.wires[*leg.wire].index).empty();
+                rest_v += (apart ? leg.sign * wire_v_at(*leg.wire, 0) : leg_v(leg)).low;
                 continue;
             }
             const std::uint64_t bits = open.bits[*choice];
@@ -381,6 +387,24 @@ void DutyBounds::drop_terms(const std::vector<Way>& ways, const OpenOptions& ope
                 amounts[option] += (leg.sign * wire_v_at(*leg.wire, option)).low;
             }
         }
+}
+
+/// The ends of a cable on studs that are to be chosen.
+void DutyBounds::joint_terms(const Leg& leg, const OpenOptions& open,
+                             std::map<std::size_t, std::vector<double>>& by_choice) const {
+    const Wire& wire = graph_.wires[*leg.wire];
+    if (wire.kind != WireKind::cable)
+        return;
+    for (const CableTable::Joint& joint : table_.joints(wire.index)) {
+        const std::uint64_t bits = open.bits[joint.choice];
+        std::vector<double>& amounts = by_choice[joint.choice];
+        amounts.resize(static_cast<std::size_t>(64 - std::countl_zero(bits)), 0.0);
+        for (std::uint64_t left = bits; left != 0; left &= left - 1) {
+            const std::size_t option = lowest(left);
+            const Interval ohm{joint.ohm[option], joint.ohm[option]};
+            amounts[option] += (leg.sign * times(wire_a_[*leg.wire], ohm)).low;
+        }
+    }
 }
 
 bool DutyBounds::narrow_row(std::size_t d, OpenOptions& open) const {

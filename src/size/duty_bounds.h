@@ -76,6 +76,8 @@ class DutyBounds {
     Interval sum_of(const std::vector<Share>& shares) const;
     Interval wire_v(std::size_t wire) const;
     Interval wire_v_at(std::size_t wire, std::size_t option) const;
+    void joint_terms(const Leg& leg, const OpenOptions& open,
+                     std::map<std::size_t, std::vector<double>>& by_choice) const;
     void note_pairs(const Way& way);
     void prepare_volts();
     std::string name_of(std::size_t wire) const;

@@ -1,5 +1,7 @@
 #include "size/explain.h"
 
+#include "size/landing_rows.h"
+
 #include <algorithm>
 #include <numeric>
 
@@ -80,8 +82,33 @@ std::optional<Row> Explainer::by_bounds(const Assignment& assignment, bool backw
     return row_against(variables_, box, why);
 }
 
+/// A landing's finding hangs on the sizes of its studs and lugs and the sections of its cables alone.
+std::optional<Row> Explainer::by_landing(const Judged& judged, const check::Judgement& obstacle,
+                                         const Assignment& assignment) const {
+    if (obstacle.rule->slug != "keyed-landing")
+        return std::nullopt;
+    for (const check::LandingVerdict& landing : judged.facts.landings) {
+        if (landing.id != obstacle.subjects.front())
+            continue;
+        const LandingChoices choices = landing_choices(landing, choices_);
+        if (choices.fittings.empty())
+            return std::nullopt;
+        std::vector<Range> box;
+        for (const auto* list : {&choices.fittings, &choices.sections})
+            for (const std::size_t i : *list)
+                box.push_back({i, assignment[i], assignment[i]});
+        return row_against(variables_, box, name_of(obstacle));
+    }
+    return std::nullopt;
+}
+
 std::vector<Row> Explainer::rows_against(const Judged& judged, const Assignment& assignment) {
     std::vector<Row> rows;
+    for (const check::Judgement* judgement : judged.obstacles)
+        if (auto row = by_landing(judged, *judgement, assignment)) {
+            ++effort_.by_rule;
+            rows.push_back(std::move(*row));
+        }
     for (const check::Judgement* judgement : judged.obstacles) {
         if (!StaticRules::knows(judgement->rule->slug))
             continue;

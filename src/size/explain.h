@@ -28,6 +28,8 @@ class Explainer {
   private:
     bool bad(const std::vector<Range>& box, std::string& why);
     std::optional<Row> by_bounds(const Assignment& assignment, bool backwards);
+    std::optional<Row> by_landing(const Judged& judged, const check::Judgement& obstacle,
+                                  const Assignment& assignment) const;
     void free_some(std::vector<Range>& box, std::size_t begin, std::size_t end,
                    const std::vector<std::size_t>& order, std::string& why);
     void widen(std::vector<Range>& box, std::size_t variable, std::string& why);

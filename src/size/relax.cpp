@@ -14,11 +14,11 @@ constexpr double beyond_stock_mm2[] = {150, 185, 240};
 
 class Relaxer {
   public:
-    Relaxer(const model::Harness& harness, const Choices& choices, const SearchLimits& limits)
-        : harness_(harness), choices_(choices), limits_(limits) {
+    Relaxer(const model::Harness& harness, const Choices& choices, const SizeOptions& options)
+        : harness_(harness), choices_(choices), limits_(options.limits), failures_(options.failures) {
         // A change that needs more than this to be found good is not told: one that is told is certain.
-        limits_.questions = std::min<std::int64_t>(limits.questions, 40);
-        limits_.nodes = std::min<std::int64_t>(limits.nodes, 500'000);
+        limits_.questions = std::min<std::int64_t>(limits_.questions, 40);
+        limits_.nodes = std::min<std::int64_t>(limits_.nodes, 500'000);
     }
 
     std::vector<Relaxation> run(const std::vector<std::size_t>& cables) {
@@ -58,7 +58,7 @@ class Relaxer {
     std::optional<double> copper_after(const model::Harness& changed, const Choices& choices) const {
         if (!may_be_possible(changed, choices))
             return std::nullopt;
-        const Solution solution = solve_choices(changed, choices, limits_);
+        const Solution solution = solve_choices(changed, choices, limits_, failures_);
         if (!solution.best)
             return std::nullopt;
         double kg = 0;
@@ -73,13 +73,7 @@ class Relaxer {
     std::optional<double> copper_with(const Change& change) const {
         model::Harness changed = harness_;
         change(changed);
-        Automatic automatic;
-        for (const Choice& choice : choices_.list)
-            if (choice.kind == ChoiceKind::section)
-                automatic.cables.push_back(static_cast<model::CableIndex>(choice.index));
-            else
-                automatic.fuse_links.push_back(static_cast<model::DeviceIndex>(choice.index));
-        const auto choices = choices_of(changed, automatic);
+        const auto choices = choices_of(changed, automatic_of(choices_));
         if (!choices)
             return std::nullopt;
         return copper_after(changed, *choices);
@@ -106,11 +100,12 @@ class Relaxer {
                 choice.options.push_back({.value = section_mm2,
                                           .text = base::shown_section(section_mm2),
                                           .cost = static_cast<std::int64_t>(static_cast<double>(most_cost) *
-                                                                            section_mm2 / most_mm2)});
+                                                                            section_mm2 / most_mm2),
+                                          .beyond_stock = true});
             }
             if (!may_be_possible(harness_, larger))
                 return;
-            const Solution solution = solve_choices(harness_, larger, limits_);
+            const Solution solution = solve_choices(harness_, larger, limits_, failures_);
             if (!solution.best)
                 return;
             const model::Harness made = applied(harness_, larger, *solution.best);
@@ -187,13 +182,14 @@ class Relaxer {
     const model::Harness& harness_;
     const Choices& choices_;
     SearchLimits limits_;
+    std::optional<FailuresAsked> failures_;
     std::vector<Relaxation> found_;
 };
 
 } // namespace
 
 std::vector<Relaxation> relaxations(const model::Harness& harness, const Choices& choices,
-                                    const Solution& solution, const SearchLimits& limits) {
+                                    const Solution& solution, const SizeOptions& options) {
     std::vector<std::size_t> named, all;
     for (const Choice& choice : choices.list) {
         if (choice.kind != ChoiceKind::section)
@@ -206,7 +202,7 @@ std::vector<Relaxation> relaxations(const model::Harness& harness, const Choices
         if (in_conflict)
             named.push_back(choice.index);
     }
-    return Relaxer(harness, choices, limits).run(named.empty() ? all : named);
+    return Relaxer(harness, choices, options).run(named.empty() ? all : named);
 }
 
 } // namespace stoutloom::size

@@ -10,6 +10,6 @@ namespace stoutloom::size {
 /// chosen ones if it names none: two in parallel, a larger section than the stock has, a shorter run, a
 /// cooler route, a better insulation.
 std::vector<Relaxation> relaxations(const model::Harness& harness, const Choices& choices,
-                                    const Solution& solution, const SearchLimits& limits);
+                                    const Solution& solution, const SizeOptions& options);
 
 } // namespace stoutloom::size

@@ -21,44 +21,38 @@ void double_load(model::Consumer& consumer) {
         consumer.amount.value *= 2;
 }
 
-Sensitivity told(std::string what, const model::Harness& changed, const Judge& judge) {
-    const check::Facts facts = check::gather(changed, check::Depth::healthy);
-    const check::CheckRecord record = check::judge_all(facts);
-    Sensitivity line{.what = std::move(what), .holds = true, .breaks = {}};
-    for (const check::Judgement& judgement : record.judgements) {
-        const std::string subject = judgement.subjects.empty() ? std::string() : judgement.subjects.front();
-        if (!counts(judgement) || judge.standing().contains({std::string(judgement.rule->slug), subject}))
-            continue;
-        line.holds = false;
-        line.breaks = fmt::format("{}: {}", judgement.rule->slug, judgement.message);
-        break;
-    }
+Sensitivity told(std::string what, model::Harness changed, Judge& judge) {
+    const auto judged = judge.judge_kit(std::move(changed));
+    Sensitivity line{.what = std::move(what), .holds = judged->good, .breaks = {}};
+    if (!judged->good)
+        line.breaks = fmt::format("{}: {}", judged->obstacles.front()->rule->slug,
+                                  judged->obstacles.front()->message);
     return line;
 }
 
 } // namespace
 
 std::vector<Sensitivity> sensitivity_of(const model::Harness& chosen, const Choices& choices,
-                                        const Judge& judge) {
+                                        Judge& judge) {
     std::vector<Sensitivity> lines;
     for (const Choice& choice : choices.list) {
         if (choice.kind != ChoiceKind::section)
             continue;
         model::Harness changed = chosen;
         lengthen(changed.cables[choice.index], 1.0);
-        lines.push_back(told(fmt::format("{} one metre longer", choice.id), changed, judge));
+        lines.push_back(told(fmt::format("{} one metre longer", choice.id), std::move(changed), judge));
     }
     for (std::size_t z = 0; z < chosen.zones.size(); ++z) {
         model::Harness changed = chosen;
         changed.zones[z].ambient_degc.value += 10;
-        lines.push_back(told(fmt::format("zone {} ten degrees warmer", chosen.zones[z].id), changed, judge));
+        lines.push_back(told(fmt::format("zone {} ten degrees warmer", chosen.zones[z].id), std::move(changed), judge));
     }
     for (std::size_t d = 0; d < chosen.devices.size(); ++d) {
         if (chosen.devices[d].kind() != model::DeviceKind::consumer)
             continue;
         model::Harness changed = chosen;
         double_load(std::get<model::Consumer>(changed.devices[d].data));
-        lines.push_back(told(fmt::format("a second {} beside it", chosen.devices[d].id), changed, judge));
+        lines.push_back(told(fmt::format("a second {} beside it", chosen.devices[d].id), std::move(changed), judge));
     }
     return lines;
 }

@@ -24,7 +24,11 @@ base::Outcome<Sizing, NoKit> size_kit(const model::Harness& harness, const SizeO
         return base::failure(no_kit(choices.error().message));
     if (options.too_small)
         drop_smaller(harness, *choices);
-    Solution solution = solve_choices(harness, *choices, options.limits);
+    if (options.failures)
+        for (const std::string& part : options.failures->parts)
+            if (!model::find_cable(harness, part) && !model::find_device(harness, part))
+                return base::failure(no_kit(fmt::format("single failures: the file has no part {}", part)));
+    Solution solution = solve_choices(harness, *choices, options.limits, options.failures);
     if (solution.best)
         return account_of(harness, *choices, solution, options);
     NoKit none;
@@ -39,7 +43,7 @@ base::Outcome<Sizing, NoKit> size_kit(const model::Harness& harness, const SizeO
                           "the proven bound",
                           solution.proof.questions);
     if (none.proven && options.relaxations)
-        none.relaxations = relaxations(harness, *choices, solution, options.limits);
+        none.relaxations = relaxations(harness, *choices, solution, options);
     return base::failure(std::move(none));
 }
 

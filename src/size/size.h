@@ -8,6 +8,7 @@
 #include "size/choices.h"
 #include "size/explain.h"
 #include "size/search.h"
+#include "size/verdict.h"
 
 #include <string>
 #include <vector>
@@ -19,6 +20,7 @@ struct SizeOptions {
     bool sensitivity = true; // say what a metre, ten degrees, one consumer more would do
     bool relaxations = true; // an impossible kit: say what would free it
     SearchLimits limits;
+    std::optional<FailuresAsked> failures = std::nullopt; // single failures that the kit has to stand as well
 };
 
 /// One figure of a rule against its limit.
@@ -27,7 +29,7 @@ struct Figure {
     double computed = 0, limit = 0;
     std::string message;
 };
-/// One cable or fuse-link that was chosen.
+/// One size that was chosen: a cable's, a fuse-link's, a stud's, a lug's.
 struct Chosen {
     ChoiceKind kind = ChoiceKind::section;
     std::string id;
@@ -60,6 +62,7 @@ struct Sizing {
     model::Harness harness; // with the choice written in
     double copper_kg = 0;   // of the chosen cables
     bool by_price = false;
+    bool lugs_priced = false; // the price of the lugs is in it
     double price = 0;
     bool proven = false; // false: a limit ended the search; nothing cheaper than `lower_bound` exists
     SearchProof proof;

@@ -1,9 +1,12 @@
 #include "size/solution.h"
 
+#include "size/fittings.h"
+#include "size/landing_rows.h"
 #include "size/requirements.h"
 #include "solve/ratings.h"
 
 #include <algorithm>
+#include <iterator>
 #include <limits>
 #include <map>
 
@@ -66,6 +69,39 @@ std::vector<std::string> conflict_of_bounds(BoundsProver& prover, const Open& op
     return needed;
 }
 
+/// The price of a lug hangs on section and size together: one more variable that is each such pair, and rows
+/// that tie it to both.
+void add_lugs(const model::Harness& harness, const Choices& choices, std::vector<Variable>& variables,
+              std::vector<Row>& rows) {
+    for (const LugCost& lug : lug_costs(harness, choices)) {
+        const std::vector<Option>&sections = choices.list[lug.section].options,
+               &sizes = choices.list[lug.size].options;
+        Variable pair{.name = "a lug of " + choices.list[lug.section].id, .cost = {}};
+        std::vector<std::pair<std::size_t, std::size_t>> parts;
+        for (std::size_t x = 0; x < sections.size(); ++x)
+            for (std::size_t s = 0; s < sizes.size(); ++s) {
+                if (!lug_in_stock(harness, sections[x].value, *base::fastener_by_name(sizes[s].text)))
+                    continue;
+                pair.cost.push_back(lug.cost[x][s]);
+                parts.emplace_back(x, s);
+            }
+        const auto tie = [&](std::size_t choice, std::size_t options, auto part_of) {
+            for (std::size_t o = 0; o < options; ++o) {
+                std::vector<double> mine(options, 0.0), others;
+                mine[o] = 1;
+                for (const auto& part : parts)
+                    others.push_back(part_of(part) == o ? 0 : 1);
+                rows.push_back({.terms = {{choice, std::move(mine)}, {variables.size(), std::move(others)}},
+                                .limit = 1,
+                                .why = "lugs in stock " + choices.list[lug.section].id});
+            }
+        };
+        tie(lug.section, sections.size(), [](const auto& part) { return part.first; });
+        tie(lug.size, sizes.size(), [](const auto& part) { return part.second; });
+        variables.push_back(std::move(pair));
+    }
+}
+
 std::vector<Standing> standing_of(const Judge& judge) {
     std::vector<Standing> list;
     for (const auto& [rule, subject] : judge.standing())
@@ -75,9 +111,10 @@ std::vector<Standing> standing_of(const Judge& judge) {
 
 } // namespace
 
-Solution solve_choices(const model::Harness& harness, const Choices& choices, const SearchLimits& limits) {
+Solution solve_choices(const model::Harness& harness, const Choices& choices, const SearchLimits& limits,
+                       const std::optional<FailuresAsked>& failures) {
     Solution solution;
-    Judge judge(harness, choices);
+    Judge judge(harness, choices, failures);
     solution.standing = standing_of(judge);
     const auto smallest = judge.judge(Assignment(choices.list.size(), 0));
     BoundsProver prover(harness, choices, smallest->facts);
@@ -93,22 +130,33 @@ Solution solve_choices(const model::Harness& harness, const Choices& choices, co
             solution.conflict.push_back(bounds.why);
         return solution;
     }
+    for (std::vector<Row>& more :
+         std::vector{stock_rows(harness, choices), landing_rows(harness, choices, smallest->facts.landings)})
+        std::move(more.begin(), more.end(), std::back_inserter(bounds.rows));
+    std::vector<Variable> variables = choices.variables();
+    add_lugs(harness, choices, variables, bounds.rows);
+    const auto of_choices = [&](Assignment assignment) {
+        assignment.resize(choices.list.size()); // without what only carries the price of a lug
+        return assignment;
+    };
     SearchResult result = search(
-        choices.variables(), std::move(bounds.rows),
-        [&](const Assignment& assignment) {
+        variables, std::move(bounds.rows),
+        [&](const Assignment& all) {
+            const Assignment assignment = of_choices(all);
             const auto judged = judge.judge(assignment);
             if (judged->good)
                 return Answer{.good = true, .rows = {}};
             return Answer{.good = false, .rows = explainer.rows_against(*judged, assignment)};
         },
         limits);
-    solution.best = result.best;
+    if (result.best)
+        solution.best = of_choices(*result.best);
     solution.cost = result.cost;
     solution.proof = result.proof;
     solution.effort = explainer.effort();
     if (!result.best && result.proof.complete) {
         std::set<std::string> names;
-        for (const std::size_t row : conflict(choices.variables(), result.rows))
+        for (const std::size_t row : conflict(variables, result.rows))
             names.insert(result.rows[row].why);
         solution.conflict.assign(names.begin(), names.end());
     }

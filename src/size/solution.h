@@ -17,7 +17,8 @@ struct Solution {
     std::vector<std::string> conflict; // of an impossible kit
     std::vector<Standing> standing;
 };
-Solution solve_choices(const model::Harness& harness, const Choices& choices, const SearchLimits& limits);
+Solution solve_choices(const model::Harness& harness, const Choices& choices, const SearchLimits& limits,
+                       const std::optional<FailuresAsked>& failures);
 
 /// Those marked `auto`, and each cable that the check finds too small or fuse-link too small or too large.
 Automatic marked_or_too_small(const model::Harness& harness);

@@ -39,6 +39,11 @@ StaticRules::StaticRules(const model::Harness& harness, const Choices& choices, 
 Direction StaticRules::direction(const check::Judgement& judgement, std::size_t choice) const {
     const std::string_view rule = judgement.rule->slug;
     const Choice& about = choices_.list[choice];
+    if (about.kind == ChoiceKind::lug)
+        return Direction::none;
+    if (about.kind == ChoiceKind::stud) // a larger stud is a better joint: more current into a short circuit
+        return rule == "fuse-breaking-capacity" || rule == "fuse-coordination" ? Direction::smaller_helps
+                                                                               : Direction::none;
     if (rule == "fuse-coordination")
         return about.kind == ChoiceKind::rating || about.id == judgement.subjects.front()
                    ? Direction::either

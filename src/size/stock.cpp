@@ -5,10 +5,14 @@
 #include "physics/joint.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 namespace stoutloom::size {
 namespace {
+
+constexpr std::array<std::string_view, 5> metric_studs_on_sale = {"M5", "M6", "M8", "M10", "M12"};
+constexpr std::array<std::string_view, 5> us_studs_on_sale = {"#10", "1/4 in", "5/16 in", "3/8 in", "1/2 in"};
 
 std::string section_text(double section_mm2) {
     std::string gauge = base::awg_name(section_mm2);
@@ -67,14 +71,56 @@ std::vector<StockRating> ratings_of(const model::Harness& harness, std::string_v
     return ratings;
 }
 
+std::vector<base::Fastener> studs_of(const model::Harness& harness) {
+    std::vector<base::Fastener> studs;
+    const auto add = [&](std::string_view name) {
+        const auto size = base::fastener_by_name(name);
+        const bool known = std::any_of(studs.begin(), studs.end(),
+                                       [&](const base::Fastener& stud) { return stud.name == name; });
+        if (size && size->kind == base::FastenerKind::stud && !known)
+            studs.push_back(*size);
+    };
+    for (const model::StockLug& lug : harness.stock.lugs)
+        add(lug.stud);
+    if (harness.stock.lugs.empty())
+        for (const std::string_view name :
+             harness.units == model::UnitSystem::us ? us_studs_on_sale : metric_studs_on_sale)
+            add(name);
+    std::stable_sort(studs.begin(), studs.end(), [](const base::Fastener& a, const base::Fastener& b) {
+        return a.diameter_m < b.diameter_m;
+    });
+    return studs;
+}
+
+std::vector<base::Fastener> lugs_for(const model::Harness& harness, const base::Fastener& stud) {
+    if (stud.kind != base::FastenerKind::stud || harness.stock.lugs.empty())
+        return {stud};
+    std::vector<base::Fastener> lugs;
+    for (const base::Fastener& lug : studs_of(harness))
+        if (base::matches(lug, stud))
+            lugs.push_back(lug);
+    return lugs;
+}
+
+const model::StockLug* listed_lug(const model::Harness& harness, double section_mm2,
+                                  const base::Fastener& lug) {
+    const model::StockLug* best = nullptr; // of several barrels the one made for just this section
+    for (const model::StockLug& listed : harness.stock.lugs) {
+        if (listed.stud != lug.name || !physics::barrel_takes(listed.section_mm2, section_mm2))
+            continue;
+        if (same_section(listed.section_mm2, section_mm2))
+            return &listed;
+        best = best == nullptr ? &listed : best;
+    }
+    return best;
+}
+
 bool lug_in_stock(const model::Harness& harness, double section_mm2, const base::Fastener& lug) {
     if (lug.kind != base::FastenerKind::stud)
         return true;
     if (harness.stock.lugs.empty())
         return physics::lug_exists(section_mm2, lug);
-    return std::any_of(harness.stock.lugs.begin(), harness.stock.lugs.end(), [&](const auto& listed) {
-        return same_section(listed.section_mm2, section_mm2) && listed.stud == lug.name;
-    });
+    return listed_lug(harness, section_mm2, lug) != nullptr;
 }
 
 std::string stock_source(const model::Harness& harness) {

@@ -27,6 +27,14 @@ struct StockRating {
 /// Sections of the harness's stock, rising; built in: the metric series of IEC 60228 that ISO 6722 cable is
 /// sold in, or for a harness in US units the gauges (physics/conductor.h, with their sources).
 std::vector<StockSection> sections_of(const model::Harness& harness);
+/// Studs that can be ordered, rising: those the file's stock has lugs for; built in: M5 to M12, in a file in
+/// US units #10 to 1/2 in.
+std::vector<base::Fastener> studs_of(const model::Harness& harness);
+/// Lugs of the file's stock that are made for a stud or its pair in the other system; the stud's own where
+/// the file lists none.
+std::vector<base::Fastener> lugs_for(const model::Harness& harness, const base::Fastener& stud);
+/// The listed lug of a section and a stud size; nothing where the file lists none.
+const model::StockLug* listed_lug(const model::Harness& harness, double section_mm2, const base::Fastener& lug);
 /// Ratings of a fuse-link type, rising; built in: physics/fuselink.h.
 std::vector<StockRating> ratings_of(const model::Harness& harness, std::string_view type);
 /// Whether a lug of this stud size is to be had for a section: in the file's own list of lugs if it gives

@@ -1,5 +1,7 @@
 #include "size/verdict.h"
 
+#include "size/fittings.h"
+
 #include <algorithm>
 #include <array>
 
@@ -48,6 +50,25 @@ std::vector<Assignment> probes(const Choices& choices) {
     return all;
 }
 
+/// What chosen studs and lugs decide: the fit of the lugs on them, the landings they belong to.
+std::set<Name> decided_by(const model::Harness& harness, const Choices& choices) {
+    std::set<Name> names;
+    for (const EndChoices& one : ends_with_choices(harness, choices)) {
+        if (!one.stud && !one.lug)
+            continue;
+        const model::TerminalIndex terminal = end_at(harness, one.end).at;
+        const std::string& cable = harness.cables[one.end / 2].id;
+        names.insert({"lug-fit", cable});
+        names.insert({"lug-barrel", cable});
+        names.insert({"keyed-landing", harness.device(harness.terminal(terminal).device).id});
+        for (const model::Landing& landing : harness.landings)
+            if (std::find(landing.terminals.begin(), landing.terminals.end(), terminal) !=
+                landing.terminals.end())
+                names.insert({"keyed-landing", landing.id});
+    }
+    return names;
+}
+
 } // namespace
 
 bool decided_by_choice(std::string_view rule) {
@@ -59,16 +80,27 @@ bool counts(const check::Judgement& judgement) {
            judgement.severity != check::Severity::note;
 }
 
-Judge::Judge(const model::Harness& harness, const Choices& choices) : harness_(harness), choices_(choices) {
+bool FailuresAsked::about(const std::string& part) const {
+    return parts.empty() || std::find(parts.begin(), parts.end(), part) != parts.end();
+}
+
+Judge::Judge(const model::Harness& harness, const Choices& choices, std::optional<FailuresAsked> failures)
+    : harness_(harness), choices_(choices), failures_(std::move(failures)),
+      decided_(decided_by(harness, choices)) {
     bool first = true;
     for (const Assignment& probe : probes(choices)) {
         std::set<Name> names;
         const auto judged = judge(probe);
+        const auto note = [&](const Name& name, const check::Judgement& judgement) {
+            names.insert(name);
+            standing_messages_.try_emplace(name, judgement.message);
+        };
         for (const check::Judgement& judgement : judged->record.judgements)
-            if (counts(judgement) && !decided_by_choice(judgement.rule->slug)) {
-                names.insert(name_of(judgement));
-                standing_messages_.try_emplace(name_of(judgement), judgement.message);
-            }
+            if (counts(judgement) && !decided(judgement) && judgement.rule->slug != "single-failure")
+                note(name_of(judgement), judgement);
+        if (failures_)
+            for (const auto& [name, place] : ask_failures(*judged))
+                note(name, judged->record.judgements[place]);
         if (first)
             standing_ = std::move(names);
         else
@@ -79,17 +111,60 @@ Judge::Judge(const model::Harness& harness, const Choices& choices) : harness_(h
     }
 }
 
+bool Judge::decided(const check::Judgement& judgement) const {
+    return decided_by_choice(judgement.rule->slug) || decided_.contains(name_of(judgement));
+}
+
 std::unique_ptr<Judged> Judge::judge(const Assignment& assignment) {
+    return judge_kit(applied(harness_, choices_, assignment));
+}
+
+std::unique_ptr<Judged> Judge::judge_kit(model::Harness made) {
     ++asked_;
     auto judged = std::make_unique<Judged>();
-    judged->harness = applied(harness_, choices_, assignment);
+    judged->harness = std::move(made);
     judged->facts = check::gather(judged->harness, check::Depth::healthy);
     judged->record = check::judge_all(judged->facts);
     for (const check::Judgement& judgement : judged->record.judgements)
         if (counts(judgement) && !standing_.contains(name_of(judgement)))
             judged->obstacles.push_back(&judgement);
+    if (failures_ && judged->obstacles.empty()) { // only then: each failure is a network of its own
+        std::set<std::size_t> places;
+        for (const auto& [name, place] : ask_failures(*judged))
+            if (!standing_.contains(name))
+                places.insert(place);
+        for (const std::size_t place : places)
+            judged->obstacles.push_back(&judged->record.judgements[place]);
+    }
     judged->good = judged->obstacles.empty();
     return judged;
+}
+
+/// What the single failures burn, or cannot tell: failed part and what suffers, with the judgement that says
+/// so.
+std::map<Name, std::size_t> Judge::ask_failures(Judged& judged) const {
+    judged.facts.faults = std::make_shared<const check::Faults>(check::faults_of(judged.facts));
+    judged.record = check::judge_all(judged.facts);
+    std::map<Name, std::size_t> found;
+    for (std::size_t place = 0; place < judged.record.judgements.size(); ++place) {
+        const check::Judgement& judgement = judged.record.judgements[place];
+        if (judgement.rule->slug != "single-failure" || !counts(judgement))
+            continue;
+        if (judgement.verdict == check::Verdict::cannot_tell) {
+            if (failures_->about(judgement.subjects.front()))
+                found.try_emplace({"single-failure", judgement.message}, place);
+            continue;
+        }
+        for (const check::FaultTold& told : judged.facts.faults->told) {
+            if (told.grave != check::Grave::burns || !judgement.message.starts_with(told.what + ": "))
+                continue;
+            for (const std::string& part : told.failed)
+                for (const check::Consequence& one : told.consequences)
+                    if (failures_->about(part) && one.weight != check::Grave::nothing)
+                        found.try_emplace({"single-failure", part + ": " + one.subject}, place);
+        }
+    }
+    return found;
 }
 
 } // namespace stoutloom::size

@@ -5,7 +5,8 @@
 // unless the file accepts the finding. One exception: a finding that choices far apart all have (the largest,
 // the smallest, each rating with either), by a rule that sizes do not decide (lugs on a stud, keyed landings,
 // a missing return, more load than the unit gives ...), stands whatever is chosen. It is told beside the
-// answer and keeps no choice from being good.
+// answer and keeps no choice from being good. Where single failures are asked as well, what one of them burns
+// counts in the same way, by failed part and by what suffers.
 #pragma once
 
 #include "check/check.h"
@@ -13,6 +14,7 @@
 
 #include <map>
 #include <memory>
+#include <optional>
 #include <set>
 #include <string>
 #include <utility>
@@ -25,6 +27,12 @@ bool decided_by_choice(std::string_view rule);
 /// Fails or cannot tell at error or warning level, not accepted by the file.
 bool counts(const check::Judgement& judgement);
 
+/// Single failures to be asked of a kit that is good without them: of these parts, or of all if none is named.
+struct FailuresAsked {
+    std::vector<std::string> parts;
+    bool about(const std::string& part) const;
+};
+
 struct Judged {
     model::Harness harness; // with the choice written in
     check::Facts facts;     // points into `harness`
@@ -36,12 +44,18 @@ struct Judged {
 class Judge {
   public:
     /// Judges choices far apart once, to know what stands whatever is chosen.
-    Judge(const model::Harness& harness, const Choices& choices);
+    Judge(const model::Harness& harness, const Choices& choices,
+          std::optional<FailuresAsked> failures = std::nullopt);
     /// Held by pointer, since the facts point into it.
     std::unique_ptr<Judged> judge(const Assignment& assignment);
+    /// The same of a kit in which something else has been changed.
+    std::unique_ptr<Judged> judge_kit(model::Harness made);
     std::int64_t asked() const { return asked_; }
     /// Rule and subject of the findings that stand whatever is chosen.
     const std::set<std::pair<std::string, std::string>>& standing() const { return standing_; }
+
+    /// Landings and ends whose studs or lugs are chosen: by rule and subject, their findings always count.
+    const std::set<std::pair<std::string, std::string>>& decided_by_fittings() const { return decided_; }
 
     const std::string& standing_message(const std::string& rule, const std::string& subject) const {
         return standing_messages_.at({rule, subject});
@@ -50,6 +64,12 @@ class Judge {
   private:
     const model::Harness& harness_;
     const Choices& choices_;
+    bool decided(const check::Judgement& judgement) const;
+    std::map<std::pair<std::string, std::string>, std::size_t> ask_failures(Judged& judged) const;
+
+    std::optional<FailuresAsked> failures_;
+
+    std::set<std::pair<std::string, std::string>> decided_;
     std::set<std::pair<std::string, std::string>> standing_;
     std::map<std::pair<std::string, std::string>, std::string> standing_messages_;
     std::int64_t asked_ = 0;

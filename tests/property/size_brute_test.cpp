@@ -2,6 +2,7 @@
 // the search but the question "does this kit clear the rules", which it puts to the check itself.
 #include "property/size_kits.h"
 #include "read/read.h"
+#include "size/fittings.h"
 #include "size/size.h"
 #include "size/verdict.h"
 #include "testing/testing.h"
@@ -33,24 +34,71 @@ std::vector<size::Assignment> every_assignment(const size::Choices& choices) {
     }
 }
 
+/// Whether the stock has each lug that the choice hangs on, and each goes on its stud.
+bool had_from_stock(const model::Harness& harness, const size::Choices& choices, const size::Assignment& choice) {
+    const model::Harness made = size::applied(harness, choices, choice);
+    for (std::size_t c = 0; c < made.cables.size(); ++c)
+        for (const int side : {0, 1}) {
+            const auto& before = side == 0 ? harness.cables[c].from : harness.cables[c].to;
+            const auto& end = side == 0 ? made.cables[c].from : made.cables[c].to;
+            if (!harness.cables[c].automatic && !base::is_to_choose(before.lug))
+                continue;
+            if (!size::lug_in_stock(made, made.cables[c].section_mm2.value, end.lug) ||
+                !base::matches(end.lug, made.terminal(end.at).stud))
+                return false;
+        }
+    return true;
+}
+
 /// From the lightest choice up: the first good one is the least, and all that are lighter were tried and are
 /// bad.
 Brute brute_force(const model::Harness& harness, const size::Choices& choices) {
     size::Judge judge(harness, choices);
-    const auto variables = choices.variables();
-    std::vector<size::Assignment> all = every_assignment(choices);
-    std::stable_sort(all.begin(), all.end(), [&](const size::Assignment& one, const size::Assignment& other) {
-        return size::cost_of(variables, one) < size::cost_of(variables, other);
-    });
+    std::vector<std::pair<std::int64_t, size::Assignment>> all;
+    for (size::Assignment& choice : every_assignment(choices))
+        if (had_from_stock(harness, choices, choice))
+            all.emplace_back(size::cost_of(harness, choices, choice), std::move(choice));
+    std::stable_sort(all.begin(), all.end(),
+                     [](const auto& one, const auto& other) { return one.first < other.first; });
     Brute brute{.cost = {}, .choices = all.size(), .tried = 0};
-    for (const size::Assignment& choice : all) {
+    for (const auto& [cost, choice] : all) {
         ++brute.tried;
         if (judge.judge(choice)->good) {
-            brute.cost = size::cost_of(variables, choice);
+            brute.cost = cost;
             break;
         }
     }
     return brute;
+}
+
+/// What the chosen things cost by the stock's own list, lugs included.
+double price_by_list(const model::Harness& before, const model::Harness& made) {
+    double sum = 0;
+    for (std::size_t c = 0; c < made.cables.size(); ++c) {
+        const model::Cable& cable = made.cables[c];
+        for (const model::StockConductor& one : made.stock.conductors)
+            if (before.cables[c].automatic && one.section_mm2.value == cable.section_mm2.value)
+                sum += *one.ordering.price * cable.length_m.value * cable.parallel;
+        for (const int side : {0, 1}) {
+            const auto& end = side == 0 ? cable.from : cable.to;
+            const bool open =
+                base::is_to_choose((side == 0 ? before.cables[c].from : before.cables[c].to).lug) ||
+                before.cables[c].automatic;
+            for (const model::StockLug& lug : made.stock.lugs)
+                if (open && lug.section_mm2 == cable.section_mm2.value && lug.stud == end.lug.name)
+                    sum += *lug.ordering.price * cable.parallel;
+        }
+    }
+    for (std::size_t d = 0; d < made.devices.size(); ++d) {
+        const auto* was = std::get_if<model::FuseLink>(&before.devices[d].data);
+        if (was == nullptr || !was->automatic)
+            continue;
+        const auto& link = std::get<model::FuseLink>(made.devices[d].data);
+        for (const model::StockLink& one : made.stock.links)
+            if (one.type == link.type && one.rating_a.value == link.rating_a.value)
+                sum += *one.ordering.price;
+    }
+    return sum;
 }
 
 } // namespace
@@ -88,7 +136,7 @@ TEST_CASE("sizing equals trying every choice on five hundred random kits") {
         }
         ++solved;
         REQUIRE(sizing->proven);
-        REQUIRE(size::cost_of(choices->variables(), sizing->assignment) == *brute.cost);
+        REQUIRE(size::cost_of(got->harness, *choices, sizing->assignment) == *brute.cost);
         const auto smallest = size::Assignment(sizing->assignment.size(), 0);
         auto largest = smallest;
         for (std::size_t i = 0; i < largest.size(); ++i)
@@ -103,4 +151,57 @@ TEST_CASE("sizing equals trying every choice on five hundred random kits") {
     CHECK(solved > 350);
     CHECK(in_between > 150);
     CHECK(impossible > 20);
+}
+
+TEST_CASE("studs and lugs are chosen with the sections as trying every choice would") {
+    auto source = testing::random_source("size fittings by brute force");
+    int kits = 0, solved = 0, impossible = 0, none_in_stock = 0, dearer_for_studs = 0, priced = 0;
+    std::size_t tried = 0;
+    while (kits < 150) {
+        const bool by_price = kits % 3 == 0;
+        const std::string text = testing::random_size_kit(
+            source, {.automatic = 1 + kits % 2, .sections = 2, .fittings = 2, .priced = by_price});
+        const auto got = read::read_text("random.xml", text);
+        REQUIRE_MESSAGE(got, text);
+        INFO(text);
+        const auto choices = size::choices_of(got->harness, size::marked(got->harness));
+        if (!choices) {
+            ++none_in_stock;
+            continue;
+        }
+        if (std::none_of(choices->list.begin(), choices->list.end(), [](const size::Choice& choice) {
+                return choice.kind == size::ChoiceKind::stud || choice.kind == size::ChoiceKind::lug;
+            }))
+            continue;
+        ++kits;
+        const Brute brute = brute_force(got->harness, *choices);
+        tried += brute.tried;
+        const auto sizing = size::size_kit(
+            got->harness, {.too_small = false, .sensitivity = false, .relaxations = false, .limits = {}});
+        REQUIRE(sizing.has_value() == brute.cost.has_value());
+        if (!sizing) {
+            ++impossible;
+            CHECK(sizing.error().proven);
+            CHECK(!sizing.error().conflict.empty());
+            continue;
+        }
+        ++solved;
+        REQUIRE(sizing->proven);
+        REQUIRE(size::cost_of(got->harness, *choices, sizing->assignment) == *brute.cost);
+        CHECK(size::marked(sizing->harness).studs.empty());
+        CHECK(size::marked(sizing->harness).lugs.empty());
+        dearer_for_studs += brute.tried > 1 ? 1 : 0;
+        if (!sizing->by_price)
+            continue;
+        ++priced;
+        CHECK(sizing->lugs_priced);
+        CHECK(std::abs(sizing->price - price_by_list(got->harness, sizing->harness)) < 0.06);
+    }
+    MESSAGE(solved, " kits solved, ", priced, " of them by price, ", impossible, " impossible, ", none_in_stock,
+            " that the stock has nothing for; ", tried, " choices tried by force, the first did in all but ",
+            dearer_for_studs);
+    CHECK(solved > 80);
+    CHECK(priced > 20);
+    CHECK(impossible > 5);
+    CHECK(dearer_for_studs > 20);
 }

@@ -9,7 +9,8 @@ namespace {
 
 class Kit {
   public:
-    Kit(std::mt19937_64& source, const KitOptions& options) : source_(source), automatic_(options.automatic) {
+    Kit(std::mt19937_64& source, const KitOptions& options) : source_(source), automatic_(options.automatic), fittings_(options.fittings), lists_lugs_(options.fittings > 0),
+          priced_(options.priced) {
         static const std::vector<std::vector<double>> series = {
             {4, 16, 70}, {6, 25, 95}, {10, 35, 95}, {16, 35, 70}, {2.5, 25, 95}};
         stock_ = series[pick(series.size())];
@@ -46,6 +47,23 @@ class Kit {
     }
     double real() { return std::uniform_real_distribution<double>(0, 1)(source_); }
 
+    /// A stud's size, or auto; asks chance only in kits with fittings to choose.
+    std::string stud(const std::string& size) {
+        if (fittings_ <= 0 || pick(3) == 0)
+            return size;
+        --fittings_;
+        return "auto";
+    }
+    std::string lug() {
+        if (fittings_ <= 0 || pick(6) != 0)
+            return {};
+        --fittings_;
+        return R"( lug="auto")";
+    }
+    std::string price(double least, double most) {
+        return priced_ ? fmt::format(R"( price="{:.2f}")", least + (most - least) * real()) : std::string();
+    }
+
     void head(bool case_return, bool far_sense, bool starter) {
         out_ = R"(<harness xmlns="urn:stoutloom:harness:1" title="Random kit" nominal="12 V">)"
                "\n";
@@ -60,10 +78,10 @@ class Kit {
                             case_return ? R"(return="case" mass="U2")" : R"(return="isolated")",
                             far_sense ? R"( sense="G2.+")" : "");
         out_ += fmt::format(
-            R"(<output speed="idle" cold="{0} A" hot="{0} A"/><output speed="rated" cold="{1} A" hot="{1} A"/><terminal id="B+" stud="M8" booted="yes"/>)",
-            ceiling / 2, ceiling);
+            R"(<output speed="idle" cold="{0} A" hot="{0} A"/><output speed="rated" cold="{1} A" hot="{1} A"/><terminal id="B+" stud="{2}" booted="yes"/>)",
+            ceiling / 2, ceiling, stud("M8"));
         if (!case_return)
-            out_ += R"(<terminal id="B-" stud="M10"/>)";
+            out_ += fmt::format(R"(<terminal id="B-" stud="{}"/>)", stud("M10"));
         out_ += "</generator>\n";
         if (starter)
             out_ += fmt::format(
@@ -73,9 +91,10 @@ class Kit {
         out_ +=
             R"(<mass id="U1" zone="y"><terminal id="a" stud="M8"/><terminal id="b" stud="M8"/><terminal id="c" stud="M8"/></mass>)"
             "\n";
-        out_ +=
-            R"(<mass id="U2" zone="z"><terminal id="a" stud="M8"/><terminal id="b" stud="M8"/><terminal id="c" stud="M10"/></mass>)"
-            "\n";
+        out_ += fmt::format(
+            R"(<mass id="U2" zone="z"><terminal id="a" stud="{}"/><terminal id="b" stud="M8"/><terminal id="c" stud="M10"/></mass>)"
+            "\n",
+            stud("M8"));
         if (pick(3) == 0)
             out_ += fmt::format(R"(<incidental id="X9" from="U1" to="U2" resistance="{} mohm"/>)"
                                 "\n",
@@ -115,9 +134,10 @@ class Kit {
         const std::string section =
             open ? "auto" : fmt::format("{} mm2", pick(8) == 0 ? stock_[pick(stock_.size())] : stock_.back());
         out_ += fmt::format(
-            R"(<cable id="{}" section="{}" insulation="{}" length="{:.2f} m" zone="{}"{}><from at="{}"/><to at="{}"/></cable>)"
+            R"(<cable id="{}" section="{}" insulation="{}" length="{:.2f} m" zone="{}"{}><from at="{}"{}/><to at="{}"{}/></cable>)"
             "\n",
-            id, section, pick(2) == 0 ? "B" : "C", length_m, pick(2) == 0 ? "z" : "y", more, from, to);
+            id, section, pick(2) == 0 ? "B" : "C", length_m, pick(2) == 0 ? "z" : "y", more, from, lug(), to,
+            lug());
     }
 
     void consumer(std::size_t e) {
@@ -152,16 +172,22 @@ class Kit {
         limit("mass-shift", 0.1, 0.5);
         out_ += R"(<stock>)";
         for (const double section : stock_)
-            out_ += fmt::format(R"(<conductor section="{} mm2"/>)", section);
+            out_ += fmt::format(R"(<conductor section="{} mm2"{}/>)", section, price(0.1 * section, 0.4 * section));
         for (const double rating : {60, 80, 100, 125, 150, 200, 250})
-            out_ += fmt::format(R"(<link type="SF51" rating="{} A"/>)", rating);
+            out_ += fmt::format(R"(<link type="SF51" rating="{} A"{}/>)", rating, price(5, 15));
         for (const double rating : {10, 15, 20, 30})
-            out_ += fmt::format(R"(<link type="C" rating="{} A"/>)", rating);
+            out_ += fmt::format(R"(<link type="C" rating="{} A"{}/>)", rating, price(1, 3));
+        if (lists_lugs_)
+            for (const double section : stock_)
+                for (const char* size : {"M5", "M6", "M8", "M10"})
+                    if (pick(4) != 0 || size == std::string("M8"))
+                        out_ += fmt::format(R"(<lug section="{} mm2" stud="{}"{}/>)", section, size, price(1, 12));
         out_ += "</stock>\n";
     }
 
     std::mt19937_64& source_;
-    int automatic_;
+    int automatic_, fittings_;
+    bool lists_lugs_, priced_;
     std::vector<double> stock_;
     std::string out_;
 };

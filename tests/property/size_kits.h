@@ -10,6 +10,8 @@ namespace stoutloom::testing {
 struct KitOptions {
     int automatic = 3; // things to choose, about
     int sections = 3;  // in stock
+    int fittings = 0;  // studs and lugs to choose, about; the stock then lists its lugs
+    bool priced = false;
 };
 /// A harness file.
 std::string random_size_kit(std::mt19937_64& source, const KitOptions& options);

@@ -26,6 +26,13 @@ void judge_keyed(const LandingVerdict& landing, Judgement judgement, Judgements&
 void judge(const Facts& facts, Judgements& judgements) {
     for (const LandingVerdict& landing : facts.landings) {
         Judgement judgement = about(landing.id, landing.span, {});
+        if (landing.open) {
+            judgement.message =
+                fmt::format("{}: a stud or a lug of it is to be chosen: nothing to judge", landing.id);
+            judgement.cure = "let the size command choose it, or write a size";
+            judgements.cannot_tell(std::move(judgement));
+            continue;
+        }
         if (landing.keyed) {
             judge_keyed(landing, std::move(judgement), judgements);
             continue;

@@ -18,6 +18,13 @@ void judge_end(const Facts& facts, const model::Cable& cable, const model::Cable
     Judgement judgement = about(cable.id, end.span, {});
     judgement.subjects.push_back(terminal.address);
     const std::string place = fmt::format("{} at {}", cable.id, terminal.address);
+    if (base::is_to_choose(stud) || base::is_to_choose(lug)) {
+        judgement.message = fmt::format("{}: the {} is to be chosen: nothing to judge", place,
+                                        base::is_to_choose(stud) ? "stud" : "lug");
+        judgement.cure = "let the size command choose it, or write a size";
+        judgements.cannot_tell(std::move(judgement));
+        return;
+    }
     if (base::matches(lug, stud)) {
         judgement.message = fmt::format("{}: {} lug on {}", place, lug.name, stud.name);
         judgements.passes(std::move(judgement));

@@ -14,7 +14,7 @@ using layout::papers::CutEnd;
 using layout::papers::CutRow;
 
 CutEnd end_words(const Voice& voice, const model::CableEnd& end, const CutEndFigures& figures) {
-    return {.shape = figures.shape, .size = end.lug.name, .terminal = voice.terminal(end.at)};
+    return {.shape = figures.shape, .size = voice.size(end.lug), .terminal = voice.terminal(end.at)};
 }
 
 std::string millimetres(double value_mm) {

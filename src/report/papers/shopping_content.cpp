@@ -41,7 +41,7 @@ std::string end_name(const Voice& voice, const model::Cable& cable, const model:
                                    : voice.section(cable);
     switch (end.lug.kind) {
     case base::FastenerKind::stud:
-        return voice.say(Phrase::end_ring, {end.lug.name, barrel});
+        return voice.say(Phrase::end_ring, {voice.size(end.lug), barrel});
     case base::FastenerKind::taper_post: {
         const bool negative = voice.harness().terminal(end.at).role == model::Role::negative;
         return voice.say(negative ? Phrase::end_clamp_negative : Phrase::end_clamp_positive, {barrel});
@@ -92,7 +92,7 @@ std::vector<Item> boots_needed(const Voice& voice) {
     std::vector<Item> items;
     for (const model::Terminal& terminal : voice.harness().terminals)
         if (terminal.booted)
-            add(items, "boot", voice.say(Phrase::boot_for, {terminal.stud.name}), 1,
+            add(items, "boot", voice.say(Phrase::boot_for, {voice.size(terminal.stud)}), 1,
                 "−" + true_minus(terminal.address));
     return items;
 }

@@ -176,7 +176,7 @@ StudCard card_of(const Voice& voice, const StudGlyph& stud, model::TerminalIndex
     card.id = terminal.address;
     card.designation = voice.terminal(index);
     card.name = device.label;
-    card.size = terminal.stud.name;
+    card.size = voice.size(terminal.stud);
     card.post = post;
     // A taper post at its foot; the clamp's hole is the top of it.
     card.diameter_mm = post ? (terminal.role == model::Role::negative ? 17.9 : 19.5) : stud.diameter_mm;
@@ -277,6 +277,10 @@ void add_keying(const Voice& voice, layout::papers::StacksContent& content) {
                      .empty_words = voice.say(Phrase::no_landing)};
     std::vector<std::string> safe;
     for (const check::LandingVerdict& landing : voice.facts().landings) {
+        if (landing.open) {
+            table.rows.push_back({.cells = {"−" + landing.id, voice.say(Phrase::size_open), "", ""}});
+            continue;
+        }
         add_landing_rows(voice, landing, table);
         if (landing.wrong.empty())
             safe.push_back("−" + landing.id);

@@ -132,6 +132,10 @@ std::string Voice::section(const model::Cable& cable) const {
     return with_signs(base::shown_section(cable.section_mm2.value));
 }
 
+std::string Voice::size(const base::Fastener& fastener) const {
+    return base::is_to_choose(fastener) ? say(Phrase::size_open) : fastener.name;
+}
+
 std::string Voice::section_other(const model::Cable& cable) const {
     if (cable.automatic)
         return {};
