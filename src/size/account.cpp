@@ -40,8 +40,8 @@ void lugs_along(const model::Harness& harness, const Choices& choices, std::size
     }
 }
 
-void tell_smaller(Chosen& chosen, const model::Harness& harness, const Choices& choices, std::size_t i, const Assignment& best, Judge& judge,
-                  const Judged& as_chosen) {
+void tell_smaller(Chosen& chosen, const model::Harness& harness, const Choices& choices, std::size_t i,
+                  const Assignment& best, Judge& judge, const Judged& as_chosen) {
     if (best[i] == 0)
         return;
     Assignment smaller = best;
@@ -109,7 +109,7 @@ Chosen chosen_of(const model::Harness& harness, const Choice& choice, std::size_
 } // namespace
 
 Sizing account_of(const model::Harness& harness, const Choices& choices, const Solution& solution,
-                  const SizeOptions& options) {
+                  const SizeOptions& options, Judge& judge) {
     Sizing sizing;
     sizing.assignment = *solution.best;
     sizing.by_price = choices.by_price;
@@ -120,7 +120,6 @@ Sizing account_of(const model::Harness& harness, const Choices& choices, const S
     sizing.proof = solution.proof;
     sizing.effort = solution.effort;
     sizing.stock = stock_source(harness);
-    Judge judge(harness, choices, options.failures);
     const auto as_chosen = judge.judge(*solution.best);
     for (const check::Judgement& judgement : as_chosen->record.judgements)
         if (counts(judgement)) // what is left of a good choice's findings is what stands

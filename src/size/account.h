@@ -7,10 +7,9 @@
 namespace stoutloom::size {
 
 Sizing account_of(const model::Harness& harness, const Choices& choices, const Solution& solution,
-                  const SizeOptions& options);
+                  const SizeOptions& options, Judge& judge);
 
 /// The sensitivity table of a kit whose sizes are fixed.
-std::vector<Sensitivity> sensitivity_of(const model::Harness& chosen, const Choices& choices,
-                                        Judge& judge);
+std::vector<Sensitivity> sensitivity_of(const model::Harness& chosen, const Choices& choices, Judge& judge);
 
 } // namespace stoutloom::size

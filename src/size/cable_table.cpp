@@ -79,7 +79,8 @@ CableTable::CableTable(const model::Harness& harness, const Choices& choices)
     }
 }
 
-/// What each stud that is to be chosen adds to the ends on it, over its best size; `one` is left with the best.
+/// What each stud that is to be chosen adds to the ends on it, over its best size; `one` is left with the
+/// best.
 void CableTable::note_joints(const Choices& choices, model::Harness& one) {
     joints_.resize(harness_.cables.size());
     for (std::size_t i = 0; i < choices.list.size(); ++i) {
@@ -108,8 +109,8 @@ void CableTable::note_joints(const Choices& choices, model::Harness& one) {
         for (const auto& joints : joints_)
             for (const Joint& joint : joints)
                 if (joint.choice == i)
-                    best = static_cast<std::size_t>(
-                        std::min_element(joint.ohm.begin(), joint.ohm.end()) - joint.ohm.begin());
+                    best = static_cast<std::size_t>(std::min_element(joint.ohm.begin(), joint.ohm.end()) -
+                                                    joint.ohm.begin());
         stud = base::fastener_by_name(choice.options[best].text).value_or(stud);
         for (auto& joints : joints_)
             for (Joint& joint : joints)
@@ -135,6 +136,14 @@ double CableTable::hottest_ohm(std::size_t cable, std::size_t option) const {
     if (!sized.parts)
         return 0;
     const std::vector<double> degc(sized.parts->stretches.size(), solve::runaway_degc);
+    return solve::copper_ohm(*sized.parts, degc) + sized.parts->end_ohm[0] + sized.parts->end_ohm[1];
+}
+
+double CableTable::warmest_good_ohm(std::size_t cable, std::size_t option) const {
+    const Sized& sized = cables_[cable][option];
+    if (!sized.parts || !sized.usable_a || !sized.asked_short)
+        return hottest_ohm(cable, option);
+    const std::vector<double> degc(sized.parts->stretches.size(), sized.class_degc + 1);
     return solve::copper_ohm(*sized.parts, degc) + sized.parts->end_ohm[0] + sized.parts->end_ohm[1];
 }
 

@@ -22,8 +22,8 @@ class CableTable {
     std::optional<std::size_t> choice_of_link(std::size_t device) const { return link_choice_[device]; }
     std::size_t cable_options(std::size_t cable) const { return cables_[cable].size(); }
 
-    /// An end on a stud that is to be chosen: ohm over that of the best stud, by option. Resistances of cables
-    /// below are with the best studs; this comes on top.
+    /// An end on a stud that is to be chosen: ohm over that of the best stud, by option. Resistances of
+    /// cables below are with the best studs; this comes on top.
     struct Joint {
         std::size_t choice = 0;
         std::vector<double> ohm;
@@ -37,6 +37,8 @@ class CableTable {
     double cable_ohm(std::size_t cable, std::size_t option, std::size_t duty, double current_a) const;
     /// The greatest it can have: at the temperature at which the solver gives a cable up.
     double hottest_ohm(std::size_t cable, std::size_t option) const;
+    /// The greatest it has in a kit that keeps the rules: at its class, where they hold it to that.
+    double warmest_good_ohm(std::size_t cable, std::size_t option) const;
     /// Whether a duty begins with every cable at its ambient; a short duty with the engine running begins
     /// warm.
     bool starts_cold(std::size_t duty) const;

@@ -10,9 +10,13 @@ constexpr double over_limit = 1 + 1e-6;
 } // namespace
 
 DutyBounds::DutyBounds(const model::Harness& harness, std::size_t duty, const CableTable& table,
-                       const std::vector<DropRequirement>& requirements, const solve::Variation& variation)
-    : harness_(harness), table_(table), duty_(duty),
+                       const std::vector<DropRequirement>& requirements, const solve::Variation& variation,
+                       Keeps keeps)
+    : harness_(harness), table_(table), duty_(duty), keeps_rules_(keeps == Keeps::rules),
       graph_(duty_graph(harness, harness.duties[duty], variation)), pairs_(graph_.blocks.size()) {
+    if (!keeps_rules_) // a consumer may go dark then
+        for (Appliance& appliance : graph_.appliances)
+            appliance.supplied = false;
     for (std::size_t k = 0; k < graph_.appliances.size() && !reference_; ++k)
         if (graph_.appliances[k].port && graph_.appliances[k].port->kind == solve::PortKind::battery)
             reference_ = k;
@@ -198,9 +202,25 @@ Interval DutyBounds::drop_v(const std::vector<Way>& ways) const {
     return sum;
 }
 
-Interval DutyBounds::cable_a(std::size_t cable) const {
+/// Through a cable or fuse-link; nothing flows where the network has none.
+Interval DutyBounds::wire_a_of(WireKind kind, std::size_t index) const {
     for (std::size_t w = 0; w < graph_.wires.size(); ++w)
-        if (graph_.wires[w].kind == WireKind::cable && graph_.wires[w].index == cable)
+        if (graph_.wires[w].kind == kind && graph_.wires[w].index == index)
+            return wire_a_[w];
+    return {0, 0};
+}
+
+Interval DutyBounds::cable_a(std::size_t cable) const {
+    return wire_a_of(WireKind::cable, cable);
+}
+
+Interval DutyBounds::link_a(std::size_t device) const {
+    return wire_a_of(WireKind::fuse_link, device);
+}
+
+Interval DutyBounds::path_a(std::size_t incidental) const {
+    for (std::size_t w = 0; w < graph_.wires.size(); ++w)
+        if (graph_.wires[w].incidental && graph_.wires[w].index == incidental)
             return wire_a_[w];
     return {0, 0};
 }
@@ -261,7 +281,7 @@ bool DutyBounds::narrow_wires(OpenOptions& open, std::string& why) {
 bool DutyBounds::narrow_resistance(std::size_t w, OpenOptions& open, std::string& why) {
     const Wire& wire = graph_.wires[w];
     if (wire.kind == WireKind::fixed) {
-        if (!wire.allowed_a || open.left_out.contains(rule_of_path(wire)) ||
+        if (!wire.allowed_a || !keeps_rules_ || open.left_out.contains(rule_of_path(wire)) ||
             narrow(wire_a_[w], over_limit * Interval{-*wire.allowed_a, *wire.allowed_a}))
             return true;
         why = rule_of_path(wire);
@@ -275,7 +295,7 @@ bool DutyBounds::narrow_resistance(std::size_t w, OpenOptions& open, std::string
     const std::string rule =
         (cable ? (continuous ? "cable-ampacity " : "cable-short-duty ") : "fuse-continuous-load ") +
         name_of(w);
-    const bool counted = !open.left_out.contains(rule);
+    const bool counted = keeps_rules_ && !open.left_out.contains(rule);
     Interval ohm{unknown_bound, 0};
     double carried_a = 0;
     const Interval joints = cable ? table_.joints_ohm(wire.index, open.bits) : Interval{0, 0};
@@ -297,6 +317,9 @@ bool DutyBounds::narrow_resistance(std::size_t w, OpenOptions& open, std::string
         carried_a = std::max(carried_a, here_a);
         if (!cable) {
             ohm = hull(ohm, table_.link_ohm(wire.index, option));
+        } else if (!keeps_rules_) { // told at the temperatures that it had before
+            ohm = hull(ohm, {table_.cable_ohm(wire.index, option, duty_, 0),
+                             table_.warmest_good_ohm(wire.index, option)});
         } else if (continuous || table_.starts_cold(duty_)) {
             ohm = hull(ohm, {table_.cable_ohm(wire.index, option, duty_, least_a),
                              table_.cable_ohm(wire.index, option, duty_, here_a)});

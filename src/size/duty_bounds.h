@@ -38,8 +38,12 @@ struct DutyDrop {
 class DutyBounds {
   public:
     /// `variation`: one of the worst cases that the rules are asked at, at_worst() or at_least_charge().
+    /// `no_rules`: a part is lost (in `variation`), and nothing is taken for granted but the temperatures of
+    /// a kit that was good before.
+    enum class Keeps { rules, no_rules };
     DutyBounds(const model::Harness& harness, std::size_t duty, const CableTable& table,
-               const std::vector<DropRequirement>& requirements, const solve::Variation& variation);
+               const std::vector<DropRequirement>& requirements, const solve::Variation& variation,
+               Keeps keeps = Keeps::rules);
 
     /// Nothing but what is true of every kit that keeps the rules but those left out.
     void reset(const std::set<std::string>& left_out);
@@ -56,6 +60,8 @@ class DutyBounds {
                     std::map<std::size_t, std::vector<double>>& by_choice, double& rest_v) const;
     const DutyGraph& graph() const { return graph_; }
     Interval cable_a(std::size_t cable) const;
+    Interval link_a(std::size_t device) const;
+    Interval path_a(std::size_t incidental) const;
 
   private:
     struct VoltsBy { // volts of an appliance: along wires, or by way of the reference source
@@ -76,6 +82,7 @@ class DutyBounds {
     Interval sum_of(const std::vector<Share>& shares) const;
     Interval wire_v(std::size_t wire) const;
     Interval wire_v_at(std::size_t wire, std::size_t option) const;
+    Interval wire_a_of(WireKind kind, std::size_t index) const;
     void joint_terms(const Leg& leg, const OpenOptions& open,
                      std::map<std::size_t, std::vector<double>>& by_choice) const;
     void note_pairs(const Way& way);
@@ -86,6 +93,7 @@ class DutyBounds {
     const model::Harness& harness_;
     const CableTable& table_;
     std::size_t duty_;
+    bool keeps_rules_;
     DutyGraph graph_;
     std::optional<std::size_t> reference_;
     std::vector<VoltsBy> volts_by_;

@@ -27,6 +27,7 @@ Wire wire_of(const model::Harness& harness, const solve::Branch& branch) {
               .index = branch.index,
               .ohm = branch.ohm,
               .block = -1,
+              .incidental = branch.owner == solve::Owner::incidental,
               .allowed_a = std::nullopt};
     if (branch.owner == solve::Owner::incidental) {
         const model::Incidental& path = harness.incidentals[branch.index];

@@ -23,6 +23,7 @@ struct Wire {
     std::size_t index = 0;           // of the cable or device
     double ohm = 0;                  // fixed ones
     int block = -1;                  // loop it belongs to; -1: a bridge
+    bool incidental = false;         // `index` is that of an incidental path
     std::optional<double> allowed_a; // incidental path: rule incidental-current, in every duty
 };
 

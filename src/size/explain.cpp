@@ -15,45 +15,46 @@ std::string name_of(const check::Judgement& judgement) {
 
 } // namespace
 
-bool Explainer::bad(const std::vector<Range>& box, std::string& why) {
+bool Explainer::bad(const std::vector<Range>& box, const Proof& proof, std::string& why) {
     Open open;
     for (const Range& range : box)
         open.push_back(((std::uint64_t{2} << range.high) - 1) & ~((std::uint64_t{1} << range.low) - 1));
     ++effort_.proofs;
-    Bounds bounds = prover_.prove(open, false);
-    if (!bounds.possible)
-        why = std::move(bounds.why);
-    return !bounds.possible;
+    std::string found;
+    if (!proof(open, found))
+        return false;
+    why = std::move(found);
+    return true;
 }
 
 /// Frees as many of these choices altogether as the proof allows, half by half.
 void Explainer::free_some(std::vector<Range>& box, std::size_t begin, std::size_t end,
-                          const std::vector<std::size_t>& order, std::string& why) {
+                          const std::vector<std::size_t>& order, const Proof& proof, std::string& why) {
     if (begin == end)
         return;
     std::vector<Range> wider = box;
     for (std::size_t i = begin; i < end; ++i)
         wider[order[i]] = {order[i], 0, choices_.list[order[i]].options.size() - 1};
-    if (bad(wider, why)) {
+    if (bad(wider, proof, why)) {
         box = std::move(wider);
         return;
     }
     if (end - begin == 1) {
-        widen(box, order[begin], why);
+        widen(box, order[begin], proof, why);
         return;
     }
     const std::size_t middle = begin + (end - begin) / 2;
-    free_some(box, begin, middle, order, why);
-    free_some(box, middle, end, order, why);
+    free_some(box, begin, middle, order, proof, why);
+    free_some(box, middle, end, order, proof, why);
 }
 
 /// All smaller options as well, or all larger ones; then as far the other way as goes.
-void Explainer::widen(std::vector<Range>& box, std::size_t variable, std::string& why) {
+void Explainer::widen(std::vector<Range>& box, std::size_t variable, const Proof& proof, std::string& why) {
     const std::size_t last = choices_.list[variable].options.size() - 1;
     const auto bad_with = [&](Range range) {
         std::vector<Range> wider = box;
         wider[variable] = range;
-        if (!bad(wider, why))
+        if (!bad(wider, proof, why))
             return false;
         box = std::move(wider);
         return true;
@@ -67,18 +68,18 @@ void Explainer::widen(std::vector<Range>& box, std::size_t variable, std::string
     }
 }
 
-std::optional<Row> Explainer::by_bounds(const Assignment& assignment, bool backwards) {
+std::optional<Row> Explainer::by_proof(const Assignment& assignment, const Proof& proof, bool backwards) {
     std::vector<Range> box;
     for (std::size_t i = 0; i < assignment.size(); ++i)
         box.push_back({i, assignment[i], assignment[i]});
     std::string why;
-    if (!bad(box, why))
+    if (!bad(box, proof, why))
         return std::nullopt;
     std::vector<std::size_t> order(assignment.size());
     std::iota(order.begin(), order.end(), std::size_t{0});
     if (backwards)
         std::reverse(order.begin(), order.end());
-    free_some(box, 0, order.size(), order, why);
+    free_some(box, 0, order.size(), order, proof, why);
     return row_against(variables_, box, why);
 }
 
@@ -102,6 +103,22 @@ std::optional<Row> Explainer::by_landing(const Judged& judged, const check::Judg
     return std::nullopt;
 }
 
+/// What a single failure burns: the box in which it does so for certain.
+std::vector<Row> Explainer::by_failures(const Judged& judged, const Assignment& assignment) {
+    std::vector<Row> rows;
+    for (const FailureFound& found : judged.failures) {
+        const Proof follows = [&](const Open& open, std::string& why) {
+            why = "single-failure " + found.part;
+            return failures_.follows(found.part, found.consequence, open);
+        };
+        if (auto row = by_proof(assignment, follows, false)) {
+            ++effort_.by_bounds;
+            rows.push_back(std::move(*row));
+        }
+    }
+    return rows;
+}
+
 std::vector<Row> Explainer::rows_against(const Judged& judged, const Assignment& assignment) {
     std::vector<Row> rows;
     for (const check::Judgement* judgement : judged.obstacles)
@@ -118,8 +135,15 @@ std::vector<Row> Explainer::rows_against(const Judged& judged, const Assignment&
         ++effort_.by_rule;
         rows.push_back(row_against(variables_, *box, name_of(*judgement)));
     }
+    for (Row& row : by_failures(judged, assignment))
+        rows.push_back(std::move(row));
+    const Proof by_bounds = [&](const Open& open, std::string& why) {
+        Bounds bounds = prover_.prove(open, false);
+        why = std::move(bounds.why);
+        return !bounds.possible;
+    };
     for (const bool backwards : {false, true})
-        if (auto row = by_bounds(assignment, backwards)) {
+        if (auto row = by_proof(assignment, by_bounds, backwards)) {
             ++effort_.by_bounds;
             rows.push_back(std::move(*row));
         }

@@ -3,9 +3,12 @@
 #pragma once
 
 #include "size/bounds.h"
+#include "size/failure_bounds.h"
 #include "size/search.h"
 #include "size/static_rules.h"
 #include "size/verdict.h"
+
+#include <functional>
 
 namespace stoutloom::size {
 
@@ -19,24 +22,29 @@ struct ExplainEffort {
 
 class Explainer {
   public:
-    Explainer(const Choices& choices, BoundsProver& prover, const StaticRules& rules)
-        : choices_(choices), prover_(prover), rules_(rules), variables_(choices.variables()) {}
+    Explainer(const Choices& choices, BoundsProver& prover, const StaticRules& rules, FailureProver& failures)
+        : choices_(choices), prover_(prover), rules_(rules), failures_(failures),
+          variables_(choices.variables()) {}
     /// Rows that the bad choice breaks and every good choice keeps; never empty.
     std::vector<Row> rows_against(const Judged& judged, const Assignment& assignment);
     const ExplainEffort& effort() const { return effort_; }
 
   private:
-    bool bad(const std::vector<Range>& box, std::string& why);
-    std::optional<Row> by_bounds(const Assignment& assignment, bool backwards);
+    /// Whether no open choice can be good, and why not.
+    using Proof = std::function<bool(const Open&, std::string& why)>;
+    bool bad(const std::vector<Range>& box, const Proof& proof, std::string& why);
+    std::optional<Row> by_proof(const Assignment& assignment, const Proof& proof, bool backwards);
     std::optional<Row> by_landing(const Judged& judged, const check::Judgement& obstacle,
                                   const Assignment& assignment) const;
+    std::vector<Row> by_failures(const Judged& judged, const Assignment& assignment);
     void free_some(std::vector<Range>& box, std::size_t begin, std::size_t end,
-                   const std::vector<std::size_t>& order, std::string& why);
-    void widen(std::vector<Range>& box, std::size_t variable, std::string& why);
+                   const std::vector<std::size_t>& order, const Proof& proof, std::string& why);
+    void widen(std::vector<Range>& box, std::size_t variable, const Proof& proof, std::string& why);
 
     const Choices& choices_;
     BoundsProver& prover_;
     const StaticRules& rules_;
+    FailureProver& failures_;
     std::vector<Variable> variables_;
     ExplainEffort effort_;
 };

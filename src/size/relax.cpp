@@ -58,7 +58,8 @@ class Relaxer {
     std::optional<double> copper_after(const model::Harness& changed, const Choices& choices) const {
         if (!may_be_possible(changed, choices))
             return std::nullopt;
-        const Solution solution = solve_choices(changed, choices, limits_, failures_);
+        Judge judge(changed, choices, failures_);
+        const Solution solution = solve_choices(changed, choices, limits_, judge);
         if (!solution.best)
             return std::nullopt;
         double kg = 0;
@@ -105,7 +106,8 @@ class Relaxer {
             }
             if (!may_be_possible(harness_, larger))
                 return;
-            const Solution solution = solve_choices(harness_, larger, limits_, failures_);
+            Judge judge(harness_, larger, failures_);
+            const Solution solution = solve_choices(harness_, larger, limits_, judge);
             if (!solution.best)
                 return;
             const model::Harness made = applied(harness_, larger, *solution.best);

@@ -28,9 +28,10 @@ base::Outcome<Sizing, NoKit> size_kit(const model::Harness& harness, const SizeO
         for (const std::string& part : options.failures->parts)
             if (!model::find_cable(harness, part) && !model::find_device(harness, part))
                 return base::failure(no_kit(fmt::format("single failures: the file has no part {}", part)));
-    Solution solution = solve_choices(harness, *choices, options.limits, options.failures);
+    Judge judge(harness, *choices, options.failures);
+    const Solution solution = solve_choices(harness, *choices, options.limits, judge);
     if (solution.best)
-        return account_of(harness, *choices, solution, options);
+        return account_of(harness, *choices, solution, options, judge);
     NoKit none;
     none.proven = solution.proof.complete;
     none.proof = solution.proof;

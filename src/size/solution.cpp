@@ -75,7 +75,7 @@ void add_lugs(const model::Harness& harness, const Choices& choices, std::vector
               std::vector<Row>& rows) {
     for (const LugCost& lug : lug_costs(harness, choices)) {
         const std::vector<Option>&sections = choices.list[lug.section].options,
-               &sizes = choices.list[lug.size].options;
+              &sizes = choices.list[lug.size].options;
         Variable pair{.name = "a lug of " + choices.list[lug.section].id, .cost = {}};
         std::vector<std::pair<std::size_t, std::size_t>> parts;
         for (std::size_t x = 0; x < sections.size(); ++x)
@@ -112,14 +112,14 @@ std::vector<Standing> standing_of(const Judge& judge) {
 } // namespace
 
 Solution solve_choices(const model::Harness& harness, const Choices& choices, const SearchLimits& limits,
-                       const std::optional<FailuresAsked>& failures) {
+                       Judge& judge) {
     Solution solution;
-    Judge judge(harness, choices, failures);
     solution.standing = standing_of(judge);
     const auto smallest = judge.judge(Assignment(choices.list.size(), 0));
     BoundsProver prover(harness, choices, smallest->facts);
     const StaticRules rules(harness, choices, smallest->facts);
-    Explainer explainer(choices, prover, rules);
+    FailureProver without(harness, choices);
+    Explainer explainer(choices, prover, rules, without);
     teach_link_limits(harness, choices, judge, prover);
     const Open everything = all_open(choices);
     Bounds bounds = prover.prove(everything, true);

@@ -18,7 +18,7 @@ struct Solution {
     std::vector<Standing> standing;
 };
 Solution solve_choices(const model::Harness& harness, const Choices& choices, const SearchLimits& limits,
-                       const std::optional<FailuresAsked>& failures);
+                       Judge& judge);
 
 /// Those marked `auto`, and each cable that the check finds too small or fuse-link too small or too large.
 Automatic marked_or_too_small(const model::Harness& harness);

@@ -88,9 +88,10 @@ Judge::Judge(const model::Harness& harness, const Choices& choices, std::optiona
     : harness_(harness), choices_(choices), failures_(std::move(failures)),
       decided_(decided_by(harness, choices)) {
     bool first = true;
+    std::vector<std::pair<Assignment, std::shared_ptr<Judged>>> asked;
     for (const Assignment& probe : probes(choices)) {
         std::set<Name> names;
-        const auto judged = judge(probe);
+        const auto judged = answers_about(applied(harness, choices, probe));
         const auto note = [&](const Name& name, const check::Judgement& judgement) {
             names.insert(name);
             standing_messages_.try_emplace(name, judgement.message);
@@ -99,15 +100,20 @@ Judge::Judge(const model::Harness& harness, const Choices& choices, std::optiona
             if (counts(judgement) && !decided(judgement) && judgement.rule->slug != "single-failure")
                 note(name_of(judgement), judgement);
         if (failures_)
-            for (const auto& [name, place] : ask_failures(*judged))
-                note(name, judged->record.judgements[place]);
+            for (const auto& [name, found] : ask_failures(*judged))
+                note(name, judged->record.judgements[found.place]);
         if (first)
             standing_ = std::move(names);
         else
             std::erase_if(standing_, [&](const Name& name) { return !names.contains(name); });
         first = false;
+        asked.emplace_back(probe, judged);
         if (standing_.empty())
             break;
+    }
+    for (const auto& [probe, judged] : asked) {
+        weigh(*judged);
+        kept_.emplace(probe, judged);
     }
 }
 
@@ -115,44 +121,69 @@ bool Judge::decided(const check::Judgement& judgement) const {
     return decided_by_choice(judgement.rule->slug) || decided_.contains(name_of(judgement));
 }
 
-std::unique_ptr<Judged> Judge::judge(const Assignment& assignment) {
-    return judge_kit(applied(harness_, choices_, assignment));
+std::shared_ptr<const Judged> Judge::judge(const Assignment& assignment) {
+    if (const auto known = kept_.find(assignment); known != kept_.end())
+        return known->second;
+    std::shared_ptr<const Judged> judged = judge_kit(applied(harness_, choices_, assignment));
+    if (kept_.size() >= most_kept_)
+        kept_.clear();
+    return kept_[assignment] = judged;
 }
 
-std::unique_ptr<Judged> Judge::judge_kit(model::Harness made) {
-    ++asked_;
-    auto judged = std::make_unique<Judged>();
+std::shared_ptr<Judged> Judge::answers_about(model::Harness made) const {
+    auto judged = std::make_shared<Judged>();
     judged->harness = std::move(made);
     judged->facts = check::gather(judged->harness, check::Depth::healthy);
     judged->record = check::judge_all(judged->facts);
-    for (const check::Judgement& judgement : judged->record.judgements)
-        if (counts(judgement) && !standing_.contains(name_of(judgement)))
-            judged->obstacles.push_back(&judgement);
-    if (failures_ && judged->obstacles.empty()) { // only then: each failure is a network of its own
-        std::set<std::size_t> places;
-        for (const auto& [name, place] : ask_failures(*judged))
-            if (!standing_.contains(name))
-                places.insert(place);
-        for (const std::size_t place : places)
-            judged->obstacles.push_back(&judged->record.judgements[place]);
-    }
-    judged->good = judged->obstacles.empty();
     return judged;
+}
+
+std::shared_ptr<const Judged> Judge::judge_kit(model::Harness made) {
+    ++asked_;
+    const auto judged = answers_about(std::move(made));
+    weigh(*judged);
+    return judged;
+}
+
+/// What of the answers keeps the choice from being good.
+void Judge::weigh(Judged& judged) const {
+    bool clean = true;
+    for (const check::Judgement& judgement : judged.record.judgements)
+        clean = clean && !is_obstacle(judgement);
+    std::set<std::size_t> burning;
+    if (failures_ && clean) // only then: each failure is a network of its own
+        for (const auto& [name, found] : ask_failures(judged))
+            if (!standing_.contains(name)) {
+                burning.insert(found.place);
+                judged.failures.push_back(found);
+            }
+    for (std::size_t place = 0; place < judged.record.judgements.size(); ++place)
+        if (is_obstacle(judged.record.judgements[place]) || burning.contains(place))
+            judged.obstacles.push_back(&judged.record.judgements[place]);
+    judged.good = judged.obstacles.empty();
+}
+
+bool Judge::is_obstacle(const check::Judgement& judgement) const {
+    return counts(judgement) && judgement.rule->slug != "single-failure" &&
+           !standing_.contains(name_of(judgement));
 }
 
 /// What the single failures burn, or cannot tell: failed part and what suffers, with the judgement that says
 /// so.
-std::map<Name, std::size_t> Judge::ask_failures(Judged& judged) const {
-    judged.facts.faults = std::make_shared<const check::Faults>(check::faults_of(judged.facts));
-    judged.record = check::judge_all(judged.facts);
-    std::map<Name, std::size_t> found;
+std::map<Name, FailureFound> Judge::ask_failures(Judged& judged) const {
+    if (judged.facts.faults == nullptr) {
+        judged.facts.faults = std::make_shared<const check::Faults>(check::faults_of(judged.facts));
+        judged.record = check::judge_all(judged.facts);
+    }
+    std::map<Name, FailureFound> found;
     for (std::size_t place = 0; place < judged.record.judgements.size(); ++place) {
         const check::Judgement& judgement = judged.record.judgements[place];
         if (judgement.rule->slug != "single-failure" || !counts(judgement))
             continue;
         if (judgement.verdict == check::Verdict::cannot_tell) {
             if (failures_->about(judgement.subjects.front()))
-                found.try_emplace({"single-failure", judgement.message}, place);
+                found.try_emplace({"single-failure", judgement.message},
+                                  FailureFound{judgement.subjects.front(), {}, place});
             continue;
         }
         for (const check::FaultTold& told : judged.facts.faults->told) {
@@ -161,7 +192,8 @@ std::map<Name, std::size_t> Judge::ask_failures(Judged& judged) const {
             for (const std::string& part : told.failed)
                 for (const check::Consequence& one : told.consequences)
                     if (failures_->about(part) && one.weight != check::Grave::nothing)
-                        found.try_emplace({"single-failure", part + ": " + one.subject}, place);
+                        found.try_emplace({"single-failure", part + ": " + one.subject},
+                                          FailureFound{told.one_run ? std::string() : part, one, place});
         }
     }
     return found;

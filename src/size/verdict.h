@@ -27,10 +27,18 @@ bool decided_by_choice(std::string_view rule);
 /// Fails or cannot tell at error or warning level, not accepted by the file.
 bool counts(const check::Judgement& judgement);
 
-/// Single failures to be asked of a kit that is good without them: of these parts, or of all if none is named.
+/// Single failures to be asked of a kit that is good without them: of these parts, or of all if none is
+/// named.
 struct FailuresAsked {
     std::vector<std::string> parts;
     bool about(const std::string& part) const;
+};
+
+/// A part whose loss burns something that does not burn whatever is chosen.
+struct FailureFound {
+    std::string part;
+    check::Consequence consequence;
+    std::size_t place = 0; // of the judgement that tells it
 };
 
 struct Judged {
@@ -38,6 +46,7 @@ struct Judged {
     check::Facts facts;     // points into `harness`
     check::CheckRecord record;
     std::vector<const check::Judgement*> obstacles; // into `record`
+    std::vector<FailureFound> failures;             // those behind obstacles of single failures
     bool good = false;
 };
 
@@ -46,10 +55,12 @@ class Judge {
     /// Judges choices far apart once, to know what stands whatever is chosen.
     Judge(const model::Harness& harness, const Choices& choices,
           std::optional<FailuresAsked> failures = std::nullopt);
-    /// Held by pointer, since the facts point into it.
-    std::unique_ptr<Judged> judge(const Assignment& assignment);
+    /// Held by pointer, since the facts point into it. The last few are kept: the same choice is asked for by
+    /// the probes, by the search and by the account.
+    std::shared_ptr<const Judged> judge(const Assignment& assignment);
     /// The same of a kit in which something else has been changed.
-    std::unique_ptr<Judged> judge_kit(model::Harness made);
+    std::shared_ptr<const Judged> judge_kit(model::Harness made);
+    void keep(std::size_t most) { most_kept_ = most; }
     std::int64_t asked() const { return asked_; }
     /// Rule and subject of the findings that stand whatever is chosen.
     const std::set<std::pair<std::string, std::string>>& standing() const { return standing_; }
@@ -65,9 +76,15 @@ class Judge {
     const model::Harness& harness_;
     const Choices& choices_;
     bool decided(const check::Judgement& judgement) const;
-    std::map<std::pair<std::string, std::string>, std::size_t> ask_failures(Judged& judged) const;
+    std::map<std::pair<std::string, std::string>, FailureFound> ask_failures(Judged& judged) const;
+
+    std::shared_ptr<Judged> answers_about(model::Harness made) const;
+    void weigh(Judged& judged) const;
+    bool is_obstacle(const check::Judgement& judgement) const;
 
     std::optional<FailuresAsked> failures_;
+    std::map<Assignment, std::shared_ptr<const Judged>> kept_;
+    std::size_t most_kept_ = 32;
 
     std::set<std::pair<std::string, std::string>> decided_;
     std::set<std::pair<std::string, std::string>> standing_;

@@ -17,7 +17,7 @@ using namespace stoutloom;
 
 struct JudgedChoice {
     size::Assignment assignment;
-    std::unique_ptr<size::Judged> judged;
+    std::shared_ptr<const size::Judged> judged;
 };
 
 std::vector<JudgedChoice> every_choice(const size::Choices& choices, size::Judge& judge) {
@@ -34,7 +34,7 @@ std::vector<JudgedChoice> every_choice(const size::Choices& choices, size::Judge
 }
 
 struct Tally {
-    int good = 0, bad = 0, rows = 0, learnt = 0;
+    int good = 0, bad = 0, rows = 0, learnt = 0, by_failure = 0, alone = 0;
 };
 
 void hold(const std::vector<size::Row>& rows, const std::vector<JudgedChoice>& all) {
@@ -44,13 +44,15 @@ void hold(const std::vector<size::Row>& rows, const std::vector<JudgedChoice>& a
                 REQUIRE_MESSAGE(size::holds(row, one.assignment), row.why);
 }
 
-void compare(const model::Harness& harness, const size::Choices& choices, Tally& tally) {
-    size::Judge judge(harness, choices);
+void compare(const model::Harness& harness, const size::Choices& choices, Tally& tally,
+             const std::optional<size::FailuresAsked>& failures = {}) {
+    size::Judge judge(harness, choices, failures);
     const std::vector<JudgedChoice> all = every_choice(choices, judge);
     const check::Facts& facts = all.front().judged->facts;
     size::BoundsProver prover(harness, choices, facts);
     const size::StaticRules rules(harness, choices, facts);
-    size::Explainer explainer(choices, prover, rules);
+    size::FailureProver without(harness, choices);
+    size::Explainer explainer(choices, prover, rules, without);
     const size::Bounds bounds = prover.prove(size::all_open(choices), true);
     hold(bounds.rows, all);
     tally.rows += static_cast<int>(bounds.rows.size());
@@ -66,10 +68,12 @@ void compare(const model::Harness& harness, const size::Choices& choices, Tally&
         ++tally.bad;
         const std::vector<size::Row> learnt = explainer.rows_against(*one.judged, one.assignment);
         tally.learnt += static_cast<int>(learnt.size());
+        tally.by_failure += one.judged->failures.empty() ? 0 : 1;
         CHECK(std::any_of(learnt.begin(), learnt.end(),
                           [&](const size::Row& row) { return !size::holds(row, one.assignment); }));
         hold(learnt, all);
     }
+    tally.alone += static_cast<int>(explainer.effort().single);
 }
 
 } // namespace
@@ -93,4 +97,26 @@ TEST_CASE("every row of a proof is kept by every good choice") {
             tally.learnt, " learnt from bad choices");
     CHECK(tally.good > 100);
     CHECK(tally.bad > 100);
+}
+
+TEST_CASE("what a single failure burns forbids no kit that stands it") {
+    auto source = testing::random_source("size bounds after failures");
+    Tally tally;
+    for (int kits = 0; kits < 60;) {
+        const std::string text = testing::random_size_kit(source, {.automatic = 3, .sections = 2});
+        const auto got = read::read_text("random.xml", text);
+        REQUIRE_MESSAGE(got, text);
+        const auto choices = size::choices_of(got->harness, size::marked(got->harness));
+        REQUIRE_MESSAGE(choices, text);
+        if (choices->list.empty())
+            continue;
+        ++kits;
+        INFO(text);
+        compare(got->harness, *choices, tally, size::FailuresAsked{});
+    }
+    MESSAGE(tally.good, " good and ", tally.bad, " bad choices, ", tally.by_failure,
+            " of them only after a failure; ", tally.learnt, " rows learnt, ", tally.alone,
+            " of one choice alone");
+    CHECK(tally.good > 50);
+    CHECK(tally.by_failure > 10);
 }

@@ -4,6 +4,7 @@
 #include "read/read.h"
 #include "size/fittings.h"
 #include "size/size.h"
+#include "size/solution.h"
 #include "size/verdict.h"
 #include "testing/testing.h"
 
@@ -35,7 +36,8 @@ std::vector<size::Assignment> every_assignment(const size::Choices& choices) {
 }
 
 /// Whether the stock has each lug that the choice hangs on, and each goes on its stud.
-bool had_from_stock(const model::Harness& harness, const size::Choices& choices, const size::Assignment& choice) {
+bool had_from_stock(const model::Harness& harness, const size::Choices& choices,
+                    const size::Assignment& choice) {
     const model::Harness made = size::applied(harness, choices, choice);
     for (std::size_t c = 0; c < made.cables.size(); ++c)
         for (const int side : {0, 1}) {
@@ -52,8 +54,8 @@ bool had_from_stock(const model::Harness& harness, const size::Choices& choices,
 
 /// From the lightest choice up: the first good one is the least, and all that are lighter were tried and are
 /// bad.
-Brute brute_force(const model::Harness& harness, const size::Choices& choices) {
-    size::Judge judge(harness, choices);
+Brute brute_force(const model::Harness& harness, const size::Choices& choices, size::Judge& judge) {
+    judge.keep(10'000); // the search asks the same questions afterwards
     std::vector<std::pair<std::int64_t, size::Assignment>> all;
     for (size::Assignment& choice : every_assignment(choices))
         if (had_from_stock(harness, choices, choice))
@@ -121,29 +123,36 @@ TEST_CASE("sizing equals trying every choice on five hundred random kits") {
         if (choices->list.empty())
             continue;
         ++kits;
-        const Brute brute = brute_force(got->harness, *choices);
+        size::Judge judge(got->harness, *choices);
+        const Brute brute = brute_force(got->harness, *choices, judge);
         choices_in_all += brute.choices;
         tried += brute.tried;
-        const auto sizing = size::size_kit(
-            got->harness, {.too_small = false, .sensitivity = false, .relaxations = false, .limits = {}});
+        const size::Solution sizing = size::solve_choices(got->harness, *choices, {}, judge);
         INFO(text);
-        REQUIRE(sizing.has_value() == brute.cost.has_value());
-        if (!sizing) {
+        REQUIRE(sizing.proof.complete);
+        REQUIRE(sizing.best.has_value() == brute.cost.has_value());
+        if (!sizing.best) {
             ++impossible;
-            CHECK(sizing.error().proven);
-            CHECK(!sizing.error().conflict.empty());
+            CHECK(!sizing.conflict.empty());
             continue;
         }
         ++solved;
-        REQUIRE(sizing->proven);
-        REQUIRE(size::cost_of(got->harness, *choices, sizing->assignment) == *brute.cost);
-        const auto smallest = size::Assignment(sizing->assignment.size(), 0);
+        REQUIRE(sizing.cost == *brute.cost);
+        REQUIRE(size::cost_of(choices->variables(), *sizing.best) == *brute.cost);
+        const auto smallest = size::Assignment(sizing.best->size(), 0);
         auto largest = smallest;
         for (std::size_t i = 0; i < largest.size(); ++i)
             largest[i] = choices->list[i].options.size() - 1;
-        in_between += sizing->assignment != smallest && sizing->assignment != largest ? 1 : 0;
-        asked += sizing->proof.questions;
-        single += sizing->effort.single;
+        in_between += *sizing.best != smallest && *sizing.best != largest ? 1 : 0;
+        if (solved % 20 == 0) { // from the front door, nothing shared
+            const auto whole = size::size_kit(
+                got->harness, {.too_small = false, .sensitivity = false, .relaxations = false, .limits = {}});
+            REQUIRE(whole);
+            CHECK(whole->proven);
+            CHECK(whole->assignment == *sizing.best);
+        }
+        asked += sizing.proof.questions;
+        single += sizing.effort.single;
     }
     MESSAGE(solved, " kits solved, ", in_between, " of them neither all at least nor all at most, ",
             impossible, " impossible; ", choices_in_all, " choices, ", tried, " of them tried by force; ",
@@ -174,7 +183,8 @@ TEST_CASE("studs and lugs are chosen with the sections as trying every choice wo
             }))
             continue;
         ++kits;
-        const Brute brute = brute_force(got->harness, *choices);
+        size::Judge judge(got->harness, *choices);
+        const Brute brute = brute_force(got->harness, *choices, judge);
         tried += brute.tried;
         const auto sizing = size::size_kit(
             got->harness, {.too_small = false, .sensitivity = false, .relaxations = false, .limits = {}});
@@ -197,11 +207,48 @@ TEST_CASE("studs and lugs are chosen with the sections as trying every choice wo
         CHECK(sizing->lugs_priced);
         CHECK(std::abs(sizing->price - price_by_list(got->harness, sizing->harness)) < 0.06);
     }
-    MESSAGE(solved, " kits solved, ", priced, " of them by price, ", impossible, " impossible, ", none_in_stock,
-            " that the stock has nothing for; ", tried, " choices tried by force, the first did in all but ",
-            dearer_for_studs);
+    MESSAGE(solved, " kits solved, ", priced, " of them by price, ", impossible, " impossible, ",
+            none_in_stock, " that the stock has nothing for; ", tried,
+            " choices tried by force, the first did in all but ", dearer_for_studs);
     CHECK(solved > 80);
     CHECK(priced > 20);
     CHECK(impossible > 5);
     CHECK(dearer_for_studs > 20);
+}
+
+TEST_CASE("a kit that stands every single failure is chosen as trying every choice would") {
+    auto source = testing::random_source("size failures by brute force");
+    int kits = 0, solved = 0, impossible = 0, dearer = 0;
+    std::int64_t asked = 0, single = 0;
+    while (kits < 100) {
+        const std::string text = testing::random_size_kit(source, {.automatic = 2, .sections = 3});
+        const auto got = read::read_text("random.xml", text);
+        REQUIRE_MESSAGE(got, text);
+        const auto choices = size::choices_of(got->harness, size::marked(got->harness));
+        REQUIRE_MESSAGE(choices, text);
+        if (choices->list.size() < 2)
+            continue;
+        ++kits;
+        INFO(text);
+        size::Judge judge(got->harness, *choices, size::FailuresAsked{}), healthy(got->harness, *choices);
+        const Brute brute = brute_force(got->harness, *choices, judge);
+        const size::Solution sizing = size::solve_choices(got->harness, *choices, {}, judge);
+        REQUIRE(sizing.proof.complete);
+        REQUIRE(sizing.best.has_value() == brute.cost.has_value());
+        if (!sizing.best) {
+            ++impossible;
+            continue;
+        }
+        ++solved;
+        REQUIRE(sizing.cost == *brute.cost);
+        asked += sizing.proof.questions;
+        single += sizing.effort.single;
+        const size::Solution without = size::solve_choices(got->harness, *choices, {}, healthy);
+        CHECK(without.cost <= sizing.cost);
+        dearer += without.cost < sizing.cost ? 1 : 0;
+    }
+    MESSAGE(solved, " kits solved, ", dearer, " of them dearer for the failures, ", impossible,
+            " impossible; ", asked, " choices judged, ", single, " of them without a wider proof");
+    CHECK(solved > 50);
+    CHECK(dearer > 2);
 }
