@@ -93,6 +93,13 @@ Json answer(const size::Sizing& sizing) {
     all["chosen"] = Json::array();
     for (const size::Chosen& one : sizing.chosen)
         all["chosen"].push_back(chosen(one));
+    all["lugs"] = Json::array();
+    for (const size::LugToOrder& lug : sizing.lugs)
+        all["lugs"].push_back({{"cable", lug.cable},
+                               {"at", lug.at},
+                               {"text", lug.text},
+                               {"order_code", lug.order_code},
+                               {"count", lug.count}});
     all["proof"] = proof(sizing.proof, sizing.proven);
     all["standing"] = standing(sizing.standing);
     all["sensitivity"] = Json::array();

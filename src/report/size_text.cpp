@@ -51,6 +51,14 @@ std::string choices_table(const size::Sizing& sizing) {
     return table.text("  ");
 }
 
+std::string lugs_table(const size::Sizing& sizing) {
+    Table table({{"cable"}, {"at"}, {"lug"}, {"order code"}, {"count", true}});
+    for (const size::LugToOrder& lug : sizing.lugs)
+        table.row({lug.cable, lug.at, lug.text, lug.order_code.empty() ? "-" : lug.order_code,
+                   std::to_string(lug.count)});
+    return table.text("  ");
+}
+
 std::string smaller_text(const size::Sizing& sizing) {
     std::string text;
     for (const size::Chosen& chosen : sizing.chosen) {
@@ -112,11 +120,11 @@ std::string sensitivity_text(const size::Sizing& sizing) {
 std::string answer_text(const Sized& sized) {
     const size::Sizing& sizing = *sized.sizing;
     if (sizing.chosen.empty())
-        return wrapped(
-            "Nothing is marked auto, so nothing was chosen. Mark a section, a rating, a stud or a lug with \"auto\", or "
-            "let "
-            "--too-small choose what the check finds too small.",
-            page_width, "  ", "  ");
+        return wrapped("Nothing is marked auto, so nothing was chosen. Mark a section, a rating, a stud or a "
+                       "lug with \"auto\", or "
+                       "let "
+                       "--too-small choose what the check finds too small.",
+                       page_width, "  ", "  ");
     std::string text = heading(sizing.by_price ? "Chosen: least price" : "Chosen: least copper");
     text += choices_table(sizing);
     std::string total = fmt::format("copper of the chosen cables {}", kilograms(sizing.copper_kg));
@@ -124,6 +132,8 @@ std::string answer_text(const Sized& sized) {
         total += fmt::format(", price {}{}", base::shown_number(sizing.price, 2, base::Rounding::up),
                              sizing.lugs_priced ? " with the lugs" : " without lugs");
     text += wrapped(total + "; from " + sizing.stock, page_width, "  ", "  ");
+    if (!sizing.lugs.empty())
+        text += heading("Lugs from stock") + lugs_table(sizing);
     if (const std::string smaller = smaller_text(sizing); !smaller.empty())
         text += heading("Why no smaller") + smaller;
     if (const std::string left_out = left_out_text(sizing); !left_out.empty())

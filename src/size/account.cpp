@@ -106,6 +106,23 @@ Chosen chosen_of(const model::Harness& harness, const Choice& choice, std::size_
     return chosen;
 }
 
+std::vector<LugToOrder> lugs_to_order(const model::Harness& harness, const Choices& choices,
+                                      const model::Harness& made) {
+    std::vector<LugToOrder> lugs;
+    for (const EndChoices& one : ends_with_choices(harness, choices)) {
+        const model::Cable& cable = made.cables[one.end / 2];
+        const model::CableEnd& end = end_at(made, one.end);
+        const model::StockLug* listed = listed_lug(made, cable.section_mm2.value, end.lug);
+        if (listed != nullptr)
+            lugs.push_back({.cable = cable.id,
+                            .at = made.terminal(end.at).address,
+                            .text = base::shown_section(listed->section_mm2) + " " + listed->stud,
+                            .order_code = listed->ordering.code,
+                            .count = cable.parallel});
+    }
+    return lugs;
+}
+
 } // namespace
 
 Sizing account_of(const model::Harness& harness, const Choices& choices, const Solution& solution,
@@ -132,6 +149,7 @@ Sizing account_of(const model::Harness& harness, const Choices& choices, const S
         tell_smaller(sizing.chosen.back(), harness, choices, i, *solution.best, judge, *as_chosen);
     }
     sizing.harness = as_chosen->harness;
+    sizing.lugs = lugs_to_order(harness, choices, sizing.harness);
     if (options.sensitivity)
         sizing.sensitivity = sensitivity_of(as_chosen->harness, choices, judge);
     return sizing;

@@ -22,8 +22,8 @@ struct Option {
 };
 struct Choice {
     ChoiceKind kind = ChoiceKind::section;
-    std::size_t index = 0; // of the cable, the device, the terminal; of a lug: end_index
-    std::string id;        // "W4", "F1", "G1.B-", "W4 at G1.B-"
+    std::size_t index = 0;             // of the cable, the device, the terminal; of a lug: end_index
+    std::string id;                    // "W4", "F1", "G1.B-", "W4 at G1.B-"
     std::vector<Option> options;       // rising in value
     std::vector<std::string> left_out; // "35 mm2: no M12 lug in stock"
 };
@@ -38,9 +38,9 @@ const model::CableEnd& end_at(const model::Harness& harness, std::size_t end);
 constexpr std::int64_t cost_scale = 1000;
 
 struct Choices {
-    std::vector<Choice> list;  // cables in file order, then fuse-links, studs, lugs
-    bool by_price = false;     // every option has a price; otherwise by copper mass
-    bool lugs_priced = false;  // by price, and the price of the lugs is in it
+    std::vector<Choice> list; // cables in file order, then fuse-links, studs, lugs
+    bool by_price = false;    // every option has a price; otherwise by copper mass
+    bool lugs_priced = false; // by price, and the price of the lugs is in it
     std::vector<Variable> variables() const;
 };
 

@@ -210,14 +210,6 @@ Interval DutyBounds::wire_a_of(WireKind kind, std::size_t index) const {
     return {0, 0};
 }
 
-Interval DutyBounds::cable_a(std::size_t cable) const {
-    return wire_a_of(WireKind::cable, cable);
-}
-
-Interval DutyBounds::link_a(std::size_t device) const {
-    return wire_a_of(WireKind::fuse_link, device);
-}
-
 Interval DutyBounds::path_a(std::size_t incidental) const {
     for (std::size_t w = 0; w < graph_.wires.size(); ++w)
         if (graph_.wires[w].incidental && graph_.wires[w].index == incidental)

@@ -59,8 +59,8 @@ class DutyBounds {
     void drop_terms(const std::vector<Way>& ways, const OpenOptions& open,
                     std::map<std::size_t, std::vector<double>>& by_choice, double& rest_v) const;
     const DutyGraph& graph() const { return graph_; }
-    Interval cable_a(std::size_t cable) const;
-    Interval link_a(std::size_t device) const;
+    Interval cable_a(std::size_t cable) const { return wire_a_of(WireKind::cable, cable); }
+    Interval link_a(std::size_t device) const { return wire_a_of(WireKind::fuse_link, device); }
     Interval path_a(std::size_t incidental) const;
 
   private:

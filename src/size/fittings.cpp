@@ -22,9 +22,8 @@ std::vector<std::size_t> ends_on(const model::Harness& harness, model::TerminalI
 }
 
 bool has_lug(const model::Harness& harness, double section_mm2, const std::vector<base::Fastener>& lugs) {
-    return std::any_of(lugs.begin(), lugs.end(), [&](const base::Fastener& lug) {
-        return lug_in_stock(harness, section_mm2, lug);
-    });
+    return std::any_of(lugs.begin(), lugs.end(),
+                       [&](const base::Fastener& lug) { return lug_in_stock(harness, section_mm2, lug); });
 }
 
 /// Sections that the cable of an end may come to have.
@@ -64,9 +63,9 @@ base::Fastener fastener_of(const Option& option) {
 }
 
 bool goes_in(const model::Harness& harness, const Option& section, const base::Fastener& lug) {
-    return section.beyond_stock ? lug.kind != base::FastenerKind::stud ||
-                                      physics::lug_exists(section.value, lug)
-                                : lug_in_stock(harness, section.value, lug);
+    return section.beyond_stock
+               ? lug.kind != base::FastenerKind::stud || physics::lug_exists(section.value, lug)
+               : lug_in_stock(harness, section.value, lug);
 }
 
 /// The choice that decides the size of an end's lug.
@@ -120,8 +119,8 @@ class LugPrices {
         for (std::size_t x = 0; x < options(one.section); ++x) {
             pair.cost.emplace_back();
             for (std::size_t s = 0; s < options(size); ++s) {
-                const base::Fastener lug = size ? fastener_of(choices_.list[*size].options[s])
-                                                : end_at(harness_, one.end).lug;
+                const base::Fastener lug =
+                    size ? fastener_of(choices_.list[*size].options[s]) : end_at(harness_, one.end).lug;
                 const double section_mm2 =
                     one.section ? choices_.list[*one.section].options[x].value : fixed_mm2;
                 const bool had = lug_in_stock(harness_, section_mm2, lug);
@@ -180,11 +179,8 @@ std::vector<EndChoices> ends_with_choices(const model::Harness& harness, const C
 base::Outcome<Choice, NoChoice> stud_choice(const model::Harness& harness, model::TerminalIndex terminal,
                                             const Automatic& automatic) {
     const std::string& address = harness.terminal(terminal).address;
-    Choice choice{.kind = ChoiceKind::stud,
-                  .index = model::at(terminal),
-                  .id = address,
-                  .options = {},
-                  .left_out = {}};
+    Choice choice{
+        .kind = ChoiceKind::stud, .index = model::at(terminal), .id = address, .options = {}, .left_out = {}};
     if (ends_on(harness, terminal).empty())
         return base::failure(
             NoChoice{address, fmt::format("{}: nothing is bolted to it, so nothing decides the size of its "
@@ -199,8 +195,8 @@ base::Outcome<Choice, NoChoice> stud_choice(const model::Harness& harness, model
     }
     if (!choice.options.empty())
         return choice;
-    return base::failure(NoChoice{address, fmt::format("{}: no stud can take what goes on it ({} ...)", address,
-                                                       choice.left_out.front())});
+    return base::failure(NoChoice{address, fmt::format("{}: no stud can take what goes on it ({} ...)",
+                                                       address, choice.left_out.front())});
 }
 
 base::Outcome<Choice, NoChoice> lug_choice(const model::Harness& harness, std::size_t end,
@@ -227,8 +223,8 @@ base::Outcome<Choice, NoChoice> lug_choice(const model::Harness& harness, std::s
     }
     if (!choice.options.empty())
         return choice;
-    return base::failure(NoChoice{
-        cable.id, fmt::format("{}: no lug in stock goes on {}", choice.id, terminal.stud.name)});
+    return base::failure(
+        NoChoice{cable.id, fmt::format("{}: no lug in stock goes on {}", choice.id, terminal.stud.name)});
 }
 
 std::vector<Row> stock_rows(const model::Harness& harness, const Choices& choices) {
@@ -275,7 +271,8 @@ std::string stock_trouble(const model::Harness& harness, const Choices& choices,
             return fmt::format("{} at {}: no {} lug for {} in stock", id,
                                harness.terminal(end_at(harness, one.end).at).address, chosen(*size).text,
                                chosen(*one.section).text);
-        if (one.lug && one.stud && !base::matches(fastener_of(chosen(*one.lug)), fastener_of(chosen(*one.stud))))
+        if (one.lug && one.stud &&
+            !base::matches(fastener_of(chosen(*one.lug)), fastener_of(chosen(*one.stud))))
             return fmt::format("{}: a lug for {} does not belong on {}", id, chosen(*one.lug).text,
                                chosen(*one.stud).text);
     }

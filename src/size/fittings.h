@@ -14,7 +14,7 @@ struct EndChoices {
     std::size_t end = 0;                // end_index
     std::optional<std::size_t> section; // of its cable
     std::optional<std::size_t> stud;    // of the terminal it is on
-    std::optional<std::size_t> lug;     // of its own lug; without one a lug that is not given goes with the stud
+    std::optional<std::size_t> lug; // of its own lug; without one a lug that is not given goes with the stud
 };
 /// Every end that hangs on at least one choice.
 std::vector<EndChoices> ends_with_choices(const model::Harness& harness, const Choices& choices);
@@ -33,7 +33,7 @@ std::string stock_trouble(const model::Harness& harness, const Choices& choices,
 
 /// What a lug costs that depends on two choices, for a search that knows costs of single choices only.
 struct LugCost {
-    std::size_t section = 0, size = 0;          // choices
+    std::size_t section = 0, size = 0;           // choices
     std::vector<std::vector<std::int64_t>> cost; // by option of each
 };
 /// Adds the price of each lug to the choice it hangs on alone; what hangs on two choices is returned. Nothing

@@ -81,14 +81,15 @@ std::vector<std::vector<Range>> boxes_of(const Combinations& all, const std::vec
 } // namespace
 
 LandingChoices landing_choices(const check::LandingVerdict& landing, const Choices& choices) {
-    const auto has_end = [&](auto test) { return std::any_of(landing.ends.begin(), landing.ends.end(), test); };
+    const auto has_end = [&](auto test) {
+        return std::any_of(landing.ends.begin(), landing.ends.end(), test);
+    };
     LandingChoices found;
     for (std::size_t i = 0; i < choices.list.size(); ++i) {
         const Choice& choice = choices.list[i];
-        const bool stud =
-            choice.kind == ChoiceKind::stud &&
-            std::any_of(landing.studs.begin(), landing.studs.end(),
-                        [&](model::TerminalIndex t) { return model::at(t) == choice.index; });
+        const bool stud = choice.kind == ChoiceKind::stud &&
+                          std::any_of(landing.studs.begin(), landing.studs.end(),
+                                      [&](model::TerminalIndex t) { return model::at(t) == choice.index; });
         const bool lug = choice.kind == ChoiceKind::lug && has_end([&](const check::LooseEnd& end) {
                              return end_index(model::at(end.cable), end.end) == choice.index;
                          });
@@ -113,8 +114,8 @@ std::vector<Row> landing_rows(const model::Harness& harness, const Choices& choi
         const Combinations all(choices, fittings);
         if (all.count() > most_tried)
             continue;
-        // With all sections alike more ends may be exchanged than with any others: what is wrong then is wrong
-        // with all.
+        // With all sections alike more ends may be exchanged than with any others: what is wrong then is
+        // wrong with all.
         Assignment assignment(choices.list.size(), 0);
         std::vector<bool> bad;
         for (std::size_t c = 0; c < all.count(); ++c) {

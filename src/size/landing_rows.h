@@ -18,8 +18,8 @@ struct LandingChoices {
 LandingChoices landing_choices(const check::LandingVerdict& landing, const Choices& choices);
 
 /// Boxes of sizes with which a landing can be bolted up wrongly, whatever the sections; none for a landing
-/// whose finding the file accepts, or with more than `most_tried` combinations of sizes: those are left to the
-/// check of each choice.
+/// whose finding the file accepts, or with more than `most_tried` combinations of sizes: those are left to
+/// the check of each choice.
 std::vector<Row> landing_rows(const model::Harness& harness, const Choices& choices,
                               const std::vector<check::LandingVerdict>& landings);
 

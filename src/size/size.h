@@ -46,6 +46,11 @@ struct Chosen {
     double copper_kg = 0;
     base::Span span; // of the value in the file
 };
+/// A lug that goes on a chosen cable or a chosen stud, as the file's stock lists it.
+struct LugToOrder {
+    std::string cable, at, text, order_code; // "W1", "G1.B+", "35 mm2 M8", "LG-35-8"
+    int count = 1;
+};
 /// What would happen to the chosen kit if something grew.
 struct Sensitivity {
     std::string what; // "W1 one metre longer"
@@ -58,6 +63,7 @@ struct Standing {
 
 struct Sizing {
     std::vector<Chosen> chosen;
+    std::vector<LugToOrder> lugs; // where the file's stock lists lugs
     Assignment assignment;
     model::Harness harness; // with the choice written in
     double copper_kg = 0;   // of the chosen cables

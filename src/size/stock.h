@@ -34,7 +34,8 @@ std::vector<base::Fastener> studs_of(const model::Harness& harness);
 /// the file lists none.
 std::vector<base::Fastener> lugs_for(const model::Harness& harness, const base::Fastener& stud);
 /// The listed lug of a section and a stud size; nothing where the file lists none.
-const model::StockLug* listed_lug(const model::Harness& harness, double section_mm2, const base::Fastener& lug);
+const model::StockLug* listed_lug(const model::Harness& harness, double section_mm2,
+                                  const base::Fastener& lug);
 /// Ratings of a fuse-link type, rising; built in: physics/fuselink.h.
 std::vector<StockRating> ratings_of(const model::Harness& harness, std::string_view type);
 /// Whether a lug of this stud size is to be had for a section: in the file's own list of lugs if it gives

@@ -102,8 +102,9 @@ TEST_CASE("every row of a proof is kept by every good choice") {
 TEST_CASE("what a single failure burns forbids no kit that stands it") {
     auto source = testing::random_source("size bounds after failures");
     Tally tally;
-    for (int kits = 0; kits < 60;) {
-        const std::string text = testing::random_size_kit(source, {.automatic = 3, .sections = 2});
+    for (int kits = 0; kits < 40;) {
+        const std::string text =
+            testing::random_size_kit(source, {.automatic = 3, .sections = 3, .second_ways = true});
         const auto got = read::read_text("random.xml", text);
         REQUIRE_MESSAGE(got, text);
         const auto choices = size::choices_of(got->harness, size::marked(got->harness));
@@ -117,6 +118,6 @@ TEST_CASE("what a single failure burns forbids no kit that stands it") {
     MESSAGE(tally.good, " good and ", tally.bad, " bad choices, ", tally.by_failure,
             " of them only after a failure; ", tally.learnt, " rows learnt, ", tally.alone,
             " of one choice alone");
-    CHECK(tally.good > 50);
-    CHECK(tally.by_failure > 10);
+    CHECK(tally.good > 30);
+    CHECK(tally.by_failure > 3);
 }

@@ -166,7 +166,7 @@ TEST_CASE("studs and lugs are chosen with the sections as trying every choice wo
     auto source = testing::random_source("size fittings by brute force");
     int kits = 0, solved = 0, impossible = 0, none_in_stock = 0, dearer_for_studs = 0, priced = 0;
     std::size_t tried = 0;
-    while (kits < 150) {
+    while (kits < 80) {
         const bool by_price = kits % 3 == 0;
         const std::string text = testing::random_size_kit(
             source, {.automatic = 1 + kits % 2, .sections = 2, .fittings = 2, .priced = by_price});
@@ -210,8 +210,8 @@ TEST_CASE("studs and lugs are chosen with the sections as trying every choice wo
     MESSAGE(solved, " kits solved, ", priced, " of them by price, ", impossible, " impossible, ",
             none_in_stock, " that the stock has nothing for; ", tried,
             " choices tried by force, the first did in all but ", dearer_for_studs);
-    CHECK(solved > 80);
-    CHECK(priced > 20);
+    CHECK(solved > 45);
+    CHECK(priced > 12);
     CHECK(impossible > 5);
     CHECK(dearer_for_studs > 20);
 }
@@ -220,8 +220,9 @@ TEST_CASE("a kit that stands every single failure is chosen as trying every choi
     auto source = testing::random_source("size failures by brute force");
     int kits = 0, solved = 0, impossible = 0, dearer = 0;
     std::int64_t asked = 0, single = 0;
-    while (kits < 100) {
-        const std::string text = testing::random_size_kit(source, {.automatic = 2, .sections = 3});
+    while (kits < 80) {
+        const std::string text =
+            testing::random_size_kit(source, {.automatic = 2, .sections = 3, .second_ways = true});
         const auto got = read::read_text("random.xml", text);
         REQUIRE_MESSAGE(got, text);
         const auto choices = size::choices_of(got->harness, size::marked(got->harness));
@@ -249,6 +250,6 @@ TEST_CASE("a kit that stands every single failure is chosen as trying every choi
     }
     MESSAGE(solved, " kits solved, ", dearer, " of them dearer for the failures, ", impossible,
             " impossible; ", asked, " choices judged, ", single, " of them without a wider proof");
-    CHECK(solved > 50);
+    CHECK(solved > 30);
     CHECK(dearer > 2);
 }

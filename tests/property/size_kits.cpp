@@ -9,8 +9,9 @@ namespace {
 
 class Kit {
   public:
-    Kit(std::mt19937_64& source, const KitOptions& options) : source_(source), automatic_(options.automatic), fittings_(options.fittings), lists_lugs_(options.fittings > 0),
-          priced_(options.priced) {
+    Kit(std::mt19937_64& source, const KitOptions& options)
+        : source_(source), automatic_(options.automatic), fittings_(options.fittings),
+          lists_lugs_(options.fittings > 0), priced_(options.priced), second_ways_(options.second_ways) {
         static const std::vector<std::vector<double>> series = {
             {4, 16, 70}, {6, 25, 95}, {10, 35, 95}, {16, 35, 70}, {2.5, 25, 95}};
         stock_ = series[pick(series.size())];
@@ -19,7 +20,8 @@ class Kit {
     }
 
     std::string text() {
-        const bool case_return = pick(2) == 0, far_sense = pick(4) == 0, starter = pick(3) == 0;
+        const bool case_return = pick(2) == 0 && !second_ways_, far_sense = pick(4) == 0,
+                   starter = pick(3) == 0;
         head(case_return, far_sense, starter);
         cable("W1", "G1.B+", "F1.b", 0.5 + real() * 4, true);
         cable("W2", "F1.a", "G2.+", 0.1 + real() * 0.09, true);
@@ -28,9 +30,9 @@ class Kit {
         cable("W4", "G2.-", "U1.a", 0.3 + real() * 2, true);
         // A second way between body and block closes a loop.
         cable("W5", "U1.b", "U2.a", 0.3 + real(), true);
-        if (pick(2) == 0)
+        if (pick(2) == 0 || second_ways_)
             cable("W6", "U1.c", "U2.b", 0.3 + real() * 2, true);
-        if (!case_return && pick(2) == 0)
+        if (!case_return && (pick(2) == 0 || second_ways_))
             cable("W7", "G1.B-", "U2.c", 0.4 + real(), true);
         if (starter)
             cable("W8", "G2.+", "M1.30", 0.5 + real() * 2.5, true, R"( sheathed="yes" guarded="yes")");
@@ -118,7 +120,7 @@ class Kit {
                 rating = candidate;
                 break;
             }
-        const bool open = automatic_ > 0 && pick(3) == 0;
+        const bool open = automatic_ > 0 && pick(3) == 0 && !second_ways_;
         if (open)
             --automatic_;
         out_ += fmt::format(R"(<fuse-link id="{}" zone="y" type="{}" rating="{}"/>)"
@@ -128,11 +130,15 @@ class Kit {
 
     void cable(const std::string& id, const std::string& from, const std::string& to, double length_m,
                bool may_be_open, const std::string& more = {}) {
-        const bool open = may_be_open && automatic_ > 0 && pick(2) == 0;
+        // Where second ways are asked for, the ways back are what is chosen.
+        const bool asked = may_be_open && (!second_ways_ || (id >= "W3" && id <= "W7" && id.size() == 2));
+        const bool open = asked && automatic_ > 0 && pick(2) == 0;
         if (open)
             --automatic_;
         const std::string section =
-            open ? "auto" : fmt::format("{} mm2", pick(8) == 0 ? stock_[pick(stock_.size())] : stock_.back());
+            open ? "auto"
+                 : fmt::format("{} mm2",
+                               pick(second_ways_ ? 2 : 8) == 0 ? stock_[pick(stock_.size())] : stock_.back());
         out_ += fmt::format(
             R"(<cable id="{}" section="{}" insulation="{}" length="{:.2f} m" zone="{}"{}><from at="{}"{}/><to at="{}"{}/></cable>)"
             "\n",
@@ -172,7 +178,8 @@ class Kit {
         limit("mass-shift", 0.1, 0.5);
         out_ += R"(<stock>)";
         for (const double section : stock_)
-            out_ += fmt::format(R"(<conductor section="{} mm2"{}/>)", section, price(0.1 * section, 0.4 * section));
+            out_ += fmt::format(R"(<conductor section="{} mm2"{}/>)", section,
+                                price(0.1 * section, 0.4 * section));
         for (const double rating : {60, 80, 100, 125, 150, 200, 250})
             out_ += fmt::format(R"(<link type="SF51" rating="{} A"{}/>)", rating, price(5, 15));
         for (const double rating : {10, 15, 20, 30})
@@ -181,13 +188,14 @@ class Kit {
             for (const double section : stock_)
                 for (const char* size : {"M5", "M6", "M8", "M10"})
                     if (pick(4) != 0 || size == std::string("M8"))
-                        out_ += fmt::format(R"(<lug section="{} mm2" stud="{}"{}/>)", section, size, price(1, 12));
+                        out_ += fmt::format(R"(<lug section="{} mm2" stud="{}"{}/>)", section, size,
+                                            price(1, 12));
         out_ += "</stock>\n";
     }
 
     std::mt19937_64& source_;
     int automatic_, fittings_;
-    bool lists_lugs_, priced_;
+    bool lists_lugs_, priced_, second_ways_;
     std::vector<double> stock_;
     std::string out_;
 };

@@ -1,0 +1,74 @@
+// `stoutloom size` from outside: what it writes differs from the file in the chosen values and in nothing
+// else.
+#include "testing/testing.h"
+
+#include <doctest/doctest.h>
+#include <nlohmann/json.hpp>
+
+using namespace stoutloom::testing;
+
+namespace {
+
+// Odd white space, comments and quotes on purpose.
+const std::string kit =
+    "<?xml version=\"1.0\"?>\r\n<!-- auto auto -->\n"
+    "<harness  xmlns='urn:stoutloom:harness:1' title=\"auto &amp; auto\">\n"
+    "\t<zone id=\"z\" ambient=\"40 degC\"/><battery id=\"G2\" capacity=\"90 Ah\" cold-cranking=\"700 A\"/>\n"
+    "<generator id=\"G1\" return=\"isolated\"><output speed=\"idle\" cold=\"40 A\"/><output speed=\"rated\" "
+    "cold=\"90 A\"/>\n<terminal id=\"B+\" stud = 'auto' booted=\"yes\"/><terminal stud=\"auto\" id=\"B-\"/>"
+    "</generator>\n"
+    "<fuse-link id=\"F1\" rating=\"auto\" breaking-capacity=\"6 kA\"/>\n"
+    "<cable id=\"W1\" section=\"auto\" length=\"1.2 m\"> <from at=\"G1.B+\"/> <to lug=\"auto\" at=\"F1.b\"/> "
+    "</cable>\n"
+    "<cable section='auto' id=\"W2\" length=\"0.15 m\"> <from at=\"F1.a\"/> <to at=\"G2.+\"/> </cable>\n"
+    "<cable id=\"W3\" section=\"auto\"   length=\"1 m\"> <from at=\"G2.-\"/> <to at=\"G1.B-\"/> </cable>\n"
+    "</harness>\n<!-- end -->\n";
+
+/// Puts each chosen value where the first `auto` in quotes that is left stands.
+std::string filled(std::string text, const std::vector<std::string>& values) {
+    std::size_t from = 0;
+    for (const std::string& value : values) {
+        std::size_t at = std::string::npos;
+        for (const std::string quoted : {"\"auto\"", "'auto'"})
+            at = std::min(at, text.find(quoted, from));
+        REQUIRE(at != std::string::npos);
+        text.replace(at + 1, 4, value);
+        from = at + 1 + value.size();
+    }
+    return text;
+}
+
+} // namespace
+
+TEST_CASE("sizing writes the chosen values and leaves every other byte as it was") {
+    const TemporaryFolder folder;
+    const std::string path = folder.file("kit.xml", kit), made = folder.path() + "/new.xml";
+    const Ran ran = run({program(), "size", "--brief", "--json", "-", "--write", made, path});
+    REQUIRE(ran.exit_code == 0);
+    const auto json = nlohmann::json::parse(ran.out);
+    std::map<std::string, std::string> chosen;
+    for (const auto& one : json["chosen"])
+        chosen[one["id"]] = one["text"];
+    CHECK(chosen.size() == 7);
+    CHECK(file_text(path) == kit);
+    CHECK(file_text(made) == filled(kit, {chosen["G1.B+"], chosen["G1.B-"], chosen["F1"], chosen["W1"],
+                                          chosen["W1 at F1.b"], chosen["W2"], chosen["W3"]}));
+    CHECK(run({program(), "check", "--brief", made}).exit_code == 0);
+}
+
+TEST_CASE("sizing writes over its own file only when asked to") {
+    const TemporaryFolder folder;
+    const std::string path = folder.file("kit.xml", kit);
+    CHECK(run({program(), "size", "--brief", "--write", path, path}).exit_code == 2);
+    CHECK(file_text(path) == kit);
+    CHECK(run({program(), "size", "--brief", "--write", path, "--in-place", path}).exit_code == 0);
+    CHECK(file_text(path) != kit);
+    CHECK(file_text(path).find("\"auto\"") == std::string::npos);
+}
+
+TEST_CASE("a failure asked of a part that the file lacks is told") {
+    const TemporaryFolder folder;
+    const Ran ran = run({program(), "size", "--brief", "--failures", "W1,W9", folder.file("kit.xml", kit)});
+    CHECK(ran.exit_code == 1);
+    CHECK(ran.out.find("the file has no part W9") != std::string::npos);
+}
