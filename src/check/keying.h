@@ -33,7 +33,7 @@ struct LandingVerdict {
     std::string id; // device id or the landing's own
     std::vector<model::TerminalIndex> studs;
     std::vector<LooseEnd> ends;
-    bool keyed = true;                    // no wrong assembly completes
+    bool keyed = true; // no wrong assembly completes
     bool open = false; // a stud or a lug of it is to be chosen: nothing is decided, `keyed` is false
     std::vector<WrongAssembly> wrong;     // completing ones first; least moved first
     std::vector<std::string> assumptions; // what the decision rests on beside sizes

@@ -142,9 +142,10 @@ class Terminals {
         if (!base::is_to_choose(terminal.stud))
             return;
         if (device().kind() == DeviceKind::fuse_link)
-            making_.complaints.meaning("auto-stud", stud->span,
-                                       fmt::format("the studs of fuse-link \"{}\" come with its type", device().id),
-                                       "write their size, or leave the terminals out");
+            making_.complaints.meaning(
+                "auto-stud", stud->span,
+                fmt::format("the studs of fuse-link \"{}\" come with its type", device().id),
+                "write their size, or leave the terminals out");
         else if (node.mentioned("torque") != nullptr)
             making_.complaints.meaning(
                 "auto-stud", stud->span,

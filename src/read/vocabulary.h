@@ -16,29 +16,29 @@ inline constexpr std::string_view harness_namespace = "urn:stoutloom:harness:1";
 
 /// How an attribute's value is spelled.
 enum class Kind : std::uint8_t {
-    text,         // free words, at most 200 characters, blanks collapsed
-    title,        // the same, never empty
-    id,           // a part's name: W1
-    terminal_id,  // a terminal's name: B+
-    address,      // G1.B+, X1, U1
-    address_list, // addresses with blanks between
-    id_list,      // ids with blanks between
-    quantity,     // number and unit
-    any_quantity, // number and unit of any quantity
-    section_auto, // section, or auto
-    rating_auto,  // current, or auto
-    speed,        // idle, cruise, rated, or a speed
-    nominal,      // 6 V, 12 V, 24 V, 48 V
-    words,        // one of a list
-    insulation,   // class letter or temperature
-    fastener,     // stud or lug size
+    text,          // free words, at most 200 characters, blanks collapsed
+    title,         // the same, never empty
+    id,            // a part's name: W1
+    terminal_id,   // a terminal's name: B+
+    address,       // G1.B+, X1, U1
+    address_list,  // addresses with blanks between
+    id_list,       // ids with blanks between
+    quantity,      // number and unit
+    any_quantity,  // number and unit of any quantity
+    section_auto,  // section, or auto
+    rating_auto,   // current, or auto
+    speed,         // idle, cruise, rated, or a speed
+    nominal,       // 6 V, 12 V, 24 V, 48 V
+    words,         // one of a list
+    insulation,    // class letter or temperature
+    fastener,      // stud or lug size
     fastener_auto, // stud or lug size, or auto
-    colours,      // one to three colour codes in a row
-    count,        // 1 to 99
-    date,         // 2026-03-14
-    language,     // en, en-GB
-    slug,         // a rule's or limit's name
-    limit_name    // a name of model::limit_rows
+    colours,       // one to three colour codes in a row
+    count,         // 1 to 99
+    date,          // 2026-03-14
+    language,      // en, en-GB
+    slug,          // a rule's or limit's name
+    limit_name     // a name of model::limit_rows
 };
 
 struct ValueType {
