@@ -1,6 +1,8 @@
 // Places along the sheet: panels in vehicle order, in each the units with their studs, then the studs of the
 // beds.
 #include "layout/arrangement.h"
+#include "layout/devices.h"
+#include "layout/hardware.h"
 #include "layout/packer.h"
 #include "layout/pen.h"
 
@@ -37,9 +39,18 @@ void Packer::find_leaving() {
 
 double Packer::head_width(const Panel& panel) const {
     const ZonePanel& zone = content_.zones[panel.zone];
-    return 8 + measure_.width_mm("+" + zone.id.substr(0, 4), 3.5, Weight::bold) +
-           std::min(measure_.width_mm(zone.label, 3.5, Weight::regular), 34.0) +
-           measure_.width_mm(zone.ambient, 2.5, Weight::bold) + 14;
+    std::string label = zone.label.empty() ? zone.id : zone.label;
+    if (!made_.share.first)
+        label = said(content_.title, "{0}, continued", {label});
+    double words = 0;
+    for (const std::string& each : two_lines(measure_, label))
+        words = std::max(words, measure_.width_mm(each, 2.5, Weight::regular));
+    const bool named = zone.id.size() <= 4;
+    const Weight weight = named ? Weight::regular : Weight::bold;
+    words = std::max(words, std::min(measure_.width_mm(label, 3.5, weight), 34.0));
+    // The head's own gaps and the short scale.
+    return 22.5 + (named ? measure_.width_mm("+" + zone.id, 3.5, Weight::bold) : 0) + words +
+           measure_.width_mm(zone.ambient, 2.5, Weight::bold);
 }
 
 void Packer::place_panel(std::size_t index) {
@@ -82,11 +93,27 @@ void Packer::place_panel(std::size_t index) {
     panel.right_mm = snapped(right);
 }
 
+/// All boxes of a row are as high as the one with the most to say.
+void Packer::settle_row() {
+    double tallest = 20;
+    for (const PlacedUnit& unit : made_.units)
+        if (!unit.upper)
+            tallest = std::max(tallest, unit_height_mm(unit));
+    made_.row_height_mm = snapped(tallest + 0.25);
+    for (PlacedUnit& unit : made_.units)
+        if (!unit.upper)
+            unit.box.height_mm = made_.row_height_mm;
+}
+
 std::optional<Arrangement> Packer::pack() {
-    made_.tag_width_mm = std::max(
-        24.0,
-        measure_.width_mm(said(content_.title, "sheet {0}, {1}", {"2b", "B6"}), 2.5, Weight::regular) + 4);
     find_leaving();
+    made_.tag_width_mm = whole_tag_mm("", content_.title, measure_);
+    for (const Leaving& leaving : made_.leaving) {
+        const RunGlyph& run = content_.cables[leaving.cable];
+        made_.tag_width_mm =
+            std::max(made_.tag_width_mm, whole_tag_mm(tag_words(run, leaving.end == 0 ? run.from : run.to),
+                                                      content_.title, measure_));
+    }
     place_beds();
     const Box content = content_box(made_.size);
     double left = content.x_mm;
@@ -103,6 +130,7 @@ std::optional<Arrangement> Packer::pack() {
     made_.right_mm = content.right_mm();
     made_.share.panels.back().right_mm = made_.right_mm;
     stretch_beds();
+    settle_row();
     return std::move(made_);
 }
 

@@ -51,6 +51,10 @@ void settle_frame(Arrangement& all) {
     const bool strip = all.size.has_strip && all.share.first && !all.share.control;
     all.top_mm = content.y_mm;
     all.bottom_mm = content.bottom_mm() + 4 - (strip ? strip_mm + 8 : all.size.title_height_mm + 4);
+    if (all.share.deck_bottom_mm > 0) {
+        all.top_mm = all.share.deck_top_mm;
+        all.bottom_mm = all.share.deck_bottom_mm;
+    }
     if (!all.share.panels.empty()) {
         all.left_mm = all.share.panels.front().left_mm = content.x_mm;
         all.right_mm = all.share.panels.back().right_mm = content.right_mm();

@@ -27,6 +27,7 @@ struct PlacedLug {
     double riser_mm = 16;   // where a bend to the vertical may stand
     double half_mm = 1;     // half of the cable's width
     bool off_sheet = false; // a control lead: a tag answers on the other sheet
+    double tag_mm = 0;      // width of that tag
     bool upright = false;   // leaves along the stud's axis (a push-on end)
 };
 
@@ -63,6 +64,9 @@ struct PlacedUnit {
     double text_width_mm = 0;
     std::vector<std::string> lines; // under the designation
     bool symbol_beside = false;
+    /// A post or bus bar whose studs all stand on one side of it: no box, a low bar that carries them.
+    enum class Bar { none, upright, hanging } bar = Bar::none;
+    double bar_left_mm = 0, bar_right_mm = 0;
 };
 struct PlacedBed {
     const BedGlyph* glyph = nullptr;
@@ -110,6 +114,7 @@ struct SheetShare {
     std::vector<std::size_t> cables; // with at least one end here
     bool control = false;
     bool first = true;
+    double deck_top_mm = 0, deck_bottom_mm = 0; // one of several drawings on a page; 0, 0: all of it
     std::string label = "1";
 };
 
@@ -126,9 +131,9 @@ struct Arrangement {
     double sky_mm = 0;                // highest place a lane may take
     double row_mm = 0;                // top of the unit boxes
     double row_height_mm = 29;
-    double upper_mm = 0; // face of the in-line devices
-    double bed_mm = 0;   // top of the highest bottom bed
-    double tag_width_mm = 0;
+    double upper_mm = 0;     // face of the in-line devices
+    double bed_mm = 0;       // top of the highest bottom bed
+    double tag_width_mm = 0; // of the tags at the sheet's edges
     bool volt_line = false;
     double spare_mm = 0; // width left over
 

@@ -34,6 +34,7 @@ struct CablePath {
 struct Solid {
     Box box;
     std::size_t element = 0;
+    bool leg = false; // metal on which a unit stands: a level cable may pass over it, as over a bed
 };
 
 Box shape_box(const Shape& shape) {
@@ -182,9 +183,10 @@ void Audit::collect_element(const Element& element, std::size_t index) {
             continue;
         if (shape.fill == Paint::ink)
             inks_.push_back({box, index});
-        const bool metal = shape.fill == Paint::bed; // cables may pass over it
-        if ((element.role == Role::unit || element.role == Role::stack) && !metal)
-            solids_.push_back({box, index});
+        if (element.role == Role::unit || element.role == Role::stack)
+            solids_.push_back(
+                {box, index,
+                 shape.fill == Paint::bed && element.role == Role::unit && box.height_mm > box.width_mm});
         if (element.role == Role::flag && (shape.fill == Paint::flag || shape.fill == Paint::white))
             flag = box;
     }
@@ -291,16 +293,20 @@ bool Audit::ends_in(const CablePath& cable, const Box& box) const {
 
 void Audit::cables_and_solids() {
     for (const CablePath& cable : cables_) {
-        const auto through = [&](const Box& box) {
+        const auto through = [&](const Box& box, bool level_may = false) {
             return std::any_of(cable.straight.begin(), cable.straight.end(),
-                               [&](const Segment& segment) { return meets(segment, box, -0.05); }) ||
+                               [&](const Segment& segment) {
+                                   const bool level = std::abs(segment.a.y_mm - segment.b.y_mm) < 1e-6;
+                                   return !(level && level_may) && meets(segment, box, -0.05);
+                               }) ||
                    std::any_of(cable.bends.begin(), cable.bends.end(), [&](const CablePath::Bend& bend) {
                        return meets_bend(box, bend.before, bend.corner, bend.after, bend.radius_mm,
                                          cable.half_mm);
                    });
         };
         for (const Solid& solid : solids_)
-            if (through(solid.box) && !(role(solid.element) == Role::stack && ends_in(cable, solid.box)))
+            if (through(solid.box, solid.leg) &&
+                !(role(solid.element) == Role::stack && ends_in(cable, solid.box)))
                 complain("cable through hardware", cable.element, solid.element);
         for (const Solid& note : notes_) {
             std::string stem = id(cable.element);
@@ -389,21 +395,22 @@ Quality audit(const Page& page) {
 double untidiness(const std::vector<Page>& pages) {
     // A page is worth some thirty crossings; what misleads outweighs what is only long.
     double sum = 300.0 * static_cast<double>(pages.size());
+    std::vector<std::string> drawn;
     for (const Page& page : pages) {
         const Quality quality = audit(page);
         sum += 1000.0 * (quality.overlaps + quality.outside) + 10.0 * quality.crossings +
                2.0 * quality.bends + 0.05 * quality.run_length_mm;
-        std::vector<std::string> drawn;
         for (const Element& each : page.elements) {
             if (each.role == Role::cable)
                 drawn.push_back(each.id);
-            if (each.id == "cable-list") // a heading and an aside, then a cable each
-                sum += 40.0 * (static_cast<double>(each.texts.size()) - 2);
+            if (each.id == "cable-list") // a heading and an aside, then a line or more for each cable
+                sum += 40.0 * std::max(0.0, static_cast<double>(each.texts.size()) - 2);
         }
-        std::sort(drawn.begin(), drawn.end());
-        for (std::size_t i = 1; i < drawn.size(); ++i)
-            sum += drawn[i] == drawn[i - 1] ? 100 : 0;
     }
+    // A cable in two pieces must be followed from tag to tag.
+    std::sort(drawn.begin(), drawn.end());
+    for (std::size_t i = 1; i < drawn.size(); ++i)
+        sum += drawn[i] == drawn[i - 1] ? 30 : 0;
     return sum;
 }
 

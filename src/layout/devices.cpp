@@ -22,14 +22,20 @@ double text_block_mm(const PlacedUnit& unit) {
 
 void settle_unit(PlacedUnit& unit, const TextMeasure& measure) {
     const UnitGlyph& glyph = *unit.glyph;
-    constexpr double widest = 46;
     unit.lines.clear();
+    // Two lines of the usual width for the name; a longer one makes the box broader, and nothing is cut.
+    double widest = 46;
+    while (wrapped(measure, glyph.name, widest, {}, 0).size() > 2 && widest < 120)
+        widest += 6;
     if (!glyph.name.empty())
         unit.lines = wrapped(measure, glyph.name, widest, {}, 2);
     std::string rest;
     for (const std::string& detail : glyph.details)
         rest += (rest.empty() ? "" : ", ") + detail;
     const std::size_t room = unit.upper ? 3 : 4;
+    while (wrapped(measure, rest, widest, {}, 0).size() > room - std::min(unit.lines.size(), room) &&
+           widest < 120)
+        widest += 6;
     if (!rest.empty() && unit.lines.size() < room)
         for (std::string& each : wrapped(measure, rest, widest, {}, room - unit.lines.size()))
             unit.lines.push_back(std::move(each));
@@ -38,6 +44,14 @@ void settle_unit(PlacedUnit& unit, const TextMeasure& measure) {
         unit.text_width_mm = std::max(unit.text_width_mm, measure.width_mm(each, 2.5, Weight::regular));
     // Three lines leave room for the symbol above them; more push it to the side.
     unit.symbol_beside = unit.lines.size() > 2;
+}
+
+double unit_height_mm(const PlacedUnit& unit) {
+    const double words = text_block_mm(unit) + 2.4;
+    if (!has_symbol(unit))
+        return words + 4;
+    const double symbol = 2 * symbol_half_mm + 3.2;
+    return unit.symbol_beside ? std::max(symbol, words + 2.5) : symbol - 0.6 + words;
 }
 
 double unit_width_mm(const PlacedUnit& unit) {
@@ -191,6 +205,8 @@ void draw_seat(Element& to, const PlacedUnit& unit, const Arrangement& all, cons
 } // namespace
 
 Element unit_element(const PlacedUnit& unit, const Arrangement& arrangement, const TextMeasure& measure) {
+    if (unit.bar != PlacedUnit::Bar::none)
+        return bar_element(unit, measure);
     Element made = element(Role::unit, unit.glyph->id);
     made.title = unit.glyph->id + ", " + unit.glyph->name;
     draw_seat(made, unit, arrangement, measure);
@@ -228,6 +244,20 @@ std::vector<Point> bed_outline(const PlacedBed& bed) {
     return points;
 }
 
+std::string bed_rest(const PlacedBed& bed) {
+    return bed.glyph->name + (bed.glyph->resistance.empty() ? "" : ", " + bed.glyph->resistance);
+}
+
+} // namespace
+
+double bed_words_mm(const PlacedBed& bed, const TextMeasure& measure) {
+    double width = 0;
+    for (const std::string& each : two_lines(measure, bed_rest(bed)))
+        width = std::max(width, measure.width_mm(each, 2.5, Weight::regular));
+    return measure.width_mm(designation(bed.glyph->id), 3.5, Weight::bold) + 5 + width;
+}
+
+namespace {
 /// Words of the bed where no stud's caption stands: the widest free stretch.
 void write_bed(Element& to, const PlacedBed& bed, const Arrangement& all, const std::vector<Box>& ways,
                const TextMeasure& measure) {
@@ -253,11 +283,10 @@ void write_bed(Element& to, const PlacedBed& bed, const Arrangement& all, const 
     const std::string name = designation(bed.glyph->id);
     const Lettering bold{.height_mm = 3.5, .weight = Weight::bold};
     const double name_width = measure.width_mm(name, 3.5, Weight::bold);
-    std::string rest = bed.glyph->name;
-    if (!bed.glyph->resistance.empty())
-        rest += ", " + bed.glyph->resistance;
-    // The first stretch from the left that holds the words whole, else the widest.
-    const double enough = name_width + 6 + measure.width_mm(rest, 2.5, Weight::regular);
+    const std::string rest = bed_rest(bed);
+    // The first stretch from the left that holds the words whole, on one line or two, else the widest.
+    const std::vector<std::string> lines = two_lines(measure, bed_rest(bed));
+    const double enough = bed_words_mm(bed, measure);
     captions.push_back({bed.right_mm - 0.5, 0, 0, 0});
     for (const Box& caption : captions) {
         const double width = caption.x_mm - 2.5 - from;
@@ -270,9 +299,12 @@ void write_bed(Element& to, const PlacedBed& bed, const Arrangement& all, const 
     if (name_width > best)
         return;
     add(to, written(measure, {best_from, base + 0.4}, name, bold));
-    if (best - name_width > 12)
-        add(to, written(measure, {best_from + name_width + 2.5, base},
-                        shortened(measure, rest, best - name_width - 3, {})));
+    const double x = best_from + name_width + 2.5;
+    if (best >= name_width + 5 + measure.width_mm(rest, 2.5, Weight::regular))
+        add(to, written(measure, {x, base}, rest));
+    else if (best >= enough - 1 && lines.size() == 2)
+        for (std::size_t i = 0; i < 2; ++i)
+            add(to, written(measure, {x, bed.top_mm + (i == 0 ? 4.0 : 7.7)}, lines[i]));
 }
 } // namespace
 

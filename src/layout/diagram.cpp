@@ -2,6 +2,7 @@
 // strip.
 #include "layout/diagram.h"
 
+#include "layout/decks.h"
 #include "layout/order.h"
 #include "layout/pen.h"
 #include "layout/sharing.h"
@@ -84,13 +85,7 @@ class Placing {
     void place_group(const SheetGroup& group, const std::vector<Panel>& all, bool control);
     void list(const SheetShare& share);
     TagWords tag_words() const;
-    StripContent strip_content(const PlacedSheet& sheet) const;
-    std::vector<std::string> unlabelled(const PlacedSheet& sheet) const;
-    std::vector<std::string> flag_references() const;
-    void add_foot(Page& page, const PlacedSheet& sheet, std::size_t& told,
-                  std::vector<std::string>& left_over) const;
-    Page key_page(const std::vector<std::string>& lines) const;
-    void add_strips(std::vector<Page>& pages) const;
+    void name_sheets(std::size_t heavy);
 };
 
 std::vector<Panel> Placing::all_panels(bool control) const {
@@ -297,159 +292,6 @@ TagWords Placing::tag_words() const {
     return words;
 }
 
-std::vector<std::string> Placing::flag_references() const {
-    std::vector<std::string> made(content_.flags.size());
-    const bool several = sheets_.size() > 1;
-    for (const PlacedSheet& sheet : sheets_)
-        for (const FlagNote& note : sheet.notes.flags)
-            if (note.placed && made[note.flag].empty()) {
-                const std::string field = grid_reference(size_, {note.box.x_mm + 5, note.box.y_mm + 3});
-                made[note.flag] = several ? sheet.arrangement.share.label + " " + field : field;
-            }
-    return made;
-}
-
-std::vector<std::string> Placing::unlabelled(const PlacedSheet& sheet) const {
-    std::vector<std::string> made;
-    for (const CableNote& note : sheet.notes.cables) {
-        const RunGlyph& run = content_.cables[note.cable];
-        std::string words = run.id + "  " + run.line1;
-        if (!run.gauge_note.empty())
-            words += "  " + run.gauge_note;
-        if (!run.line3.empty())
-            words += "  " + run.line3;
-        if ((!note.has_label || note.short_label) && !note.again)
-            made.push_back(words);
-    }
-    return made;
-}
-
-StripContent Placing::strip_content(const PlacedSheet& sheet) const {
-    StripContent strip;
-    strip.content = &content_;
-    strip.flag_references = flag_references();
-    std::set<double> sections;
-    for (const RunGlyph& run : content_.cables) {
-        if (run.flow == Flow::control)
-            continue;
-        (run.flow == Flow::feed ? strip.feed : strip.back) = true;
-        (run.kept ? strip.kept : strip.fresh) = true;
-        strip.braid = strip.braid || run.braid;
-        strip.clamped = strip.clamped || is_clamped(run);
-        sections.insert(run.section_mm2);
-        if (run.gauge) {
-            (run.gauge->short_duty ? strip.short_duty : strip.all_day) = true;
-            strip.over = strip.over || run.gauge->fraction > 1;
-        }
-    }
-    strip.sections_mm2.assign(sections.begin(), sections.end());
-    strip.tags = sheets_.size() > 1;
-    for (const PlacedSheet& each : sheets_) {
-        strip.tags = strip.tags || !each.list.rows.empty();
-        for (const PlacedStud& stud : each.arrangement.studs) {
-            strip.probes = strip.probes || !stud.glyph->probe.empty();
-            strip.tags = strip.tags || std::any_of(stud.lugs.begin(), stud.lugs.end(),
-                                                   [](const PlacedLug& lug) { return lug.off_sheet; });
-        }
-    }
-    strip.unlabelled = unlabelled(sheet);
-    return strip;
-}
-
-/// Under a sheet that carries no strip: the caution, which every printed sheet needs, and beside it the
-/// cables that found no room or more findings. What a small sheet does not hold goes to `left_over`.
-void Placing::add_foot(Page& page, const PlacedSheet& sheet, std::size_t& told,
-                       std::vector<std::string>& left_over) const {
-    const Box title = title_box(size_);
-    const Box content = content_box(size_);
-    const double top = sheet.arrangement.bottom_mm + 4;
-    Box free{content.x_mm, top, title.x_mm - 4 - content.x_mm, content.bottom_mm() + 1 - top};
-    const std::vector<std::string> lines = unlabelled(sheet);
-    if (!content_.cautions.empty()) {
-        const bool both = free.width_mm > 140;
-        const double wide = both ? 84 : free.width_mm;
-        page.elements.push_back(caution_element({free.x_mm, top, wide, free.height_mm}, content_.cautions,
-                                                content_.title, measure_));
-        free.x_mm += wide + 4;
-        free.width_mm -= wide + 4;
-    }
-    if (free.width_mm < 60)
-        left_over.insert(left_over.end(), lines.begin(), lines.end());
-    else if (!lines.empty())
-        page.elements.push_back(cable_list_element(free, lines, content_.title, measure_));
-    else if (told < content_.flags.size() && told > 0) {
-        const std::size_t before = told;
-        Element more = findings_element(free, strip_content(sheet), measure_, told);
-        if (told > before)
-            page.elements.push_back(std::move(more));
-    }
-}
-
-/// Small sheets have no room for the strip: it follows on a page of its own.
-Page Placing::key_page(const std::vector<std::string>& lines) const {
-    Page page;
-    page.id = "diagram-key";
-    page.title = said(content_.title, "Wiring diagram, key and findings");
-    page.label = "1 key";
-    page.width_mm = size_.width_mm;
-    page.height_mm = size_.height_mm;
-    page.elements.push_back(frame_element(size_, measure_));
-    const Box title = title_box(size_);
-    const Box content = content_box(size_);
-    const double half = (content.width_mm - 4) / 2;
-    const double right = content.x_mm + half + 4;
-    const double foot = title.y_mm - 4;
-    StripContent strip = strip_content(sheets_.front());
-    strip.unlabelled.clear();
-    std::size_t told = 0;
-    StripBoxes boxes;
-    const double key = 178;
-    boxes.plan = {content.x_mm, content.y_mm, content.width_mm - key - 4, 50};
-    boxes.reading = {content.right_mm() - key, content.y_mm, key, 50};
-    boxes.caution = {content.x_mm, content.y_mm + 54, half, 30};
-    const double low = content.y_mm + 88;
-    if (!lines.empty())
-        page.elements.push_back(
-            cable_list_element({content.x_mm, low, half, foot - low}, lines, content_.title, measure_));
-    const bool beside = !lines.empty() || !content_.cautions.empty();
-    const double from = beside ? right : content.x_mm;
-    boxes.findings = {from, content.y_mm + 54, content.right_mm() - from, foot - content.y_mm - 54};
-    add_strip(page, boxes, strip, measure_, told);
-    page.elements.push_back(title_element(size_, content_.title, page.label, measure_));
-    return page;
-}
-
-void Placing::add_strips(std::vector<Page>& pages) const {
-    const Box title = title_box(size_);
-    const Box content = content_box(size_);
-    std::size_t told = 0;
-    std::vector<std::string> left_over;
-    for (std::size_t i = 0; i < sheets_.size(); ++i) {
-        const PlacedSheet& sheet = sheets_[i];
-        Page& page = pages[i];
-        const bool full =
-            size_.has_strip && sheet.arrangement.share.first && !sheet.arrangement.share.control;
-        const double top = sheet.arrangement.bottom_mm + 4;
-        if (full) {
-            const double low = content.bottom_mm() + 1;
-            const bool warned = !content_.cautions.empty();
-            StripBoxes boxes;
-            boxes.plan = {content.x_mm, top, 100, warned ? 42 : low - top};
-            boxes.caution = {content.x_mm, top + 46, 100, low - top - 46};
-            boxes.findings = {content.x_mm + 104, top, title.x_mm - 4 - content.x_mm - 104, low - top};
-            boxes.reading = {title.x_mm, top, content.right_mm() - title.x_mm, title.y_mm - 4 - top};
-            add_strip(page, boxes, strip_content(sheet), measure_, told);
-        } else {
-            add_foot(page, sheet, told, left_over);
-        }
-        // The title block stays last in reading order.
-        std::stable_partition(page.elements.begin(), page.elements.end(),
-                              [](const Element& each) { return each.role != Role::title; });
-    }
-    if (!size_.has_strip && !sheets_.empty())
-        pages.push_back(key_page(left_over));
-}
-
 base::Outcome<std::vector<Page>, NoPlace> Placing::place() {
     keys_ = order_units(content_);
     ends_ = find_ends(content_, keys_);
@@ -461,21 +303,39 @@ base::Outcome<std::vector<Page>, NoPlace> Placing::place() {
     divide(false);
     const std::size_t heavy = sheets_.size();
     divide(true);
-    std::set<std::pair<bool, std::size_t>> shown; // control or not, zone
-    for (std::size_t i = 0; i < sheets_.size(); ++i) {
-        const bool control = i >= heavy;
-        for (Panel& panel : sheets_[i].arrangement.share.panels)
-            panel.again = !shown.emplace(control, panel.zone).second;
-        const std::size_t of = control ? sheets_.size() - heavy : heavy;
-        const std::size_t at = control ? i - heavy : i;
-        sheets_[i].arrangement.share.label = (control ? "2" : "1") + (of > 1 ? sheet_letters(at) : "");
-    }
+    stack_decks(sheets_, {0, heavy}, content_, ends_, size_, measure_);
+    stack_decks(sheets_, {heavy, sheets_.size()}, content_, ends_, size_, measure_);
+    name_sheets(heavy);
     const TagWords words = tag_words();
     std::vector<Page> pages;
-    for (PlacedSheet& sheet : sheets_)
-        pages.push_back(paint_sheet(sheet, words, sheet.arrangement.share.label, measure_));
-    add_strips(pages);
+    for (PlacedSheet& sheet : sheets_) {
+        if (!sheet.under)
+            pages.push_back(begin_page(sheet, measure_));
+        paint_sheet(pages.back(), sheet, words, measure_);
+    }
+    add_strips(pages, sheets_, content_, size_, measure_);
     return pages;
+}
+
+/// Sheet numbers, and which panels show a zone again that an earlier drawing shows.
+void Placing::name_sheets(std::size_t heavy) {
+    std::set<std::pair<bool, std::size_t>> shown; // control or not, zone
+    const auto pages = [&](std::size_t from, std::size_t to) {
+        return std::count_if(sheets_.begin() + static_cast<std::ptrdiff_t>(from),
+                             sheets_.begin() + static_cast<std::ptrdiff_t>(to),
+                             [](const PlacedSheet& sheet) { return !sheet.under; });
+    };
+    const auto of_heavy = pages(0, heavy);
+    const auto of_control = pages(heavy, sheets_.size());
+    std::size_t at = 0;
+    for (std::size_t i = 0; i < sheets_.size(); ++i) {
+        const bool control = i >= heavy;
+        at = i == 0 || i == heavy ? 0 : at + (sheets_[i].under ? 0 : 1);
+        for (Panel& panel : sheets_[i].arrangement.share.panels)
+            panel.again = !shown.emplace(control, panel.zone).second;
+        const bool several = (control ? of_control : of_heavy) > 1;
+        sheets_[i].arrangement.share.label = (control ? "2" : "1") + (several ? sheet_letters(at) : "");
+    }
 }
 
 } // namespace

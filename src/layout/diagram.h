@@ -108,6 +108,7 @@ struct FlagGlyph {
     bool error = true;      // otherwise warning
     std::string subject;    // id of a cable, unit, stud or bed
     std::string what, cure; // the findings box
+    std::string instead{};  // what wears it on a sheet that does not show the subject
 };
 /// The fall of volts along the feed in one duty.
 struct VoltLine {
@@ -125,7 +126,8 @@ struct DiagramContent {
     std::vector<BedGlyph> beds;
     std::vector<RunGlyph> cables;
     std::vector<IncidentalGlyph> incidentals;
-    std::vector<FlagGlyph> flags; // errors first
+    std::vector<FlagGlyph> flags;     // errors first
+    std::vector<std::string> remarks; // findings that hang on nothing: told in the box where it has room
     std::optional<VoltLine> volt_line;
     std::vector<std::string> cautions; // printed in the signal panel, most important first
     std::vector<std::string> notes;    // what was not checked, in short
@@ -149,8 +151,7 @@ struct Quality {
 };
 Quality audit(const Page& page);
 /// One figure over all pages of a diagram, smaller is better: pages, crossings, bends, length of the runs,
-/// cables whose label found no place beside them, cables cut into stubs on one sheet, overlaps and what is
-/// outside.
+/// cables whose label found no place beside them, cables drawn in two pieces, overlaps and what is outside.
 double untidiness(const std::vector<Page>& pages);
 
 } // namespace stoutloom::layout

@@ -21,10 +21,14 @@ Element inline_element(const PlacedUnit& unit, const PlacedStud& a, const Placed
 std::vector<Box> inline_boxes(const PlacedUnit& unit, const PlacedStud& a, const PlacedStud& b,
                               const TextMeasure& measure);
 
-/// The five-cornered off-sheet mark. `point` is where the lead meets it; it points down (0), left (-1) or
-/// right (+1).
+/// The five-cornered off-sheet mark. `point` is where the lead meets it; it points down (0), up (2), left
+/// (-1) or right (+1).
 Element tag_element(const std::string& id, Point point, int towards, double width_mm,
                     const std::string& line1, const std::string& line2, const TextMeasure& measure);
+/// What a tag says first: the cable and the end that is elsewhere, or the terminal it leaves.
+std::string tag_words(const RunGlyph& run, const std::string& terminal);
+/// Width of a tag that holds both its lines whole, and never less than the plain one.
+double whole_tag_mm(const std::string& line1, const TitleFields& fields, const TextMeasure& measure);
 Box tag_box(Point point, int towards, double width_mm);
 constexpr double tag_height_mm = 9;
 

@@ -79,8 +79,19 @@ std::vector<Box> inline_boxes(const PlacedUnit& unit, const PlacedStud& a, const
     return boxes;
 }
 
+std::string tag_words(const RunGlyph& run, const std::string& terminal) {
+    return run.id + "  " + true_minus(terminal);
+}
+
+double whole_tag_mm(const std::string& line1, const TitleFields& fields, const TextMeasure& measure) {
+    const double where = measure.width_mm(said(fields, "sheet {0}, {1}", {"2b", "B6"}), 2.5, Weight::regular);
+    return std::max({24.0, where + 4, measure.width_mm(line1, 2.5, Weight::bold) + 3});
+}
+
 Box tag_box(Point point, int towards, double width_mm) {
     constexpr double nose = 2.6;
+    if (towards == 2 || towards == -2) // under the point
+        return {point.x_mm - width_mm / 2, point.y_mm, width_mm, tag_height_mm + nose};
     if (towards == 0)
         return {point.x_mm - width_mm / 2, point.y_mm - nose - tag_height_mm, width_mm, tag_height_mm + nose};
     const double left = towards < 0 ? point.x_mm : point.x_mm - width_mm - nose;
@@ -95,7 +106,14 @@ Element tag_element(const std::string& id, Point point, int towards, double widt
     double middle = point.x_mm;
     double top = box.y_mm;
     std::vector<Point> outline;
-    if (towards == 0) {
+    if (towards == 2 || towards == -2) {
+        top = box.y_mm + nose;
+        outline = {{box.x_mm, top},
+                   point,
+                   {box.right_mm(), top},
+                   {box.right_mm(), box.bottom_mm()},
+                   {box.x_mm, box.bottom_mm()}};
+    } else if (towards == 0) {
         const double low = box.bottom_mm() - nose;
         outline = {{box.x_mm, top}, {box.right_mm(), top}, {box.right_mm(), low}, point, {box.x_mm, low}};
     } else {
@@ -105,9 +123,8 @@ Element tag_element(const std::string& id, Point point, int towards, double widt
         middle = (base + far) / 2;
     }
     add(made, polyline(outline, true, Paint::white, pen(0.5)));
-    add(made, written(measure, {middle, top + 3.9},
-                      shortened(measure, line1, width_mm - 2, {.weight = Weight::bold}),
-                      {.weight = Weight::bold, .anchor = Anchor::middle}));
+    add(made,
+        written(measure, {middle, top + 3.9}, line1, {.weight = Weight::bold, .anchor = Anchor::middle}));
     add(made, written(measure, {middle, top + 7.8}, line2, {.anchor = Anchor::middle}));
     seal(made);
     return made;

@@ -3,6 +3,7 @@
 #include "layout/notes.h"
 
 #include "layout/crowd.h"
+#include "layout/devices.h"
 #include "layout/hardware.h"
 #include "layout/pen.h"
 #include "layout/stencil.h"
@@ -22,6 +23,10 @@ std::vector<Box> Notes::taken() const {
             boxes.push_back(note.label);
         if (note.has_balloon && note.beside)
             boxes.push_back(grown(box_around(note.balloon, note.foot), 0.3));
+    }
+    for (const IncidentalNote& note : incidentals) {
+        boxes.push_back(grown(box_around(note.top, note.foot), 0.4));
+        boxes.push_back(note.words);
     }
     for (const FlagNote& note : flags)
         if (note.placed) {
@@ -73,7 +78,7 @@ class Search {
             }
             if (route.tag_end >= 0)
                 tags_.push_back(tag_box(route.tag_end == 0 ? route.track.front() : route.track.back(),
-                                        -route.tag_side, all.tag_width_mm));
+                                        -route.tag_side, route.tag_mm));
         }
         for (const Box& tag : tags_)
             no_label_.take(grown(tag, 1.2));
@@ -103,7 +108,9 @@ class Search {
     Stencil no_label_; // a sieve before the exact question
     std::vector<Box> tags_;
     std::vector<Box> taken_;
+    std::vector<IncidentalNote> incidentals_; // placed by now
 
+    void place_incidentals(Notes& kept);
     std::vector<Spot> spots(const Routed& route, bool close) const;
     std::vector<Spot> spots_beside(const Routed& route) const;
     bool free(const Box& box, double to_cable, std::size_t own_cable) const;
@@ -293,8 +300,16 @@ std::vector<Point> Search::dots(const FlagGlyph& flag, std::size_t& own_cable, s
                         {snapped(piece.a.x_mm + (piece.b.x_mm - piece.a.x_mm) * at / length), piece.a.y_mm});
         }
     }
+    for (const IncidentalNote& note : incidentals_)
+        if (all_.content->incidentals[note.path].id == flag.subject) {
+            own_box = grown(box_around(note.top, note.foot), 1.0);
+            for (double y = note.top.y_mm + 4; y < note.foot.y_mm - 2; y += 2)
+                made.push_back({note.top.x_mm, y});
+        }
+    // On a sheet without its subject the flag may hang on what stands for it.
+    const std::string& subject = made.empty() && !flag.instead.empty() ? flag.instead : flag.subject;
     for (std::size_t s = 0; s < all_.studs.size(); ++s)
-        if (all_.studs[s].id == flag.subject) {
+        if (all_.studs[s].id == subject) {
             own_stud = s;
             const Point end = stud_end(all_.studs[s]);
             own_box = grown({end.x_mm, end.y_mm, 0, 0}, 8);
@@ -306,10 +321,12 @@ std::vector<Point> Search::dots(const FlagGlyph& flag, std::size_t& own_cable, s
             made.push_back({x, box.y_mm});
     };
     for (const PlacedUnit& unit : all_.units)
-        if (unit.glyph->id == flag.subject)
-            along_top(unit.upper ? Box{unit.box.x_mm, all_.upper_mm, unit.box.width_mm, 3} : unit.box);
+        if (unit.glyph->id == subject)
+            along_top(unit.upper ? Box{unit.box.x_mm, all_.upper_mm, unit.box.width_mm, 3}
+                      : unit.bar != PlacedUnit::Bar::none ? bar_box(unit)
+                                                          : unit.box);
     for (const PlacedBed& bed : all_.beds)
-        if (bed.glyph->id == flag.subject)
+        if (bed.glyph->id == subject)
             along_top(bed.box());
     return made;
 }
@@ -322,6 +339,12 @@ FlagNote Search::flag_for(std::size_t index) {
     std::size_t own_stud = nowhere;
     Box own_box;
     const std::vector<Point> from = dots(flag, own_cable, own_stud, own_box);
+    // The pole of a flag on an incidental path stands in its line.
+    for (const IncidentalNote& path : incidentals_)
+        if (all_.content->incidentals[path.path].id == flag.subject)
+            std::erase_if(taken_, [&](const Box& box) {
+                return box.x_mm < path.top.x_mm && box.right_mm() > path.top.x_mm && box.width_mm < 1;
+            });
     const auto pole_free = [&](const Box& pole) {
         if (solid_.any(pole, [&](std::size_t i) {
                 const Obstacle& obstacle = routing_.obstacles[i];
@@ -362,6 +385,23 @@ FlagNote Search::flag_for(std::size_t index) {
     return note;
 }
 
+void Search::place_incidentals(Notes& kept) {
+    std::vector<Box> solid = tags_;
+    for (const Obstacle& obstacle : routing_.obstacles)
+        solid.push_back(obstacle.box);
+    for (const Box& way : ways_)
+        solid.push_back(grown(way, 0.9));
+    for (std::size_t i = 0; i < all_.content->incidentals.size(); ++i) {
+        std::vector<Box> taken = solid;
+        taken.insert(taken.end(), taken_.begin(), taken_.end());
+        if (const auto placed = place_incidental(all_, i, taken, measure_)) {
+            kept.incidentals.push_back(*placed);
+            incidentals_.push_back(*placed);
+            taken_ = kept.taken();
+        }
+    }
+}
+
 Notes Search::search() {
     std::vector<const Routed*> order;
     for (const Routed& route : routing_.routes)
@@ -394,6 +434,7 @@ Notes Search::search() {
         order.insert(order.end(), winners.begin(), winners.end());
     }
     taken_ = kept.taken();
+    place_incidentals(kept);
     for (std::size_t f = 0; f < all_.content->flags.size(); ++f) {
         kept.flags.push_back(flag_for(f));
         taken_ = kept.taken();

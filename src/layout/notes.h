@@ -6,6 +6,7 @@
 #include "layout/route.h"
 
 #include <algorithm>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -27,7 +28,14 @@ struct FlagNote {
     Box box;
     bool to_left = false;
 };
+/// A path nobody drew on purpose, between two beds of the sheet.
+struct IncidentalNote {
+    std::size_t path = nowhere; // in the content
+    Point top, foot, words_at;
+    Box words;
+};
 struct Notes {
+    std::vector<IncidentalNote> incidentals;
     std::vector<CableNote> cables;
     std::vector<FlagNote> flags;
     std::vector<Box> taken() const;
@@ -37,6 +45,10 @@ struct Notes {
 };
 
 LabelBox label_size(const RunGlyph& run, bool short_label, const TextMeasure& measure);
+std::optional<IncidentalNote> place_incidental(const Arrangement& all, std::size_t index,
+                                               const std::vector<Box>& taken, const TextMeasure& measure);
+Element incidental_element(const IncidentalGlyph& path, const IncidentalNote& note,
+                           const TextMeasure& measure);
 Notes place_notes(const Arrangement& arrangement, const Routing& routing, const TextMeasure& measure);
 
 Element balloon_element(const RunGlyph& run, const CableNote& note, const TextMeasure& measure);

@@ -68,7 +68,7 @@ void block_studs(std::vector<Obstacle>& made, const Arrangement& all, const Text
             const Track track = off_sheet_track(all, stud, lug, measure);
             for (std::size_t i = 1; i < track.size(); ++i)
                 made.push_back({grown(box_around(track[i - 1], track[i]), lug.half_mm), 1.6, s});
-            made.push_back({tag_box(track.back(), 0, all.tag_width_mm), 2, nowhere});
+            made.push_back({tag_box(track.back(), 0, lug.tag_mm), 2, nowhere});
         }
         if (stud.row == Row::bed || stud.row == Row::raised_bed) {
             std::string words = stud.glyph->designation + "  " + stud.glyph->thread;
@@ -91,7 +91,8 @@ bool stands_free(const Arrangement& all, const TextMeasure& measure) {
                  inline_boxes(unit, all.studs[unit.studs[0]], all.studs[unit.studs[1]], measure))
                 things.push_back({box, unit.glyph->id});
         else
-            things.push_back({unit.box, unit.glyph->id});
+            for (const Box& box : unit_boxes(unit))
+                things.push_back({box, unit.glyph->id});
         for (const Box& box : seat_boxes(unit, all))
             things.push_back({box, unit.glyph->id});
     }
@@ -102,7 +103,7 @@ bool stands_free(const Arrangement& all, const TextMeasure& measure) {
         for (const PlacedLug& lug : stud.lugs)
             if (lug.off_sheet) {
                 const Track track = off_sheet_track(all, stud, lug, measure);
-                const Box tag = tag_box(track.back(), 0, all.tag_width_mm);
+                const Box tag = tag_box(track.back(), 0, lug.tag_mm);
                 // Too near the head of the sheet, the tag sinks into its own stack.
                 for (const Box& box : stack_boxes(stud, measure))
                     if (overlaps(tag, box, 0.4))
@@ -141,6 +142,11 @@ std::vector<Obstacle> obstacles_of(const Arrangement& all, const TextMeasure& me
             for (const Box& box :
                  inline_boxes(unit, all.studs[unit.studs[0]], all.studs[unit.studs[1]], measure))
                 made.push_back({box, 2.0, unit.studs[0]});
+            continue;
+        }
+        if (unit.bar != PlacedUnit::Bar::none) {
+            made.push_back({grown(bar_box(unit), 0.35), 1.5});
+            made.push_back({unit_boxes(unit).back(), 1.5});
             continue;
         }
         // 3 beside a box; along its top and foot the lowest lug level decides, 2 for the broadest cable.

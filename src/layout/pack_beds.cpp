@@ -1,4 +1,5 @@
 // Masses along the sheet: those close under their units, the long ones at the bottom, and the studs on both.
+#include "layout/devices.h"
 #include "layout/hardware.h"
 #include "layout/packer.h"
 #include "layout/pen.h"
@@ -8,6 +9,19 @@
 #include <cmath>
 
 namespace stoutloom::layout {
+
+/// Metal on which nothing of this sheet stands or ends, while something on another does, is left out here.
+bool Packer::bare_here(std::size_t bed, bool seated_here) const {
+    const BedGlyph& glyph = content_.beds[bed];
+    if (seated_here)
+        return false;
+    for (const std::size_t zone : glyph.stud_zones)
+        for (const Panel& panel : made_.share.panels)
+            if (panel.zone == zone && !panel.continued)
+                return false;
+    return !glyph.studs.empty() || std::any_of(content_.units.begin(), content_.units.end(),
+                                               [&](const UnitGlyph& unit) { return unit.seat_bed == bed; });
+}
 
 void Packer::place_beds() {
     const auto panel_of_zone = [&](std::size_t zone) -> std::optional<std::size_t> {
@@ -40,6 +54,8 @@ void Packer::place_beds() {
             here += panel_of_zone(zone).has_value() ? 1U : 0U;
         if (here == 0)
             continue;
+        if (bare_here(b, seated_here))
+            continue;
         const Panel& first = made_.share.panels.front();
         const Panel& last = made_.share.panels.back();
         bed.torn_left = *low < first.zone || (*low == first.zone && first.continued);
@@ -67,6 +83,7 @@ void Packer::place_raised(std::size_t placed_bed, std::size_t panel) {
     bed.left_mm = left - 3;
     double cursor = std::max({boxes_ + 2, below_});
     double captions_mm = -1e9;
+    double words_mm = bed.left_mm + 2.5 + bed_words_mm(bed, measure_); // up to which they reach from the left
     // What leads to the left stands on the left.
     std::vector<std::pair<double, const StudGlyph*>> order;
     for (const StudGlyph& glyph : bed.glyph->studs) {
@@ -95,7 +112,14 @@ void Packer::place_raised(std::size_t placed_bed, std::size_t panel) {
                 reach = std::max(reach, lug.riser_mm + lug.half_mm + 1.5);
             }
         const double crossing = bed.studs.empty() ? 0 : crossing_room(made_.studs.back(), placed);
-        placed.x_mm = snapped(std::max(cursor + placed.left_mm + crossing, captions_mm + half + 2) + 0.25);
+        double from_words = half;
+        for (const PlacedLug& lug : placed.lugs)
+            if (lug.side < 0 && !lug.off_sheet)
+                from_words = std::max(from_words, lug.riser_mm + lug.half_mm + 1.5);
+        placed.x_mm = snapped(std::max({cursor + placed.left_mm + crossing, captions_mm + half + 2,
+                                        words_mm + from_words + 2.5}) +
+                              0.25);
+        words_mm = -1e9;
         cursor = placed.x_mm + placed.right_mm + 1;
         captions_mm = placed.x_mm + half;
         for (const PlacedLug& lug : placed.lugs)

@@ -10,14 +10,15 @@
 
 namespace stoutloom::layout {
 
-PlacedStud Packer::stud(const StudGlyph& glyph, const std::string& owner, std::size_t panel, Row row) {
+PlacedStud Packer::stud(const StudGlyph& glyph, const std::string& owner, std::size_t panel, Row row,
+                        bool hangs) {
     PlacedStud placed;
     placed.glyph = &glyph;
     placed.id = glyph.id;
     placed.owner = owner;
     placed.zone = panel;
     placed.row = row;
-    placed.hanging = row == Row::unit && glyph.flow == Flow::back;
+    placed.hanging = row == Row::unit && (hangs || glyph.flow == Flow::back);
     placed.sinks = row == Row::raised_bed;
     for (const LugGlyph& lug : glyph.lugs) {
         if (lug.cable >= content_.cables.size())
@@ -33,6 +34,8 @@ PlacedStud Packer::stud(const StudGlyph& glyph, const std::string& owner, std::s
         put.half_mm = half_width_mm(run);
         put.off_sheet = made_.share.control != control;
         put.upright = put.off_sheet && glyph.kind != StudGlyph::Kind::stud && glyph.lugs.size() == 1;
+        if (put.off_sheet)
+            put.tag_mm = whole_tag_mm(tag_words(run, glyph.designation), content_.title, measure_);
         if (put.off_sheet || shown_[lug.cable])
             placed.lugs.push_back(put);
     }
@@ -178,8 +181,15 @@ void Packer::place_box(PlacedUnit& unit, std::size_t panel) {
     std::vector<PlacedStud> up;
     std::vector<PlacedStud> down;
     const double key = made_.share.unit_keys[unit.index];
+    // All studs of a return bar hang, those for light leads too.
+    const auto has = [&](Flow flow) {
+        return std::any_of(unit.glyph->studs.begin(), unit.glyph->studs.end(),
+                           [&](const StudGlyph& each) { return each.flow == flow; });
+    };
+    const bool hangs =
+        unit.glyph->symbol == UnitSymbol::post && !made_.share.control && has(Flow::back) && !has(Flow::feed);
     for (const StudGlyph& glyph : unit.glyph->studs) {
-        PlacedStud placed = stud(glyph, unit.glyph->id, panel, Row::unit);
+        PlacedStud placed = stud(glyph, unit.glyph->id, panel, Row::unit, hangs);
         if (made_.share.control && placed.lugs.empty())
             continue;
         // A seat takes the place below the box: such a unit's return stud stands on top.
@@ -233,6 +243,15 @@ void Packer::place_box(PlacedUnit& unit, std::size_t panel) {
     }
     if (!down.empty())
         below_ = std::max(below_, cursor - 1.5);
+    // Studs on both sides of it, or none, keep a post a box: one bar cannot carry both.
+    if (unit.glyph->symbol == UnitSymbol::post && !unit.glyph->seat_bed && up.empty() != down.empty())
+        unit.bar = down.empty() ? PlacedUnit::Bar::upright : PlacedUnit::Bar::hanging;
+    if (unit.bar != PlacedUnit::Bar::none) {
+        const std::vector<PlacedStud>& row = down.empty() ? up : down;
+        unit.bar_left_mm = row.front().x_mm - 6;
+        unit.bar_right_mm = row.back().x_mm + 6;
+        left = std::min(left, unit.bar_left_mm);
+    }
     unit.box = {left, 0, snapped(std::max(unit_width_mm(unit), right - left)), made_.row_height_mm};
     boxes_ = unit.box.right_mm();
     for (const auto* group : {&down, &up})

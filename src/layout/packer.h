@@ -37,7 +37,9 @@ class Packer {
 
     void find_leaving();
     void place_beds();
-    PlacedStud stud(const StudGlyph& glyph, const std::string& owner, std::size_t panel, Row row);
+    bool bare_here(std::size_t bed, bool seated_here) const;
+    PlacedStud stud(const StudGlyph& glyph, const std::string& owner, std::size_t panel, Row row,
+                    bool hangs = false);
     void choose_sides(PlacedStud& placed, double key) const;
     void place_panel(std::size_t index);
     void place_unit(std::size_t index, std::size_t panel);
@@ -49,12 +51,13 @@ class Packer {
     bool riser_clashes(const PlacedStud& candidate) const;
     bool cannot_step(const PlacedStud& candidate) const;
     double under(const PlacedStud& placed) const;
-    double tag_half(const PlacedLug& lug) const { return lug.off_sheet ? made_.tag_width_mm / 2 : 0; }
+    double tag_half(const PlacedLug& lug) const { return lug.off_sheet ? lug.tag_mm / 2 : 0; }
     void widen_for_tags(PlacedStud& placed) const;
     std::size_t last_up_ = nowhere; // the stud above the boxes that was placed last
     double beside_last(const PlacedStud& next, double plain_x) const;
     double crossing_room(const PlacedStud& left, const PlacedStud& right) const;
     bool runs_straight(const PlacedStud& placed, const UnitGlyph& unit) const;
+    void settle_row();
     double head_width(const Panel& panel) const;
     bool on_raised_bed(const Whereabouts& where) const {
         const auto at = where.on_bed ? bed_place_.find(where.owner) : bed_place_.end();

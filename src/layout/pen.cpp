@@ -239,6 +239,17 @@ std::vector<std::string> wrapped(const TextMeasure& measure, const std::string& 
     return lines;
 }
 
+std::vector<std::string> two_lines(const TextMeasure& measure, const std::string& words) {
+    const double whole = measure.width_mm(words, 2.5, Weight::regular);
+    for (double width = whole / 2; width < whole; width += 1)
+        if (std::vector<std::string> lines = wrapped(measure, words, width, {}, 0);
+            lines.size() == 2 && std::all_of(lines.begin(), lines.end(), [&](const std::string& each) {
+                return each.find("…") == std::string::npos;
+            }))
+            return lines;
+    return {words};
+}
+
 double snapped(double value_mm) {
     return std::round(value_mm * 2) / 2;
 }

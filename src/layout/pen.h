@@ -52,6 +52,8 @@ std::string shortened(const TextMeasure& measure, const std::string& words, doub
 /// than `most` lines would be needed.
 std::vector<std::string> wrapped(const TextMeasure& measure, const std::string& words, double width_mm,
                                  const Lettering& lettering, std::size_t most);
+/// On one line or on two of like width, as narrow as they go without cutting a word.
+std::vector<std::string> two_lines(const TextMeasure& measure, const std::string& words);
 constexpr double line_pitch(double height_mm) {
     return 1.65 * height_mm;
 }

@@ -13,12 +13,14 @@
 
 namespace stoutloom::layout {
 namespace {
-/// Which way a tag at the end of a track lies: +1 to the right, -1 to the left, 0 upright on a vertical
-/// piece.
+/// Which way a tag at the end of a track lies: +1 to the right, -1 to the left, 0 over a vertical piece, 2
+/// under it.
 int tag_side_of(const Track& track, int end) {
     const Point tip = end == 0 ? track.front() : track.back();
     const Point before = end == 0 ? track[1] : track[track.size() - 2];
-    return tip.x_mm > before.x_mm ? 1 : tip.x_mm < before.x_mm ? -1 : 0;
+    if (tip.x_mm != before.x_mm)
+        return tip.x_mm > before.x_mm ? 1 : -1;
+    return tip.y_mm > before.y_mm ? 2 : 0;
 }
 } // namespace
 
@@ -59,6 +61,7 @@ Routed Router::routed(const Job& job, const Track& track) const {
     made.track = track;
     made.half_mm = job.half_mm;
     made.radius_mm = job.radius_mm;
+    made.tag_mm = job.tag_mm;
     for (int end = 0; end < 2; ++end) {
         made.studs[end] = job.ends[end].stud;
         if (job.ends[end].tag) {
@@ -151,6 +154,10 @@ int Router::meets_cables(const Piece& piece) const {
 
 std::optional<double> Router::price(const Job& job, const Track& track, double best) const {
     double cost = track_length_mm(track) + bend_cost * track_bends(track);
+    // A tag right at the stud is clean, but only a run to the sheet's edge shows which way the cable goes.
+    for (int end = 0; end < 2; ++end)
+        if (job.ends[end].tag && !job.ends[end].loose && tag_side_of(track, end) % 2 == 0)
+            cost += near_tag_cost + std::abs(job.ends[end].at.x_mm - job.ends[1 - end].at.x_mm);
     if (cost >= best)
         return std::nullopt;
     const Routed plain = routed(job, {});
@@ -196,14 +203,13 @@ std::optional<double> Router::price(const Job& job, const Track& track, double b
             return std::nullopt;
     }
     for (int end = 0; end < 2; ++end)
-        if (job.ends[end].tag && !tag_free(track, end))
+        if (job.ends[end].tag && !tag_free(job, track, end))
             return std::nullopt;
     return cost;
 }
 
-bool Router::tag_free(const Track& track, int end) const {
-    const Box tag =
-        tag_box(end == 0 ? track.front() : track.back(), -tag_side_of(track, end), all_.tag_width_mm);
+bool Router::tag_free(const Job& job, const Track& track, int end) const {
+    const Box tag = tag_box(end == 0 ? track.front() : track.back(), -tag_side_of(track, end), job.tag_mm);
     if (solid_.any(tag, [&](std::size_t i) { return overlaps(tag, obstacles_[i].box, 1.5); }))
         return false;
     for (const Box& other : tags_)
@@ -291,46 +297,62 @@ void Router::note_pending(std::size_t from) {
         }
 }
 
-bool Router::lay(const Job& job, Routing& result) {
-    double best = 1e9;
-    Track chosen;
-    Box reserved;
+/// The cheapest way among what is laid so far; `thorough`: roundabout ways too, not only where nothing else
+/// goes.
+Router::Way Router::cheapest(const Job& job, bool thorough) const {
+    Way best;
     const auto weigh = [&](const std::vector<Candidate>& tracks) {
         for (const Candidate& candidate : tracks) {
-            if (candidate.least >= best)
+            if (candidate.least >= best.cost)
                 break; // cheapest first
             const Track track = tidy(candidate.track);
             if (track.size() < 2 || doubles_back(track))
                 continue;
-            const std::optional<double> cost = price(job, track, best);
+            const std::optional<double> cost = price(job, track, best.cost);
             if (!cost)
                 continue;
             const Box room = label_room(job, track);
-            const double whole = *cost + (room.width_mm > 0 ? 0 : no_label_cost);
-            if (whole < best) {
-                best = whole;
-                chosen = track;
-                reserved = room;
-            }
+            const double whole = *cost + (room.width_mm > 0 ? 0 : (thorough ? 3 : 1) * no_label_cost);
+            if (whole < best.cost)
+                best = {whole, track, room};
         }
     };
     weigh(candidates(job));
-    if (chosen.empty())
+    if (best.track.empty() || (thorough && crossed(job, best.track) > 0))
         weigh(detours(job));
-    if (chosen.empty())
-        return false;
-    Routed made = routed(job, chosen);
-    made.reserved = reserved;
+    return best;
+}
+
+void Router::tell(Routing& result) const {
+    result.routes = done_;
+    result.crossings = crossings();
+}
+
+int Router::crossed(const Job& job, const Track& track) const {
+    int count = 0;
+    for (const Piece& piece : pieces_of(routed(job, track)))
+        count += std::max(0, meets_cables(piece));
+    return count;
+}
+
+void Router::put(const Job& job, const Way& way) {
+    Routed made = routed(job, way.track);
+    made.reserved = way.room;
     const std::vector<Piece> pieces = pieces_of(made);
-    for (const Piece& piece : pieces)
-        result.crossings += std::max(0, meets_cables(piece));
     pieces_.insert(pieces_.end(), pieces.begin(), pieces.end());
     for (int end = 0; end < 2; ++end)
         if (job.ends[end].tag)
             tags_.push_back(
-                tag_box(end == 0 ? chosen.front() : chosen.back(), -made.tag_side, all_.tag_width_mm));
-    result.cost += best;
+                tag_box(end == 0 ? way.track.front() : way.track.back(), -made.tag_side, job.tag_mm));
     done_.push_back(std::move(made));
+}
+
+bool Router::lay(const Job& job, Routing& result) {
+    const Way way = cheapest(job, false);
+    if (way.track.empty())
+        return false;
+    put(job, way);
+    result.cost += way.cost;
     return true;
 }
 
@@ -346,7 +368,8 @@ std::optional<std::size_t> Router::attempt(Routing& result) {
         if (!lay(jobs_[at], result))
             return at;
     }
-    result.routes = done_;
+    note_pending(jobs_.size());
+    tell(result);
     return std::nullopt;
 }
 
@@ -419,6 +442,16 @@ Routing Router::route(Cutting cutting) {
 Routing route_sheet(const Arrangement& arrangement, const std::vector<LabelBox>& labels,
                     const TextMeasure& measure, Cutting cutting) {
     return Router(arrangement, labels, measure).route(cutting);
+}
+
+std::optional<Routing> mended_routes(const Arrangement& arrangement, const std::vector<LabelBox>& labels,
+                                     const TextMeasure& measure, Cutting cutting) {
+    Router router(arrangement, labels, measure);
+    Routing made = router.route(cutting);
+    if (!made.stuck.empty() || !router.improve())
+        return std::nullopt;
+    router.tell(made);
+    return made;
 }
 
 } // namespace stoutloom::layout

@@ -5,6 +5,7 @@
 #include "layout/arrangement.h"
 #include "layout/stroke_path.h"
 
+#include <optional>
 #include <vector>
 
 namespace stoutloom::layout {
@@ -23,6 +24,7 @@ struct Routed {
     std::size_t studs[2] = {nowhere, nowhere}; // placed studs at its ends
     int tag_end = -1;                          // end that is on another sheet
     int tag_side = 0;
+    double tag_mm = 24; // its width
     double half_mm = 1, radius_mm = 4;
     Box reserved; // where its label would fit; empty width if nowhere
 };
@@ -62,5 +64,9 @@ enum class Cutting { never, when_stuck };
 /// `Cutting::when_stuck` such a cable gets a stub with a tag at each end instead.
 Routing route_sheet(const Arrangement& arrangement, const std::vector<LabelBox>& labels,
                     const TextMeasure& measure, Cutting cutting);
+/// The same ways, and then what crosses or has no room for its label taken up and laid anew; nothing when
+/// that mends nothing.
+std::optional<Routing> mended_routes(const Arrangement& arrangement, const std::vector<LabelBox>& labels,
+                                     const TextMeasure& measure, Cutting cutting);
 
 } // namespace stoutloom::layout

@@ -10,6 +10,27 @@
 
 namespace stoutloom::layout {
 
+/// A tag right over or under the stud, for a cable that would else have to cross others on its way to the
+/// edge.
+void Router::near_tags(const Job& job, std::vector<Track>& made) const {
+    if (job.ends[0].tag == job.ends[1].tag)
+        return;
+    const bool first = !job.ends[0].tag;
+    const Terminal& here = first ? job.ends[0] : job.ends[1];
+    const Reach riser = reach({here.riser_x, here.at.y_mm}, job.half_mm, true);
+    const double least = snapped(job.radius_mm + 13); // room for the balloon
+    for (double away = least; away < 70; away += 2)
+        for (const double way : {-1.0, 1.0}) {
+            const double y = snapped(here.at.y_mm + way * away);
+            if (!riser.holds(y))
+                continue;
+            Track track{here.at, {here.riser_x, here.at.y_mm}, {here.riser_x, y}};
+            if (!first)
+                std::reverse(track.begin(), track.end());
+            made.push_back(std::move(track));
+        }
+}
+
 void Router::bridges(const Job& job, std::vector<Track>& made) const {
     const Terminal& a = job.ends[0];
     const Terminal& b = job.ends[1];
@@ -210,6 +231,7 @@ std::vector<Candidate> Router::candidates(const Job& job) const {
     } else {
         steps(job, raw);
         bridges(job, raw);
+        near_tags(job, raw);
     }
     return cheapest_first(std::move(raw));
 }

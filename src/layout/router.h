@@ -2,6 +2,7 @@
 #pragma once
 
 #include "layout/crowd.h"
+#include "layout/hardware.h"
 #include "layout/route.h"
 
 #include <optional>
@@ -11,6 +12,7 @@ namespace stoutloom::layout {
 
 inline constexpr double bend_cost = 9;
 inline constexpr double crossing_cost = 45;
+inline constexpr double near_tag_cost = 60;
 inline constexpr double no_label_cost = 45;
 inline constexpr double through_label_cost = 30;
 inline constexpr double turning_room_mm = 9;
@@ -31,6 +33,7 @@ struct Job {
     std::size_t cable = nowhere;
     Terminal ends[2];
     double half_mm = 1, radius_mm = 4, span_mm = 0;
+    double tag_mm = 24; // width of a tag at either end
     LabelBox label;
 };
 
@@ -50,12 +53,23 @@ class Router {
         obstacles_ = obstacles_of(all, measure);
         for (std::size_t i = 0; i < obstacles_.size(); ++i)
             solid_.add(obstacles_[i].box, std::max(obstacles_[i].clear_mm, 1.5), i);
-        for (const std::size_t cable : all.share.cables)
+        for (const std::size_t cable : all.share.cables) {
             jobs_.push_back(job(cable, labels[cable]));
+            const RunGlyph& run = all.content->cables[cable];
+            jobs_.back().tag_mm = all.tag_width_mm;
+            // One that lies here with both ends gets a tag at each when it is cut into stubs.
+            if (!jobs_.back().ends[0].tag && !jobs_.back().ends[1].tag)
+                for (const std::string& end : {run.from, run.to})
+                    jobs_.back().tag_mm = std::max(
+                        jobs_.back().tag_mm, whole_tag_mm(tag_words(run, end), all.content->title, measure));
+        }
         std::stable_sort(jobs_.begin(), jobs_.end(),
                          [](const Job& a, const Job& b) { return a.span_mm < b.span_mm; });
     }
     Routing route(Cutting cutting);
+    /// After `route`: takes up what crosses and lays it anew; whether that mended anything. In reroute.cpp.
+    bool improve();
+    void tell(Routing& result) const;
 
   private:
     const Arrangement& all_;
@@ -68,8 +82,20 @@ class Router {
     std::vector<Box> pending_; // columns that cables yet to come will need
 
     Job job(std::size_t cable, const LabelBox& label) const;
+    struct Way {
+        double cost = 1e9;
+        Track track;
+        Box room; // for its label
+    };
     std::optional<std::size_t> attempt(Routing& result);
     bool lay(const Job& job, Routing& result);
+    Way cheapest(const Job& job, bool thorough) const;
+    int crossed(const Job& job, const Track& track) const;
+    void put(const Job& job, const Way& way);
+    bool lay_again(const std::vector<std::size_t>& order);
+    void keep_only(const std::vector<Routed>& routes);
+    double cost_of(const Job& job, const Routed& route) const;
+    int crossings() const;
     void cut(std::size_t cable);
     void note_pending(std::size_t from);
 
@@ -84,6 +110,7 @@ class Router {
     /// Ways through the gaps of the unit row, for ends that lie on different sides of it.
     std::vector<Candidate> detours(const Job& job) const;
     void loose_ends(const Job& job, std::vector<Track>& made) const;
+    void near_tags(const Job& job, std::vector<Track>& made) const;
     void bridges(const Job& job, std::vector<Track>& made) const;
     void steps(const Job& job, std::vector<Track>& made) const;
     void passages(const Job& job, std::vector<Track>& made) const;
@@ -93,7 +120,7 @@ class Router {
     /// Crossings with the cables laid so far; -1 when it touches one.
     int meets_cables(const Piece& piece) const;
     Box label_room(const Job& job, const Track& track) const;
-    bool tag_free(const Track& track, int end) const;
+    bool tag_free(const Job& job, const Track& track, int end) const;
     bool room_free(const Box& box) const;
     Routed routed(const Job& job, const Track& track) const;
 };

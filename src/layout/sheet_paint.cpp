@@ -33,33 +33,48 @@ Element panel_element(const Panel& panel, const Arrangement& all, const TextMeas
     add(made, line({left, all.bottom_mm}, {right, all.bottom_mm}, pen(0.25, Dash::dash_dot)));
     add(made, line({left, top}, {right, top}, pen(0.7)));
     add(made, line({left, under}, {right, under}, pen(0.35)));
-    const double scale = right - left < 70 ? 10 : 20;
-    const double bar = right - 3 - scale;
     const double base = top + 6.2;
+    const Lettering bold{.height_mm = 3.5, .weight = Weight::bold};
+    std::string label = zone.label.empty() ? zone.id : zone.label;
+    if (panel.again)
+        label = said(all.content->title, "{0}, continued", {label});
+    // A short id is a location designation; a long one says no more than the label does.
+    double x = left + 3;
+    const bool named = zone.id.size() <= 4;
+    if (named) {
+        Text id = written(measure, {x, base}, "+" + zone.id, bold);
+        x = id.box.right_mm() + 1.8;
+        add(made, std::move(id));
+    }
+    // The long scale where the name leaves room for it; the name on one line where either scale does.
+    const Lettering large{.height_mm = 3.5, .weight = named ? Weight::regular : Weight::bold};
+    const double one = measure.width_mm(label, 3.5, large.weight);
+    const double figure_mm = measure.width_mm(zone.ambient, 2.5, Weight::bold);
+    const auto room = [&](double scale) { return right - 3 - scale - 1.6 - figure_mm - 2 - x; };
+    const std::vector<std::string> two = two_lines(measure, label);
+    double two_mm = 0;
+    for (const std::string& each : two)
+        two_mm = std::max(two_mm, measure.width_mm(each, 2.5, Weight::regular));
+    const bool short_scale =
+        right - left < 70 || (room(20) < one && room(10) >= one) || room(20) < std::min(one, two_mm);
+    const double scale = short_scale ? 10 : 20;
+    const double bar = right - 3 - scale;
     // Ambient on a scale from 0 to 125 degrees: a bar under its ticks.
     add(made, line({bar, base}, {bar + scale, base}, pen(0.25)));
     for (int tick = 0; tick <= 5; ++tick)
         add(made, line({bar + scale * tick / 5, base - 1.6}, {bar + scale * tick / 5, base}, pen(0.25)));
     add(made,
         rectangle({bar, base - 0.8, scale * std::clamp(zone.ambient_degc / 125, 0.0, 1.0), 0.8}, Paint::ink));
-    Text figure =
-        written(measure, {bar - 1.6, base}, zone.ambient, {.weight = Weight::bold, .anchor = Anchor::right});
-    const double until = figure.box.x_mm - 2;
-    add(made, std::move(figure));
-    // A short id is a location designation; a long one says no more than the label does.
-    const Lettering bold{.height_mm = 3.5, .weight = Weight::bold};
-    double x = left + 3;
-    std::string label = zone.label.empty() ? zone.id : zone.label;
-    if (panel.again)
-        label = said(all.content->title, "{0}, continued", {label});
-    if (zone.id.size() <= 4) {
-        Text id = written(measure, {x, base}, "+" + zone.id, bold);
-        x = id.box.right_mm() + 1.8;
-        add(made, std::move(id));
-        const Lettering plain{.height_mm = 3.5};
-        add(made, written(measure, {x, base}, shortened(measure, label, until - x, plain), plain));
+    add(made,
+        written(measure, {bar - 1.6, base}, zone.ambient, {.weight = Weight::bold, .anchor = Anchor::right}));
+    if (one <= room(scale)) {
+        add(made, written(measure, {x, base}, label, large));
     } else {
-        add(made, written(measure, {x, base}, shortened(measure, label, until - x, bold), bold));
+        double baseline = top + 3.9;
+        for (const std::string& each : two) {
+            add(made, written(measure, {x, baseline}, each));
+            baseline += 3.9;
+        }
     }
     seal(made);
     return made;
@@ -109,8 +124,8 @@ void paint_leads(Page& page, const PlacedSheet& sheet, const TagWords& goes_on, 
                         pen(std::max(0.5, std::min(2 * lug.half_mm, 1.0)), Dash::solid, Paint::control)));
             seal(lead);
             page.elements.push_back(std::move(lead));
-            const std::string what = run.id + "  " + true_minus(stud.glyph->designation);
-            page.elements.push_back(tag_element(run.id + "-tag", track.back(), 0, all.tag_width_mm, what,
+            const std::string what = tag_words(run, stud.glyph->designation);
+            page.elements.push_back(tag_element(run.id + "-tag", track.back(), 0, lug.tag_mm, what,
                                                 goes_on[lug.cable][static_cast<std::size_t>(lug.end)],
                                                 measure));
         }
@@ -125,58 +140,9 @@ void paint_edge_tags(Page& page, const PlacedSheet& sheet, const TagWords& goes_
         const RunGlyph& run = all.content->cables[route.cable];
         const Point point = route.tag_end == 0 ? route.track.front() : route.track.back();
         const std::string other = route.tag_end == 0 ? run.from : run.to;
-        page.elements.push_back(tag_element(
-            run.id + "-tag", point, -route.tag_side, all.tag_width_mm, run.id + "  " + true_minus(other),
-            goes_on[route.cable][static_cast<std::size_t>(route.tag_end)], measure));
-    }
-}
-
-void paint_incidentals(Page& page, PlacedSheet& sheet, const TextMeasure& measure) {
-    Arrangement& all = sheet.arrangement;
-    const auto bed_named = [&](const std::string& address) -> PlacedBed* {
-        const std::string id = address.substr(0, address.find('.'));
-        for (PlacedBed& bed : all.beds)
-            if (bed.glyph->id == id)
-                return &bed;
-        return nullptr;
-    };
-    for (const IncidentalGlyph& path : all.content->incidentals) {
-        PlacedBed* a = bed_named(path.from);
-        PlacedBed* b = bed_named(path.to);
-        if (a == nullptr || b == nullptr || a == b)
-            continue;
-        if (a->top_mm > b->top_mm)
-            std::swap(a, b);
-        const double low = std::max(a->left_mm, b->left_mm) + 4;
-        const double high = std::min(a->right_mm, b->right_mm) - 4;
-        const double width = measure.width_mm(path.name, 2.5, Weight::regular);
-        bool done = false;
-        std::vector<Box> taken = taken_for_sleeve(sheet, nowhere);
-        for (const Element& painted : page.elements)
-            if (painted.role == Role::tag || painted.role == Role::flag)
-                taken.push_back(painted.box);
-        for (double x = high; x > low && !done; x -= 1) {
-            const Box way{x - 0.4, a->top_mm + a->height_mm + 2.7, 0.8,
-                          b->top_mm - a->top_mm - a->height_mm - 3.9};
-            if (way.height_mm < 6 || std::any_of(taken.begin(), taken.end(),
-                                                 [&](const Box& box) { return overlaps(way, box, 0.6); }))
-                continue;
-            for (const double y : {way.y_mm + way.height_mm / 2 + 1, way.y_mm + 4, way.bottom_mm() - 2}) {
-                const Box words{x - 2 - width, y - 2.5, width, 3.4};
-                if (std::any_of(taken.begin(), taken.end(),
-                                [&](const Box& box) { return overlaps(words, box, 1); }) ||
-                    words.x_mm < all.left_mm + 2)
-                    continue;
-                Element made = element(Role::furniture, path.id);
-                made.title = path.id + ", " + path.name;
-                add(made, line({x, a->top_mm + a->height_mm}, {x, b->top_mm - 0.5}, pen(0.35, Dash::dots)));
-                add(made, written(measure, {x - 2, y}, path.name, {.anchor = Anchor::right}));
-                seal(made);
-                page.elements.push_back(std::move(made));
-                done = true;
-                break;
-            }
-        }
+        page.elements.push_back(
+            tag_element(run.id + "-tag", point, -route.tag_side, route.tag_mm, tag_words(run, other),
+                        goes_on[route.cable][static_cast<std::size_t>(route.tag_end)], measure));
     }
 }
 
@@ -217,7 +183,7 @@ namespace {
 void paint_drawing(Page& page, PlacedSheet& sheet, const TagWords& goes_on, const TextMeasure& measure) {
     Arrangement& all = sheet.arrangement;
     if (all.volt_line && all.content->volt_line)
-        page.elements.push_back(volt_line_element(all, *all.content->volt_line, measure));
+        page.elements.push_back(volt_line_element(all, sheet.routing, *all.content->volt_line, measure));
     // A bed keeps its words off the cables that pass over it.
     std::vector<Box> ways;
     for (const Routed& route : sheet.routing.routes)
@@ -234,34 +200,36 @@ void paint_drawing(Page& page, PlacedSheet& sheet, const TagWords& goes_on, cons
     for (const PlacedStud& stud : all.studs)
         page.elements.push_back(stack_element(stud, measure));
     paint_edge_tags(page, sheet, goes_on, measure);
-    // Last: paths nobody drew on purpose take what room is left.
-    paint_incidentals(page, sheet, measure);
+    for (const IncidentalNote& note : sheet.notes.incidentals)
+        page.elements.push_back(incidental_element(all.content->incidentals[note.path], note, measure));
 }
 } // namespace
 
-Page paint_sheet(PlacedSheet& sheet, const TagWords& goes_on, const std::string& sheet_number,
-                 const TextMeasure& measure) {
-    Arrangement& all = sheet.arrangement;
+Page begin_page(const PlacedSheet& first, const TextMeasure& measure) {
+    const Arrangement& all = first.arrangement;
     Page page;
     page.id = "diagram-" + all.share.label;
     page.title = said(all.content->title, all.share.control ? "Control leads" : "Wiring diagram");
+    if (!first.list.rows.empty())
+        page.title = said(all.content->title, "{0}, stud list", {page.title});
     page.label = all.share.label;
     page.width_mm = all.size.width_mm;
     page.height_mm = all.size.height_mm;
     page.elements.push_back(frame_element(all.size, measure));
+    return page;
+}
+
+void paint_sheet(Page& page, PlacedSheet& sheet, const TagWords& goes_on, const TextMeasure& measure) {
+    Arrangement& all = sheet.arrangement;
     for (const Panel& panel : all.share.panels)
         page.elements.push_back(panel_element(panel, all, measure));
-    if (sheet.list.rows.empty()) {
+    if (sheet.list.rows.empty())
         paint_drawing(page, sheet, goes_on, measure);
-    } else {
-        page.title = said(all.content->title, "{0}, stud list", {page.title});
+    else
         for (Element& each :
              stud_list_elements(sheet.list, *all.content, sheet.notes.flags, goes_on, measure))
             page.elements.push_back(std::move(each));
-    }
     paint_notes(page, sheet, measure);
-    page.elements.push_back(title_element(all.size, all.content->title, sheet_number, measure));
-    return page;
 }
 
 } // namespace stoutloom::layout

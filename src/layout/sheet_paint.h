@@ -13,14 +13,19 @@ struct PlacedSheet {
     Arrangement arrangement;
     Routing routing;
     Notes notes;
-    StudList list; // instead of the drawing, when it has rows
+    StudList list;      // instead of the drawing, when it has rows
+    bool under = false; // stands on the same page as the one before, under it
 };
 
 /// Answer to a tag: where the lead goes on, "sheet 2, B6".
 using TagWords = std::vector<std::vector<std::string>>; // [cable][end], how that end is called elsewhere
 
-Page paint_sheet(PlacedSheet& sheet, const TagWords& goes_on, const std::string& sheet_number,
-                 const TextMeasure& measure);
+/// The page with its frame; drawings come onto it, then the strip and the title block.
+Page begin_page(const PlacedSheet& first, const TextMeasure& measure);
+void paint_sheet(Page& page, PlacedSheet& sheet, const TagWords& goes_on, const TextMeasure& measure);
+/// What stands under the drawings of every page, and the title blocks.
+void add_strips(std::vector<Page>& pages, const std::vector<PlacedSheet>& sheets,
+                const DiagramContent& content, const SheetSize& size, const TextMeasure& measure);
 /// Field of the sheet where a cable's end (or its tag) is, empty when it is not on this sheet.
 std::string end_reference(const PlacedSheet& sheet, std::size_t cable, int end);
 
@@ -34,7 +39,8 @@ struct StripContent {
     bool braid = false, parallel = false;
     std::vector<double> sections_mm2; // that occur, each once, rising
     bool all_day = false, short_duty = false, over = false;
-    std::vector<std::string> unlabelled; // lines of the cables whose label found no place
+    std::vector<std::string> zone_sheets; // by zone, the sheets that show it: "1a, 1c"
+    std::vector<std::string> unlabelled;  // lines of the cables whose label found no place
 };
 struct StripBoxes {
     Box plan, caution, findings, reading; // a box of no width is left out
@@ -42,6 +48,10 @@ struct StripBoxes {
 /// `told`: findings printed so far, from which it goes on.
 void add_strip(Page& page, const StripBoxes& boxes, const StripContent& strip, const TextMeasure& measure,
                std::size_t& told);
+/// A box of the strip with its title and an aside on the right.
+Element titled_box(const std::string& id, const Box& box, const std::string& title, const std::string& aside,
+                   const TextMeasure& measure);
+Element key_plan_element(const Box& box, const StripContent& strip, const TextMeasure& measure);
 Element findings_element(const Box& box, const StripContent& strip, const TextMeasure& measure,
                          std::size_t& told);
 Element caution_element(const Box& box, const std::vector<std::string>& cautions, const TitleFields& fields,

@@ -39,13 +39,16 @@ double sheet_cost(const PlacedSheet& sheet) {
 
 namespace {
 constexpr int most_routings = 36;
+constexpr int most_in_deck = 16;
 constexpr int few_routings = 5; // with cables cut, each of which is many
 
 class SheetSearch {
   public:
-    SheetSearch(const DiagramContent& content, const TextMeasure& measure, Cutting cutting)
+    SheetSearch(const DiagramContent& content, const TextMeasure& measure, Cutting cutting, bool low_deck)
         : content_(content), measure_(measure), cutting_(cutting),
-          left_(cutting == Cutting::never ? most_routings : few_routings) {
+          left_(cutting == Cutting::when_stuck ? few_routings
+                : low_deck                     ? most_in_deck
+                                               : most_routings) {
         for (const RunGlyph& run : content.cables)
             labels_.push_back(label_size(run, false, measure));
     }
@@ -55,8 +58,7 @@ class SheetSearch {
     std::string in_the_way = "wider than the sheet";
     /// Everything told and nothing left out: no narrower gap will do better.
     bool content_with() const {
-        return labelled() &&
-               (!content_.volt_line || best->arrangement.volt_line || best->arrangement.share.control);
+        return labelled() && (!volts_ || best->arrangement.volt_line || best->arrangement.share.control);
     }
     bool labelled() const {
         return best &&
@@ -71,9 +73,12 @@ class SheetSearch {
 
     // Routings that may still be tried: the search ends, whatever it is given.
     int left_;
+    bool volts_ = false; // the sheet shows enough of the path for the volt line
 
     /// The cost at these heights; nothing when something found no place.
     std::optional<double> attempt(Arrangement arrangement, const Heights& heights);
+    double weigh(Arrangement arrangement, Routing routing);
+    void mend();
     bool descend(const Arrangement& across, bool volts, const std::vector<double>& uppers,
                  const std::vector<double>& returns);
 };
@@ -95,6 +100,11 @@ std::optional<double> SheetSearch::attempt(Arrangement arrangement, const Height
     }
     if (const double cost = way_cost(arrangement, routing); cost >= least)
         return cost;
+    return weigh(std::move(arrangement), std::move(routing));
+}
+
+/// Writes the notes; kept when it is the best so far.
+double SheetSearch::weigh(Arrangement arrangement, Routing routing) {
     PlacedSheet sheet;
     sheet.arrangement = std::move(arrangement);
     sheet.routing = std::move(routing);
@@ -105,6 +115,15 @@ std::optional<double> SheetSearch::attempt(Arrangement arrangement, const Height
         best = std::move(sheet);
     }
     return cost;
+}
+
+/// What crosses on the best so far is taken up and laid anew.
+void SheetSearch::mend() {
+    if (!best || (best->routing.crossings == 0 && labelled()))
+        return;
+    const Arrangement arrangement = best->arrangement;
+    if (std::optional<Routing> mended = mended_routes(arrangement, labels_, measure_, cutting_))
+        weigh(arrangement, std::move(*mended));
 }
 
 /// One height after the other: the rows below with the usual height above, then the heights above with the
@@ -144,17 +163,23 @@ void SheetSearch::heights(const Arrangement& across) {
         std::any_of(across.beds.begin(), across.beds.end(), [](const PlacedBed& bed) { return bed.raised; });
     const bool upper = std::any_of(across.units.begin(), across.units.end(),
                                    [](const PlacedUnit& unit) { return unit.upper; });
-    const bool volts = content_.volt_line && volt_line_fits(across, *content_.volt_line);
+    const bool volts = volts_ = content_.volt_line && volt_line_fits(across, *content_.volt_line);
     std::vector<double> returns{8};
     if (across.beds.empty())
         returns = {8, 30, 60, 90, 120};
     if (hanging || raised)
-        returns = {34, 40, 46, 52, 58, 64, 70};
+        returns = {34, 40, 46, 52, 58, 64, 70, 84};
     if (across.beds.empty() && hanging)
         returns = {20, 28, 36, 46, 58};
     std::vector<double> uppers{33};
     if (upper)
         uppers = {33, 38, 46, 28, 24};
+    if (across.share.deck_bottom_mm > 0) { // low: several drawings share the page
+        uppers = upper ? std::vector<double>{24, 20, 28, 33} : uppers;
+        returns = hanging || raised     ? std::vector<double>{28, 24, 20, 34, 40, 46}
+                  : across.beds.empty() ? std::vector<double>{8, 20, 30}
+                                        : std::vector<double>{8, 16};
+    }
     if (cutting_ == Cutting::when_stuck) {
         uppers = {33, 46};
         returns = returns.size() > 1 ? std::vector<double>{40, 60} : returns;
@@ -162,7 +187,10 @@ void SheetSearch::heights(const Arrangement& across) {
     for (const bool with_volts : {true, false}) {
         if (with_volts && !volts)
             continue;
+        const double before = least;
         descend(across, with_volts, uppers, returns);
+        if (least < before)
+            mend();
         if (best && labelled())
             return;
     }
@@ -172,7 +200,7 @@ void SheetSearch::heights(const Arrangement& across) {
 base::Outcome<PlacedSheet, NoPlace> search_sheet(const DiagramContent& content, const Ends& ends,
                                                  const SheetShare& share, const SheetSize& size,
                                                  const TextMeasure& measure, Cutting cutting) {
-    SheetSearch search(content, measure, cutting);
+    SheetSearch search(content, measure, cutting, share.deck_bottom_mm > 0);
     // Roomy first; where not even the least gap fits, neighbours may share their risers.
     int tried = 0;
     for (const bool tight : {false, true}) {

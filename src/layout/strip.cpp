@@ -11,94 +11,23 @@
 namespace stoutloom::layout {
 namespace {
 
-// Words from left to right as they stand in the head.
-// NOLINTNEXTLINE(bugprone-easily-swappable-parameters)
-Element titled_box(const std::string& id, const Box& box, const std::string& title, const std::string& aside,
-                   const TextMeasure& measure) {
-    Element made = element(Role::panel, id);
-    made.title = title;
-    add(made, rectangle(box, Paint::white, pen(0.35)));
-    Text head =
-        written(measure, {box.x_mm + 3.5, box.y_mm + 5.6}, title, {.height_mm = 3.5, .weight = Weight::bold});
-    const double room = box.width_mm - 7 - head.box.width_mm - 3;
-    add(made, std::move(head));
-    if (room > 12)
-        add(made, written(measure, {box.right_mm() - 3.5, box.y_mm + 5.6},
-                          shortened(measure, aside, room, {}), {.anchor = Anchor::right}));
-    return made;
-}
-
-/// Zones in a row as they stand in the vehicle, the units in each, and the feed that joins them.
-Element plan_element(const Box& box, const DiagramContent& content, const TextMeasure& measure) {
-    Element made = titled_box("key-plan", box, said(content.title, "Key plan"),
-                              said(content.title, "not to scale"), measure);
-    const std::size_t count = std::max<std::size_t>(content.zones.size(), 1);
-    const double gap = 2;
-    const double left = box.x_mm + 4;
-    const double width =
-        (box.width_mm - 8 - gap * (static_cast<double>(count) - 1)) / static_cast<double>(count);
-    const double top = box.y_mm + 10;
-    const double foot = box.bottom_mm() - 9;
-    const auto room_for =
-        std::max<std::size_t>(1, static_cast<std::size_t>((foot - top - 12) / line_pitch(2.5)));
-    double low_x = 1e9;
-    double high_x = 0;
-    for (std::size_t z = 0; z < content.zones.size(); ++z) {
-        const Box zone{left + static_cast<double>(z) * (width + gap), top, width, foot - top};
-        add(made, rectangle(zone, Paint::none, pen(0.25, Dash::dash_dot)));
-        const ZonePanel& panel = content.zones[z];
-        const std::string name = panel.id.size() <= 4 ? "+" + panel.id : panel.label;
-        const Lettering bold{.weight = Weight::bold, .anchor = Anchor::middle};
-        add(made, written(measure, {zone.x_mm + width / 2, top + 4.2},
-                          shortened(measure, name, width - 2, bold), bold));
-        std::vector<std::string> names;
-        for (const UnitGlyph& unit : content.units)
-            if (unit.zone == z && unit.symbol != UnitSymbol::fuse_link)
-                names.push_back(designation(unit.id));
-        if (names.size() > room_for) {
-            names.resize(room_for);
-            names.back() = "…";
-        }
-        double baseline = top + 4.2 + line_pitch(2.5);
-        for (const std::string& each : names) {
-            add(made, written(measure, {zone.x_mm + width / 2, baseline},
-                              shortened(measure, each, width - 1, {}), {.anchor = Anchor::middle}));
-            baseline += line_pitch(2.5);
-        }
-        const bool fed = std::any_of(content.cables.begin(), content.cables.end(), [&](const RunGlyph& run) {
-            return run.flow == Flow::feed &&
-                   std::find(run.zones.begin(), run.zones.end(), z) != run.zones.end();
-        });
-        if (fed) {
-            low_x = std::min(low_x, zone.x_mm + width / 2);
-            high_x = std::max(high_x, zone.x_mm + width / 2);
-        }
-    }
-    if (high_x > low_x) {
-        const double y = foot - 3.5;
-        add(made, line({low_x, y}, {high_x, y}, pen(2.0, Dash::solid, Paint::feed_edge)));
-        add(made, line({low_x, y}, {high_x, y}, pen(1.5, Dash::solid, Paint::feed_core)));
-        add(made, circle({low_x, y}, 1.2, Paint::ink));
-        add(made, circle({high_x, y}, 1.2, Paint::ink));
-    }
-    const double arrow = box.bottom_mm() - 4.5;
-    add(made, line({left + 2, arrow}, {left + 12, arrow}, pen(0.5)));
-    add(made,
-        polyline({{left, arrow}, {left + 3, arrow - 1.1}, {left + 3, arrow + 1.1}}, true, Paint::ink, {}));
-    add(made, written(measure, {left + 14, arrow + 1.25}, said(content.title, "front")));
-    seal(made);
-    return made;
-}
-
 std::string counted(const DiagramContent& content) {
     const auto errors = std::count_if(content.flags.begin(), content.flags.end(),
                                       [](const FlagGlyph& flag) { return flag.error; });
     const auto warnings = static_cast<long>(content.flags.size()) - errors;
-    const std::string red = said(content.title, "errors: {0}", {std::to_string(errors)});
-    const std::string amber = said(content.title, "warnings: {0}", {std::to_string(warnings)});
-    if (content.flags.empty())
+    if (content.flags.empty() && content.remarks.empty())
         return said(content.title, "none at this check");
-    return errors > 0 && warnings > 0 ? red + ", " + amber : errors > 0 ? red : amber;
+    std::string words;
+    const auto add_count = [&](const char* english, std::size_t count) {
+        if (count > 0)
+            words += (words.empty() ? "" : ", ") + said(content.title, english, {std::to_string(count)});
+    };
+    if (content.flags.empty())
+        words = said(content.title, "no errors, no warnings");
+    add_count("errors: {0}", static_cast<std::size_t>(errors));
+    add_count("warnings: {0}", static_cast<std::size_t>(warnings));
+    add_count("notes: {0}", content.remarks.size());
+    return words;
 }
 
 struct Finding {
@@ -107,6 +36,43 @@ struct Finding {
         return std::max(11.5, 4.2 + line_pitch(2.5) * static_cast<double>(what.size() + cure.size()));
     }
 };
+
+/// Under the flagged findings: the notes as far as there is room, and what was not checked.
+void write_notes(Element& to, const Box& box, double y, const DiagramContent& content,
+                 const TextMeasure& measure) {
+    const double width = box.width_mm - 7;
+    const auto tall = [](std::size_t lines) { return line_pitch(2.5) * static_cast<double>(lines) + 2.75; };
+    const auto write = [&](const std::vector<std::string>& lines) {
+        add(to, line({box.x_mm + 3.5, y}, {box.right_mm() - 3.5, y}, pen(0.25)));
+        double baseline = y + 4.4;
+        for (const std::string& each : lines) {
+            add(to, written(measure, {box.x_mm + 3.5, baseline}, each));
+            baseline += line_pitch(2.5);
+        }
+        y += tall(lines.size());
+    };
+    double reserved = 0;
+    std::vector<std::vector<std::string>> unchecked;
+    for (const std::string& note : content.notes) {
+        unchecked.push_back(wrapped(measure, note, width, {}, 0));
+        reserved += tall(unchecked.back().size());
+    }
+    std::size_t told = 0;
+    for (; told < content.remarks.size(); ++told) {
+        const std::vector<std::string> lines =
+            wrapped(measure, said(content.title, "Note: {0}", {content.remarks[told]}), width, {}, 0);
+        const double more = told + 1 < content.remarks.size() ? tall(1) : 0;
+        if (y + tall(lines.size()) + more + reserved > box.bottom_mm() - 1)
+            break;
+        write(lines);
+    }
+    if (told < content.remarks.size() && told > 0 && y + tall(1) < box.bottom_mm() - 1)
+        write({said(content.title, "and {0} more notes in the record of the check",
+                    {std::to_string(content.remarks.size() - told)})});
+    for (const std::vector<std::string>& lines : unchecked)
+        if (y + tall(lines.size()) < box.bottom_mm() - 1)
+            write(lines);
+}
 
 } // namespace
 
@@ -130,10 +96,10 @@ Element findings_element(const Box& box, const StripContent& strip, const TextMe
     for (; shown < content.flags.size(); ++shown) {
         const FlagGlyph& flag = content.flags[shown];
         const Finding finding{
-            wrapped(measure, flag.what, width, {}, 3),
+            wrapped(measure, flag.what, width, {}, 0),
             flag.cure.empty()
                 ? std::vector<std::string>{}
-                : wrapped(measure, said(content.title, "Cure: {0}", {flag.cure}), width, bold, 2)};
+                : wrapped(measure, said(content.title, "Cure: {0}", {flag.cure}), width, bold, 0)};
         const double spare = shown + 1 < content.flags.size() && !begun ? 5.5 : 0;
         if (y + finding.height_mm() + (spare > 0 ? spare : -2.2) > box.bottom_mm() - 1)
             break;
@@ -160,19 +126,8 @@ Element findings_element(const Box& box, const StripContent& strip, const TextMe
         add(made, written(measure, {text_left, y + 4.2}, shortened(measure, more, width, {})));
         y += 6;
     }
-    for (const std::string& note : begun ? std::vector<std::string>{} : content.notes) {
-        const std::vector<std::string> lines = wrapped(measure, note, box.width_mm - 7, {}, 2);
-        const double tall = line_pitch(2.5) * static_cast<double>(lines.size()) + 2.75;
-        if (y + tall > box.bottom_mm() - 1)
-            break;
-        add(made, line({box.x_mm + 3.5, y}, {box.right_mm() - 3.5, y}, pen(0.25)));
-        double baseline = y + 4.4;
-        for (const std::string& each : lines) {
-            add(made, written(measure, {box.x_mm + 3.5, baseline}, each));
-            baseline += line_pitch(2.5);
-        }
-        y += tall;
-    }
+    if (!begun && shown == content.flags.size())
+        write_notes(made, box, y, content, measure);
     seal(made);
     return made;
 }
@@ -182,27 +137,34 @@ Element caution_element(const Box& box, const std::vector<std::string>& cautions
     Element made = element(Role::panel, "caution");
     made.title = said(fields, "WARNING");
     add(made, rectangle(box, Paint::white, pen(0.7)));
-    const Box head{box.x_mm + 2.5, box.y_mm + 2.5, box.width_mm - 5, 7};
+    // The most important caution is told whole: where the box is small, its margins give way first.
+    const std::size_t needed =
+        cautions.empty() ? 0 : wrapped(measure, cautions.front(), box.width_mm - 5, {}, 0).size();
+    const double words_mm = line_pitch(2.5) * static_cast<double>(std::max<std::size_t>(needed, 1) - 1);
+    const bool tight = box.y_mm + 2.5 + 7 + 5 + words_mm > box.bottom_mm() - 1.8;
+    const double edge = tight ? 1.2 : 2.5;
+    const Box head{box.x_mm + edge, box.y_mm + edge, box.width_mm - 2 * edge, tight ? 6.0 : 7.0};
+    const double foot = box.bottom_mm() - (tight ? 1.0 : 1.8);
     add(made, rectangle(head, Paint::warning_panel, pen(0.5)));
     const double x = head.x_mm + 3;
-    const double low = head.bottom_mm() - 1.1;
+    const double low = head.bottom_mm() - (tight ? 0.55 : 1.1);
     add(made, polyline({{x, low}, {x + 5.6, low}, {x + 2.8, low - 4.9}}, true, Paint::flag, pen(0.5)));
     add(made, line({x + 2.8, low - 3.4}, {x + 2.8, low - 1.6}, pen(0.6)));
     add(made, circle({x + 2.8, low - 0.8}, 0.35, Paint::ink));
-    add(made, written(measure, {x + 9, head.bottom_mm() - 1.75}, said(fields, "WARNING"),
+    add(made, written(measure, {x + 9, head.bottom_mm() - (tight ? 1.25 : 1.75)}, said(fields, "WARNING"),
                       {.height_mm = 3.5, .weight = Weight::bold}));
-    double baseline = head.bottom_mm() + 5;
+    double baseline = head.bottom_mm() + (tight ? 3.6 : 5.0);
     for (const std::string& caution : cautions) {
         const auto room =
-            static_cast<std::size_t>(std::max(0.0, (box.bottom_mm() - 1.8 - baseline) / line_pitch(2.5) + 1));
+            static_cast<std::size_t>(std::max(0.0, (foot - baseline) / line_pitch(2.5) + 1 + 1e-9));
         if (room == 0)
             break;
-        const std::vector<std::string> all = wrapped(measure, caution, box.width_mm - 5, {}, 99);
+        const std::vector<std::string> all = wrapped(measure, caution, box.width_mm - 2 * edge, {}, 0);
         // A caution cut short could mislead: whole, or not at all (but the first must be told).
         if (all.size() > room && &caution != &cautions.front())
             break;
-        for (const std::string& each : wrapped(measure, caution, box.width_mm - 5, {}, room)) {
-            add(made, written(measure, {box.x_mm + 2.5, baseline}, each));
+        for (const std::string& each : wrapped(measure, caution, box.width_mm - 2 * edge, {}, room)) {
+            add(made, written(measure, {box.x_mm + edge, baseline}, each));
             baseline += line_pitch(2.5);
         }
         baseline += 1;
@@ -391,15 +353,31 @@ Element cable_list_element(const Box& box, const std::vector<std::string>& lines
     const auto rows = static_cast<std::size_t>(std::max(1.0, (box.height_mm - 11) / line_pitch(2.5)));
     const std::size_t columns = box.width_mm > 150 ? 2 : 1;
     const double width = (box.width_mm - 7) / static_cast<double>(columns);
-    for (std::size_t i = 0; i < lines.size() && i < rows * columns; ++i) {
-        const bool last = i + 1 == rows * columns && i + 1 < lines.size();
-        const std::string words = last ? said(fields, "and {0} more, in the report of the check",
-                                              {std::to_string(lines.size() - i)})
-                                       : lines[i];
-        const std::size_t column = i / rows;
-        const double x = box.x_mm + 3.5 + static_cast<double>(column) * width;
-        const double y = box.y_mm + 11 + static_cast<double>(i % rows) * line_pitch(2.5);
-        add(made, written(measure, {x, y}, shortened(measure, words, width - 3, {})));
+    std::size_t row = 0;
+    const auto write = [&](const std::string& each) {
+        const double x = box.x_mm + 3.5 + static_cast<double>(row / rows) * width;
+        add(made,
+            written(measure, {x, box.y_mm + 11 + static_cast<double>(row % rows) * line_pitch(2.5)}, each));
+        ++row;
+    };
+    for (std::size_t i = 0; i < lines.size(); ++i) {
+        const std::vector<std::string> words = wrapped(measure, lines[i], width - 3, {}, 0);
+        const std::vector<std::string> more = wrapped(
+            measure,
+            said(fields, "and {0} more, in the report of the check", {std::to_string(lines.size() - i)}),
+            width - 3, {}, 0);
+        const std::size_t after = i + 1 < lines.size() ? more.size() : 0;
+        const std::size_t left_here = rows - row % rows;
+        if (words.size() > left_here && row % rows > 0)
+            row += left_here; // a cable's words stay in one column
+        if (row + words.size() + after > rows * columns) {
+            row = std::min(row, rows * columns - std::min(more.size(), rows * columns));
+            for (const std::string& each : more)
+                write(each);
+            break;
+        }
+        for (const std::string& each : words)
+            write(each);
     }
     seal(made);
     return made;
@@ -409,7 +387,7 @@ void add_strip(Page& page, const StripBoxes& boxes, const StripContent& strip, c
                std::size_t& told) {
     if (boxes.plan.width_mm > 0) {
         if (strip.unlabelled.empty())
-            page.elements.push_back(plan_element(boxes.plan, *strip.content, measure));
+            page.elements.push_back(key_plan_element(boxes.plan, strip, measure));
         else
             page.elements.push_back(
                 cable_list_element(boxes.plan, strip.unlabelled, strip.content->title, measure));

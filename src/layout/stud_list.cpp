@@ -30,6 +30,10 @@ double lug_row_mm(const RunGlyph& run) {
     return std::max(18.0, 2 * half_width_mm(run) + 5);
 }
 
+std::string told_at(const RunGlyph& run, int end) {
+    return tag_words(run, end == 0 ? run.to : run.from);
+}
+
 struct Flowing {
     StudListRow row;
     double tall_mm = 0;
@@ -136,6 +140,12 @@ std::vector<StudList> Lister::list() {
     for (const Panel& panel : all_.share.panels)
         take_panel(panel);
     StudList page;
+    for (const Flowing& each : rows_)
+        if (each.row.lug != nullptr)
+            page.tag_width_mm =
+                std::max(page.tag_width_mm,
+                         whole_tag_mm(told_at(all_.content->cables[each.row.lug->cable], each.row.lug->end),
+                                      all_.content->title, measure_));
     const double width = all_.right_mm - all_.left_mm - 8;
     const double wanted = label_left_mm(page.tag_width_mm) + widest_label() + 2;
     const double count = std::max(1.0, std::floor((width + column_gap_mm) / (wanted + column_gap_mm)));
@@ -233,10 +243,6 @@ Element rail_element(const StudList& list, std::size_t at, const std::string& id
     }
     seal(made);
     return made;
-}
-
-std::string told_at(const RunGlyph& run, int end) {
-    return run.id + "  " + true_minus(end == 0 ? run.to : run.from);
 }
 
 void add_lug(std::vector<Element>& made, const StudList& list, const StudListRow& row,

@@ -2,11 +2,14 @@
 #pragma once
 
 #include "layout/arrangement.h"
+#include "layout/route.h"
 
 namespace stoutloom::layout {
 
-/// Whether the sheet shows all of its studs, so that the line can stand over them.
+/// Whether the sheet shows enough of the path to be worth a line: three of its studs, or a quarter of its
+/// fall. A cable of the path that leaves the sheet counts: the line goes on to its tag.
 bool volt_line_fits(const Arrangement& arrangement, const VoltLine& line);
-Element volt_line_element(const Arrangement& all, const VoltLine& volts, const TextMeasure& measure);
+Element volt_line_element(const Arrangement& all, const Routing& routing, const VoltLine& volts,
+                          const TextMeasure& measure);
 
 } // namespace stoutloom::layout

@@ -159,6 +159,14 @@ std::string described(const Voice& voice, const model::Cable& cable, const layou
     return run.failing ? words + "; " + voice.say(Phrase::diagram_desc_error) : words;
 }
 
+// The metal or device at the first end of an incidental path; empty when the id is no path's.
+std::string end_of_incidental(const model::Harness& harness, const std::string& id) {
+    for (const model::Incidental& path : harness.incidentals)
+        if (path.id == id)
+            return harness.device(harness.terminal(path.from).device).id;
+    return {};
+}
+
 // What wears the flag: the first subject on the sheet, or what an undrawn one belongs to: a terminal's
 // device, the metal at the end of an incidental path.
 std::string drawn_subject(const model::Harness& harness, const check::Judgement& judgement,
@@ -166,10 +174,8 @@ std::string drawn_subject(const model::Harness& harness, const check::Judgement&
     for (const std::string& id : judgement.subjects) {
         if (drawn.contains(id))
             return id;
-        for (const model::Incidental& path : harness.incidentals)
-            if (const std::string& device = harness.device(harness.terminal(path.from).device).id;
-                path.id == id && drawn.contains(device))
-                return device;
+        if (std::string device = end_of_incidental(harness, id); drawn.contains(device))
+            return device;
         if (std::string device = id.substr(0, id.find('.')); drawn.contains(device))
             return device;
     }
@@ -246,15 +252,25 @@ void add_flags(const Voice& voice, layout::DiagramContent& content) {
         for (const layout::StudGlyph& stud : bed.studs)
             drawn.insert(stud.id);
     }
+    const model::Harness& harness = voice.harness();
     for (const check::Judgement& judgement : findings(checked)) {
-        if (judgement.severity == check::Severity::note)
+        if (judgement.severity == check::Severity::note) {
+            content.remarks.push_back(with_signs(one_line(voice.told(judgement.message))));
             continue;
+        }
         layout::FlagGlyph flag;
         flag.number = std::to_string(content.flags.size() + 1);
         flag.error = judgement.severity == check::Severity::error;
-        flag.subject = drawn_subject(*checked.harness, judgement, drawn);
+        flag.subject = drawn_subject(harness, judgement, drawn);
         if (flag.subject.empty() && !content.units.empty())
             flag.subject = content.units.front().id; // a finding about the whole kit hangs on its first unit
+        // The path itself where a sheet shows it, else the metal at its end.
+        for (const std::string& id : judgement.subjects)
+            if (const std::string end = end_of_incidental(harness, id); !end.empty() && end == flag.subject) {
+                flag.instead = flag.subject;
+                flag.subject = id;
+                break;
+            }
         flag.what = with_signs(one_line(voice.told(judgement.message)));
         flag.cure = with_signs(one_line(
             voice.told(judgement.cure.empty() ? std::string(judgement.rule->cure) : judgement.cure)));

@@ -2,12 +2,15 @@
 // out.
 #include "draw/draw.h"
 #include "report/report.h"
+#include "testing/diagram_told.h"
 #include "testing/testing.h"
 #include "unit/papers/kit.h"
 
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <map>
 #include <set>
 
 using namespace stoutloom;
@@ -34,27 +37,62 @@ std::string all_words(const std::vector<layout::Page>& pages) {
     return words;
 }
 
+/// The drawing of the demo kits must not get worse unnoticed. The figures are our own, so they prove no
+/// drawing good. To record anew: look at the drawings, and when they are as good as before write what this
+/// prints.
+void hold_tidiness(const std::string& path, const std::vector<layout::Page>& pages) {
+    struct Known {
+        std::string name;
+        double recorded;
+    };
+    static const std::array known = {Known{"/first-kit.xml", 461}, Known{"/library-van-original.xml", 1014},
+                                     Known{"/library-van-planned.xml", 1225}, Known{"/coach.xml", 4799},
+                                     Known{"/workboat.xml", 22845}};
+    for (const Known& each : known) {
+        if (!path.ends_with(each.name))
+            continue;
+        const double now = layout::untidiness(pages);
+        INFO(each.name, " scores ", now, " on ", pages.size(), " sheets, recorded ", each.recorded);
+        CHECK(now <= each.recorded + 1);
+        WARN_MESSAGE(now >= 0.97 * each.recorded, "better than recorded: record it");
+    }
+}
+
 } // namespace
 
-TEST_CASE("the diagram of every example passes the audit on every sheet") {
+// Every file below harnesses/, the boat of 299 cables with them; what a sheet owes is told by `untold`.
+TEST_CASE("the diagram of every example passes the audit on every sheet and tells each thing once") {
     const auto lettering = draw::lettering();
+    int audited = 0;
     for (const std::string& path : testing::files_below(testing::tree_path("harnesses"), ".xml")) {
-        if (path.find("/workboat") != std::string::npos)
-            continue; // minutes under a sanitizer; read in tests/repo
         const auto kit = kit_of(path);
-        // The kits of the museum are small and alike: their own sheet is enough, as of the large kits.
-        const bool museum = path.find("/mistakes/") != std::string::npos || large(path);
+        // The kits of the museum are small and alike: their own sheet is enough, as of the largest kit.
+        const bool museum =
+            path.find("/mistakes/") != std::string::npos || path.find("/workboat") != std::string::npos;
         for (const layout::Sheet sheet : sheets) {
             if (museum && sheet != layout::Sheet::a3)
                 continue;
-            for (const layout::Page& page : diagram_of(*kit, sheet, *lettering)) {
+            const auto content = report::diagram_content(kit->view, sheet);
+            const auto pages = layout::place_diagram(content, *lettering);
+            REQUIRE_MESSAGE(pages.has_value(), path);
+            for (const layout::Page& page : *pages) {
                 const layout::Quality quality = layout::audit(page);
+                ++audited;
                 CHECK_MESSAGE(quality.overlaps == 0, path, ", sheet ", page.label, ": ",
                               fmt::format("{}", fmt::join(quality.complaints, "; ")));
                 CHECK_MESSAGE(quality.outside == 0, path, ", sheet ", page.label);
+                CHECK_MESSAGE(all_words({page}).find("WARNING") != std::string::npos, path, ", sheet ",
+                              page.label, " carries no caution");
+                CHECK_MESSAGE(all_words({page}).find("…") == std::string::npos, path, ", sheet ", page.label,
+                              " has a word cut short");
             }
+            for (const std::string& each : testing::untold(content, *pages))
+                FAIL_CHECK(path, ": ", each);
+            if (sheet == layout::Sheet::a3)
+                hold_tidiness(path, *pages);
         }
     }
+    MESSAGE(fmt::format("{} sheets audited", audited));
 }
 
 TEST_CASE("every part of an example is named on its diagram and every cable has its balloon") {
@@ -76,15 +114,33 @@ TEST_CASE("every part of an example is named on its diagram and every cable has 
     }
 }
 
-TEST_CASE("every sheet of a diagram carries the caution") {
+// A tag that sends the reader to "sheet 1c, B6" is answered there: the other end of the cable stands in that
+// field, or in the one beside it where its lug reaches over the border.
+TEST_CASE("tags on two sheets answer each other") {
     const auto lettering = draw::lettering();
-    for (const std::string& path : example_paths()) {
-        const auto kit = kit_of(path);
-        for (const layout::Sheet sheet : sheets)
-            for (const layout::Page& page :
-                 large(path) ? std::vector<layout::Page>{} : diagram_of(*kit, sheet, *lettering))
-                CHECK_MESSAGE(all_words({page}).find("WARNING") != std::string::npos, path, ", sheet ",
-                              page.label);
+    for (const std::string name : {"library-van-planned", "coach"}) {
+        const auto kit = kit_of(testing::tree_path("harnesses/" + name + ".xml"));
+        const auto pages = diagram_of(*kit, layout::Sheet::a3, *lettering);
+        std::map<std::string, std::set<std::string>> told, stands; // cable to sheets
+        for (const layout::Page& page : pages)
+            for (const layout::Element& each : page.elements) {
+                if (each.role == layout::Role::cable)
+                    stands[each.id.substr(0, each.id.find('-'))].insert(page.label);
+                if (each.role != layout::Role::tag)
+                    continue;
+                REQUIRE(each.texts.size() == 2);
+                const std::string& words = each.texts.back().words; // "sheet 1c, B6"
+                const std::string sheet = words.substr(6, words.find(',') - 6);
+                told[each.id.substr(0, each.id.find('-'))].insert(sheet);
+                CHECK_MESSAGE(words.find("sheet ") == 0, name, " ", each.id, " ", words);
+                const auto at = std::find_if(pages.begin(), pages.end(), [&](const layout::Page& each_page) {
+                    return each_page.label == sheet;
+                });
+                REQUIRE_MESSAGE(at != pages.end(), name, " ", each.id, " ", words);
+            }
+        for (const auto& [cable, sent] : told)
+            for (const std::string& sheet : sent)
+                CHECK_MESSAGE(stands[cable].contains(sheet), name, " ", cable, " is not on sheet ", sheet);
     }
 }
 

@@ -1,0 +1,18 @@
+// Several drawings on one page, one under the other, where a page would else be half empty. Private to this
+// room.
+#pragma once
+
+#include "layout/sheet_paint.h"
+
+#include <utility>
+#include <vector>
+
+namespace stoutloom::layout {
+
+/// Joins drawings of `sheets[range.first, range.second)` onto common pages as far as each is drawn as well
+/// at its smaller height. The first sheet of all keeps its page: it carries the strip.
+void stack_decks(std::vector<PlacedSheet>& sheets, std::pair<std::size_t, std::size_t> range,
+                 const DiagramContent& content, const Ends& ends, const SheetSize& size,
+                 const TextMeasure& measure);
+
+} // namespace stoutloom::layout

@@ -1,0 +1,227 @@
+// What stands at the foot of every page of the diagram: the strip under the first, the caution and what found
+// no room under the others, the key on a page of its own where the sheets are small.
+#include "layout/sheet_paint.h"
+
+#include "layout/pen.h"
+#include "layout/stroke_path.h"
+
+#include <algorithm>
+#include <set>
+
+namespace stoutloom::layout {
+namespace {
+
+using Drawings = std::vector<const PlacedSheet*>; // of one page, from the top
+
+class Strips {
+  public:
+    Strips(const std::vector<PlacedSheet>& sheets, const DiagramContent& content, const SheetSize& size,
+           const TextMeasure& measure)
+        : sheets_(sheets), content_(content), size_(size), measure_(measure) {}
+    void add_to(std::vector<Page>& pages) const;
+
+  private:
+    const std::vector<PlacedSheet>& sheets_;
+    const DiagramContent& content_;
+    const SheetSize& size_;
+    const TextMeasure& measure_;
+
+    StripContent strip_content(const Drawings& here) const;
+    std::vector<std::string> unlabelled(const Drawings& here) const;
+    std::vector<std::string> flag_references() const;
+    std::vector<std::string> zone_sheets() const;
+    void add_foot(Page& page, const Drawings& here, std::size_t& told,
+                  std::vector<std::string>& left_over) const;
+    Page key_page(const std::vector<std::string>& lines) const;
+};
+
+std::vector<std::string> Strips::flag_references() const {
+    std::vector<std::string> made(content_.flags.size());
+    const bool several = sheets_.size() > 1;
+    for (const PlacedSheet& sheet : sheets_)
+        for (const FlagNote& note : sheet.notes.flags)
+            if (note.placed && made[note.flag].empty()) {
+                const std::string field = grid_reference(size_, {note.box.x_mm + 5, note.box.y_mm + 3});
+                made[note.flag] = several ? sheet.arrangement.share.label + " " + field : field;
+            }
+    return made;
+}
+
+/// By zone, the sheets that show something of it: "1b–1d, 2".
+std::vector<std::string> Strips::zone_sheets() const {
+    std::vector<std::string> made;
+    for (std::size_t z = 0; z < content_.zones.size(); ++z) {
+        std::vector<std::pair<std::size_t, std::string>> pages; // in order, with the place of each
+        std::size_t place = 0;
+        for (const PlacedSheet& sheet : sheets_) {
+            place += sheet.under ? 0 : 1;
+            for (const Panel& panel : sheet.arrangement.share.panels)
+                if (panel.zone == z && (pages.empty() || pages.back().first != place))
+                    pages.emplace_back(place, sheet.arrangement.share.label);
+        }
+        std::string words;
+        for (std::size_t i = 0; i < pages.size(); ++i) {
+            std::size_t last = i;
+            while (last + 1 < pages.size() && pages[last + 1].first == pages[last].first + 1 &&
+                   pages[last + 1].second.front() == pages[i].second.front())
+                ++last;
+            words += (words.empty() ? "" : ", ") + pages[i].second;
+            if (last > i)
+                words += (last > i + 1 ? "–" : ", ") + pages[last].second;
+            i = last;
+        }
+        made.push_back(words);
+    }
+    return made;
+}
+
+std::vector<std::string> Strips::unlabelled(const Drawings& here) const {
+    std::vector<std::string> made;
+    for (const PlacedSheet* sheet : here)
+        for (const CableNote& note : sheet->notes.cables) {
+            const RunGlyph& run = content_.cables[note.cable];
+            std::string words = run.id + "  " + run.line1;
+            if (!run.gauge_note.empty())
+                words += "  " + run.gauge_note;
+            if (!run.line3.empty())
+                words += "  " + run.line3;
+            if ((!note.has_label || note.short_label) && !note.again)
+                made.push_back(words);
+        }
+    return made;
+}
+
+StripContent Strips::strip_content(const Drawings& here) const {
+    StripContent strip;
+    strip.content = &content_;
+    strip.flag_references = flag_references();
+    std::set<double> sections;
+    for (const RunGlyph& run : content_.cables) {
+        if (run.flow == Flow::control)
+            continue;
+        (run.flow == Flow::feed ? strip.feed : strip.back) = true;
+        (run.kept ? strip.kept : strip.fresh) = true;
+        strip.braid = strip.braid || run.braid;
+        strip.clamped = strip.clamped || is_clamped(run);
+        sections.insert(run.section_mm2);
+        if (run.gauge) {
+            (run.gauge->short_duty ? strip.short_duty : strip.all_day) = true;
+            strip.over = strip.over || run.gauge->fraction > 1;
+        }
+    }
+    strip.sections_mm2.assign(sections.begin(), sections.end());
+    strip.tags = sheets_.size() > 1;
+    for (const PlacedSheet& each : sheets_) {
+        strip.tags = strip.tags || !each.list.rows.empty();
+        for (const PlacedStud& stud : each.arrangement.studs) {
+            strip.probes = strip.probes || !stud.glyph->probe.empty();
+            strip.tags = strip.tags || std::any_of(stud.lugs.begin(), stud.lugs.end(),
+                                                   [](const PlacedLug& lug) { return lug.off_sheet; });
+        }
+    }
+    strip.unlabelled = unlabelled(here);
+    strip.zone_sheets = zone_sheets();
+    return strip;
+}
+
+/// Under a sheet that carries no strip: the caution, which every printed sheet needs, and beside it the
+/// cables that found no room or more findings. What a small sheet does not hold goes to `left_over`.
+void Strips::add_foot(Page& page, const Drawings& here, std::size_t& told,
+                      std::vector<std::string>& left_over) const {
+    const Box title = title_box(size_);
+    const Box content = content_box(size_);
+    const double top = here.back()->arrangement.bottom_mm + 4;
+    Box free{content.x_mm, top, title.x_mm - 4 - content.x_mm, content.bottom_mm() + 1 - top};
+    const std::vector<std::string> lines = unlabelled(here);
+    if (!content_.cautions.empty()) {
+        const bool both = free.width_mm > 140;
+        const double wide = both ? 84 : free.width_mm;
+        page.elements.push_back(caution_element({free.x_mm, top, wide, free.height_mm}, content_.cautions,
+                                                content_.title, measure_));
+        free.x_mm += wide + 4;
+        free.width_mm -= wide + 4;
+    }
+    if (free.width_mm < 60)
+        left_over.insert(left_over.end(), lines.begin(), lines.end());
+    else if (!lines.empty())
+        page.elements.push_back(cable_list_element(free, lines, content_.title, measure_));
+    else if (told < content_.flags.size() && told > 0) {
+        const std::size_t before = told;
+        Element more = findings_element(free, strip_content(here), measure_, told);
+        if (told > before)
+            page.elements.push_back(std::move(more));
+    }
+}
+
+/// Small sheets have no room for the strip: it follows on a page of its own.
+Page Strips::key_page(const std::vector<std::string>& lines) const {
+    Page page;
+    page.id = "diagram-key";
+    page.title = said(content_.title, "Wiring diagram, key and findings");
+    page.label = "1 key";
+    page.width_mm = size_.width_mm;
+    page.height_mm = size_.height_mm;
+    page.elements.push_back(frame_element(size_, measure_));
+    const Box title = title_box(size_);
+    const Box content = content_box(size_);
+    const double half = (content.width_mm - 4) / 2;
+    const double right = content.x_mm + half + 4;
+    const double foot = title.y_mm - 4;
+    StripContent strip = strip_content({&sheets_.front()});
+    strip.unlabelled.clear();
+    std::size_t told = 0;
+    StripBoxes boxes;
+    const double key = 178;
+    boxes.plan = {content.x_mm, content.y_mm, content.width_mm - key - 4, 50};
+    boxes.reading = {content.right_mm() - key, content.y_mm, key, 50};
+    boxes.caution = {content.x_mm, content.y_mm + 54, half, 30};
+    const double low = content.y_mm + 88;
+    if (!lines.empty())
+        page.elements.push_back(
+            cable_list_element({content.x_mm, low, half, foot - low}, lines, content_.title, measure_));
+    const bool beside = !lines.empty() || !content_.cautions.empty();
+    const double from = beside ? right : content.x_mm;
+    boxes.findings = {from, content.y_mm + 54, content.right_mm() - from, foot - content.y_mm - 54};
+    add_strip(page, boxes, strip, measure_, told);
+    page.elements.push_back(title_element(size_, content_.title, page.label, measure_));
+    return page;
+}
+
+/// The panels under the pages; one page may carry several drawings.
+void Strips::add_to(std::vector<Page>& pages) const {
+    const Box title = title_box(size_);
+    const Box content = content_box(size_);
+    std::size_t told = 0;
+    std::vector<std::string> left_over;
+    std::size_t at = 0;
+    for (Page& page : pages) {
+        std::vector<const PlacedSheet*> here{&sheets_[at++]};
+        while (at < sheets_.size() && sheets_[at].under)
+            here.push_back(&sheets_[at++]);
+        const Arrangement& first = here.front()->arrangement;
+        if (size_.has_strip && first.share.first && !first.share.control) {
+            const double top = first.bottom_mm + 4;
+            const double low = content.bottom_mm() + 1;
+            const bool warned = !content_.cautions.empty();
+            StripBoxes boxes;
+            boxes.plan = {content.x_mm, top, 100, warned ? 42 : low - top};
+            boxes.caution = {content.x_mm, top + 46, 100, low - top - 46};
+            boxes.findings = {content.x_mm + 104, top, title.x_mm - 4 - content.x_mm - 104, low - top};
+            boxes.reading = {title.x_mm, top, content.right_mm() - title.x_mm, title.y_mm - 4 - top};
+            add_strip(page, boxes, strip_content(here), measure_, told);
+        } else {
+            add_foot(page, here, told, left_over);
+        }
+        page.elements.push_back(title_element(size_, content_.title, page.label, measure_));
+    }
+    if (!size_.has_strip && !sheets_.empty())
+        pages.push_back(key_page(left_over));
+}
+} // namespace
+
+void add_strips(std::vector<Page>& pages, const std::vector<PlacedSheet>& sheets,
+                const DiagramContent& content, const SheetSize& size, const TextMeasure& measure) {
+    Strips(sheets, content, size, measure).add_to(pages);
+}
+
+} // namespace stoutloom::layout
