@@ -180,7 +180,8 @@ TEST_CASE("a finding about what is not drawn hangs on what it belongs to") {
     made->judge("F1.nothing", check::Verdict::fails, check::Severity::error);
     const layout::DiagramContent content = report::diagram_content(made->checked, layout::Sheet::a3);
     REQUIRE(content.flags.size() == 3);
-    CHECK(content.flags[0].subject == "U2");
+    CHECK(content.flags[0].subject == "X9"); // the path itself, on a sheet that shows it
+    CHECK(content.flags[0].instead == "U2");
     CHECK(content.flags[1].subject == "E1.+");
     CHECK(content.flags[2].subject == "F1");
 }
