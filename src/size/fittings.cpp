@@ -92,7 +92,8 @@ std::optional<std::int64_t> lug_price(const model::Harness& harness, std::size_t
     const model::StockLug* listed = listed_lug(harness, section_mm2, lug);
     if (listed == nullptr || !listed->ordering.price)
         return std::nullopt;
-    return std::llround(*listed->ordering.price * 100 * harness.cables[end / 2].parallel) * cost_scale;
+    const int runs = harness.cables[end / 2].parallel;
+    return std::llround(*listed->ordering.price * 100 * runs) * cost_scale;
 }
 
 /// Lug prices, or nothing where one is missing.
