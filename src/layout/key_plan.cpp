@@ -112,7 +112,8 @@ bool write_index(Element& to, const Box& area, const StripContent& strip, bool s
     const double width = area.width_mm / static_cast<double>(count);
     std::vector<Text> made;
     for (std::size_t z = 0; z < content.zones.size(); ++z) {
-        const double x = area.x_mm + static_cast<double>(z / rows) * width;
+        const std::size_t column = z / rows;
+        const double x = area.x_mm + static_cast<double>(column) * width;
         const double y = area.y_mm + 2.5 + static_cast<double>(z % rows) * line_pitch(2.5);
         made.push_back(written(measure, {x, y}, std::to_string(z + 1), bold));
         std::string words = content.zones[z].label.empty() ? content.zones[z].id : content.zones[z].label;

@@ -129,7 +129,7 @@ void Packer::place_raised(std::size_t placed_bed, std::size_t panel) {
         bed.studs.push_back(made_.studs.size());
         made_.studs.push_back(placed);
     }
-    bed.right_mm = right + 3;
+    bed.right_mm = std::max(right + 3, words_mm); // bare metal too says what it is
     boxes_ = std::max(boxes_, cursor - 4);
     below_ = std::max({below_, cursor, bed.right_mm});
 }

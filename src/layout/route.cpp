@@ -196,7 +196,10 @@ std::optional<double> Router::price(const Job& job, const Track& track, double b
         const Box corner = grown({track[i].x_mm, track[i].y_mm, 0, 0}, job.radius_mm + job.half_mm + 0.6);
         if (solid_.any(corner, [&](std::size_t index) {
                 const Obstacle& obstacle = obstacles_[index];
-                return !obstacle.passes_horizontal && !obstacle.passes_vertical &&
+                // A lane may pass over the leg of a unit, but not turn there.
+                const bool leg =
+                    obstacle.passes_horizontal && obstacle.box.width_mm > 1 && obstacle.box.width_mm < 8;
+                return ((!obstacle.passes_horizontal && !obstacle.passes_vertical) || leg) &&
                        meets_bend(obstacle.box, track[i - 1], track[i], track[i + 1], job.radius_mm,
                                   job.half_mm + 0.6);
             }))

@@ -355,7 +355,8 @@ Element cable_list_element(const Box& box, const std::vector<std::string>& lines
     const double width = (box.width_mm - 7) / static_cast<double>(columns);
     std::size_t row = 0;
     const auto write = [&](const std::string& each) {
-        const double x = box.x_mm + 3.5 + static_cast<double>(row / rows) * width;
+        const std::size_t column = row / rows;
+        const double x = box.x_mm + 3.5 + static_cast<double>(column) * width;
         add(made,
             written(measure, {x, box.y_mm + 11 + static_cast<double>(row % rows) * line_pitch(2.5)}, each));
         ++row;

@@ -27,7 +27,7 @@ double label_left_mm(double tag_width_mm) {
 }
 
 double lug_row_mm(const RunGlyph& run) {
-    return std::max(18.0, 2 * half_width_mm(run) + 5);
+    return std::max(18.0, 2 * half_width_mm(run) + 14.5); // a flag stands over the broadest too
 }
 
 std::string told_at(const RunGlyph& run, int end) {
