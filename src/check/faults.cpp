@@ -2,10 +2,10 @@
 
 #include "check/facts.h"
 #include "check/failure_rules.h"
+#include "check/fault_choices.h"
 #include "check/fault_words.h"
 #include "check/subjects.h"
 #include "check/words.h"
-#include "solve/worst_case.h"
 
 #include <fmt/format.h>
 
@@ -82,7 +82,8 @@ class Telling {
           tales_(failures_.size()), with_other_choices_(failures_.size()) {}
     /// `same`: where the engine stands still, the answers are those of this end. Returns those sweeps.
     End ask(const Facts& facts, const End* same = nullptr);
-    /// Everything that may be on, on, and all of it off, at one end of ageing: for currents.
+    /// Everything that may be on, on, all of it off, and what is the worst of some cable while all is whole,
+    /// at one end of ageing: for currents.
     void sweep_other_choices(const Facts& end);
     /// Adds what they do; dead consumers alone, or the rest.
     void add_other_choices(bool dead);
@@ -91,7 +92,7 @@ class Telling {
   private:
     Sweep swept(const Facts& end, const model::Duty& duty, const solve::OperatingPoint& point);
     End swept(const Facts& end, const End* same);
-    void sweep_choice(const Facts& end, const SolvedDuty& solved, bool on);
+    void sweep_choice(const Facts& end, const model::Duty& duty, const Choice& choice);
     std::vector<Consequence> seen(const End& end, std::size_t failure) const;
     std::vector<long> currents_of(const End& end, std::optional<std::size_t> failure) const;
     void add_all(std::size_t failure, std::vector<Consequence> all, const std::vector<Consequence>& by_rules,
@@ -171,28 +172,16 @@ std::vector<Consequence> Telling::seen(const End& end, std::size_t failure) cons
     return all;
 }
 
-void Telling::sweep_choice(const Facts& end, const SolvedDuty& solved, bool on) {
-    const model::Duty& duty = harness_.duty(solved.duty);
+void Telling::sweep_choice(const Facts& end, const model::Duty& duty, const Choice& choice) {
     solve::Variation variation = end.variation;
-    variation.running.emplace();
-    bool as_written = true;
-    for (const DeviceIndex device : devices_of(harness_, model::DeviceKind::consumer)) {
-        const bool runs = model::runs_in(harness_, duty, device);
-        const bool now = solve::is_choice(harness_, duty, device) ? on : runs;
-        as_written &= now == runs;
-        if (now)
-            variation.running->push_back(device);
-    }
-    if (as_written)
-        return;
-    const std::string_view choice = on ? " with everything on" : " with all off that may be off";
+    variation.running = choice.running;
     const auto cannot_tell = [&](const std::string& why) {
-        unsolved_.push_back(fmt::format("duty {}{} at worst: {}", duty.id, choice, why));
+        unsolved_.push_back(fmt::format("duty {}{} at worst: {}", duty.id, choice.words, why));
     };
     const auto healthy = solve::operating_point(harness_, duty, variation);
     if (!healthy)
         return cannot_tell(healthy.error().message);
-    const auto sweep = solve::single_failures(harness_, duty, variation, *healthy);
+    const auto sweep = solve::single_failures(harness_, duty, variation, *healthy, solve::Points::left_out);
     if (!sweep)
         return cannot_tell(sweep.error().message);
     for (std::size_t i = 0; i < failures_.size(); ++i) {
@@ -205,16 +194,16 @@ void Telling::sweep_choice(const Facts& end, const SolvedDuty& solved, bool on) 
              .duty = duty,
              .healthy = sweep->healthy,
              .result = sweep->results[i],
-             .choice = choice},
+             .choice = choice.words},
             with_other_choices_[i]);
     }
 }
 
 void Telling::sweep_other_choices(const Facts& end) {
     for (const CombinedDuty& combined : end.combined)
-        for (const bool on : {true, false})
-            if (const SolvedDuty& solved = end.duties[model::at(combined.duty)]; solved.point)
-                sweep_choice(end, solved, on);
+        if (end.duties[model::at(combined.duty)].point)
+            for (const Choice& choice : other_choices(harness_, combined))
+                sweep_choice(end, harness_.duty(combined.duty), choice);
 }
 
 void Telling::add_other_choices(bool dead) {
@@ -330,22 +319,27 @@ bool does_the_same(const Tale& one, const Tale& other) {
     });
 }
 
-/// A nut takes its cables with it, and the metal under it all that the nut holds. Where one of those alone
-/// does all the harm, that is the one to read.
+/// A nut takes its cables with it, the metal under it all that the nut holds, and a battery's post all that
+/// hangs on it. Where one of those alone does all the harm, that is the one to read.
 std::string Telling::like_one_of(const std::vector<std::size_t>& members) const {
-    const auto stud_of = [&](const solve::Failure& failure) {
-        return failure.nut ? failure.nut : failure.metal;
+    const auto studs_of = [&](const solve::Failure& failure) -> std::vector<model::TerminalIndex> {
+        if (failure.nut || failure.metal)
+            return {failure.nut ? *failure.nut : *failure.metal};
+        return is_post(harness_, failure) ? harness_.device(*failure.device).terminals
+                                          : std::vector<model::TerminalIndex>();
     };
     for (const std::size_t member : members) {
-        const auto stud = stud_of(failures_[member]);
-        if (!stud)
+        const std::vector<model::TerminalIndex> studs = studs_of(failures_[member]);
+        if (studs.empty())
             return {};
         for (std::size_t i = 0; i < failures_.size(); ++i) {
             const solve::Failure& other = failures_[i];
-            const bool part =
-                (other.cable && !other.one_run && solve::is_bolted_to(harness_.cable(*other.cable), *stud)) ||
-                other.device == harness_.terminal(*stud).device ||
-                (failures_[member].metal && other.nut == stud);
+            const bool part = std::any_of(studs.begin(), studs.end(), [&](model::TerminalIndex stud) {
+                return (other.cable && !other.one_run &&
+                        solve::is_bolted_to(harness_.cable(*other.cable), stud)) ||
+                       (failures_[member].nut && other.device == harness_.terminal(stud).device) ||
+                       (failures_[member].metal && other.nut == stud);
+            });
             if (part && does_the_same(tales_[member], tales_[i]))
                 return name_of(harness_, other);
         }

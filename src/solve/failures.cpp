@@ -24,7 +24,7 @@ struct RunningLoad {
 class Sweep {
   public:
     explicit Sweep(const HealthyDuty& duty);
-    FailureResult result_of(const Failure& failure);
+    FailureResult result_of(const Failure& failure, Points points);
     bool changes_anything(const Failure& failure) const;
 
   private:
@@ -160,7 +160,7 @@ Broken Sweep::broken_by(const Failure& failure) const {
     return broken;
 }
 
-FailureResult Sweep::result_of(const Failure& failure) {
+FailureResult Sweep::result_of(const Failure& failure, Points points) {
     FailureResult result;
     result.failure = failure;
     Broken broken = broken_by(failure);
@@ -172,7 +172,8 @@ FailureResult Sweep::result_of(const Failure& failure) {
     tell_currents(result, broken);
     tell_loads(result);
     tell_sources(result, broken);
-    result.point = failed_point(duty_, std::move(broken), faulted_);
+    if (points == Points::told)
+        result.point = failed_point(duty_, std::move(broken), faulted_);
     return result;
 }
 
@@ -262,7 +263,7 @@ base::Outcome<FailureSweep, Unsolved> single_failures(const model::Harness& harn
 
 base::Outcome<FailureSweep, Unsolved> single_failures(const model::Harness& harness, const model::Duty& duty,
                                                       const Variation& variation,
-                                                      const OperatingPoint& healthy) {
+                                                      const OperatingPoint& healthy, Points points) {
     FailureSweep sweep{.healthy = healthy, .results = {}};
     const HealthyDuty about{.harness = harness,
                             .duty = duty,
@@ -274,7 +275,7 @@ base::Outcome<FailureSweep, Unsolved> single_failures(const model::Harness& harn
     for (const Failure& failure : failures_of(harness)) {
         if (!searching.changes_anything(failure))
             ++sweep.without_effect;
-        sweep.results.push_back(searching.result_of(failure));
+        sweep.results.push_back(searching.result_of(failure, points));
     }
     return sweep;
 }

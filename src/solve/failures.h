@@ -47,7 +47,7 @@ struct FailureResult {
         lost_sense;       // units whose sense point hangs loose; makers differ in what follows
     double highest_v = 0; // greatest volts across a running consumer
     std::optional<model::DeviceIndex> highest_at;
-    OperatingPoint point;             // the whole of it, see above
+    OperatingPoint point;             // the whole of it, see above; empty where left out
     std::optional<Unsolved> unsolved; // then the currents above are empty: cannot be told
 };
 
@@ -60,10 +60,13 @@ struct FailureSweep {
 std::vector<Failure> failures_of(const model::Harness& harness);
 base::Outcome<FailureSweep, Unsolved> single_failures(const model::Harness& harness, const model::Duty& duty,
                                                       const Variation& variation = {});
-/// The same from an answer already had. Precondition: `healthy` is operating_point's own for these.
+/// The same from an answer already had. Precondition: `healthy` is operating_point's own for these. It is
+/// quicker without the points.
+enum class Points { told, left_out };
 base::Outcome<FailureSweep, Unsolved> single_failures(const model::Harness& harness, const model::Duty& duty,
                                                       const Variation& variation,
-                                                      const OperatingPoint& healthy);
+                                                      const OperatingPoint& healthy,
+                                                      Points points = Points::told);
 
 /// A joint gone to `factor` times its resistance: one lug's, those of all lugs under a loose nut, the metal
 /// of a mass at a stud, the seat of a unit.
