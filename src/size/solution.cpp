@@ -85,7 +85,8 @@ void add_lugs(const model::Harness& harness, const Choices& choices, std::vector
                 pair.cost.push_back(lug.cost[x][s]);
                 parts.emplace_back(x, s);
             }
-        const auto tie = [&](std::size_t choice, std::size_t options, auto part_of) {
+        const auto tie = [&](std::size_t choice, auto part_of) {
+            const std::size_t options = choices.list[choice].options.size();
             for (std::size_t o = 0; o < options; ++o) {
                 std::vector<double> mine(options, 0.0), others;
                 mine[o] = 1;
@@ -96,8 +97,8 @@ void add_lugs(const model::Harness& harness, const Choices& choices, std::vector
                                 .why = "lugs in stock " + choices.list[lug.section].id});
             }
         };
-        tie(lug.section, sections.size(), [](const auto& part) { return part.first; });
-        tie(lug.size, sizes.size(), [](const auto& part) { return part.second; });
+        tie(lug.section, [](const auto& part) { return part.first; });
+        tie(lug.size, [](const auto& part) { return part.second; });
         variables.push_back(std::move(pair));
     }
 }
