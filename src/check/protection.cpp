@@ -208,7 +208,9 @@ std::optional<Coordination> coordinate(const Facts& facts, const solve::ShortCur
         physics::least_fusing_current_a(*told.link.type, told.link.rating_a, told.link.ambient_degc);
     std::vector<Overrun> overruns;
     const auto fails = [&](double low_a, double high_a) {
-        overruns.push_back({low_a, band_at(told.link, low_a).slowest_s});
+        // As `stands` asks: the link's time at the lower current, the heat of the higher; otherwise a fault
+        // that harms could be told with a temperature that the wall stands.
+        overruns.push_back({high_a, band_at(told.link, low_a).slowest_s});
         if (told.holds)
             told.from_a = low_a;
         told.to_a = high_a;

@@ -17,6 +17,7 @@ using layout::StudGlyph;
 using layout::UnitSymbol;
 
 struct Sources {
+    const Voice* voice;
     const Checked* checked;
     std::vector<double> greatest_a;
 };
@@ -100,7 +101,7 @@ StudGlyph stud_glyph(const Sources& sources, model::TerminalIndex index) {
     StudGlyph stud;
     stud.id = terminal.address;
     stud.designation = terminal.id;
-    stud.thread = terminal.stud.name;
+    stud.thread = sources.voice->size(terminal.stud);
     stud.diameter_mm = terminal.stud.diameter_m * 1000;
     stud.kind = kind_of(terminal.stud.kind);
     stud.flow = stud_flow(*sources.checked, index);
@@ -258,7 +259,7 @@ layout::BedGlyph bed_glyph(const Voice& voice, const Sources& sources, const mod
 void add_units_and_beds(const Voice& voice, layout::DiagramContent& content) {
     const Checked& checked = voice.checked();
     const model::Harness& harness = *checked.harness;
-    const Sources sources{.checked = &checked, .greatest_a = greatest_currents_a(checked)};
+    const Sources sources{.voice = &voice, .checked = &checked, .greatest_a = greatest_currents_a(checked)};
     std::vector<std::optional<std::size_t>> bed_of(harness.devices.size());
     for (std::size_t i = 0; i < harness.devices.size(); ++i) {
         if (harness.devices[i].kind() != model::DeviceKind::mass)

@@ -11,6 +11,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 namespace stoutloom::report {
@@ -28,7 +29,7 @@ std::string link_words(const Voice& voice, const check::LinkTogether& link) {
         ids.push_back(voice.harness().device(index).id);
     return voice.say(Phrase::protection_band,
                      {joined(ids, ", "), std::string(link.type->name), check::rating(link.rating_a),
-                      base::shown_up(link.ambient_degc, 0, "°C"), std::string(link.type->standard),
+                      base::shown_up(link.ambient_degc, 0, "°C"), voice.told(link.type->standard),
                       voice.told(link.type->confidence)});
 }
 
@@ -128,13 +129,17 @@ std::string verdict_words(const Voice& voice, const check::Judgement& judgement)
 
 /// What the rules say of this cable's protection.
 void Protection::add_notes(TimeCurrentContent& content) const {
-    for (const check::Judgement& judgement : checked_->record->judgements) {
-        const std::string_view slug = judgement.rule->slug;
-        if (judgement.subjects.front() == cable().id &&
-            (slug == "fuse-coordination" || slug == "fuse-over-ampacity" || slug == "cable-unprotected"))
-            content.notes.push_back(fmt::format("{}: {}", verdict_words(*voice_, judgement),
-                                                with_signs(voice_->told(judgement.message))));
-    }
+    // What is wrong first, then what the plot shows; that a link is there at all is seen above.
+    static constexpr std::array<std::string_view, 3> slugs = {"fuse-coordination", "fuse-over-ampacity",
+                                                              "cable-unprotected"};
+    for (const bool passes : {false, true})
+        for (const std::string_view slug : slugs)
+            for (const check::Judgement& judgement : checked_->record->judgements)
+                if (judgement.rule->slug == slug && judgement.subjects.front() == cable().id &&
+                    (judgement.verdict == check::Verdict::passes) == passes &&
+                    !(passes && slug == "cable-unprotected" && !links_.empty()))
+                    content.notes.push_back(fmt::format("{}: {}", verdict_words(*voice_, judgement),
+                                                        with_signs(voice_->told(judgement.message))));
     if (!shorts_)
         content.notes.push_back(voice_->say(Phrase::protection_unknown, {shorts_.error().message}));
 }

@@ -16,10 +16,20 @@ double draw_columns(PaperFlow& flow, const CutListWords& words) {
     const Box& area = flow.content();
     const CutColumns columns = cut_columns(area);
     const std::vector<std::string> titles{words.cut, words.crimp, words.sleeve, words.fit};
-    for (std::size_t i = 0; i < titles.size(); ++i)
-        pen.text({.at = {columns.box_centre_mm[i], area.y_mm + 8.8},
-                  .words = shortened(titles[i], {.width_mm = box_pitch_mm - 0.8}, flow.measure()),
+    // Long words take turns on two lines, each with the room of two boxes.
+    const bool wide = std::any_of(titles.begin(), titles.end(), [&](const std::string& title) {
+        return flow.measure().width_mm(title, text_height_mm, Weight::regular) > box_pitch_mm - 0.8;
+    });
+    for (std::size_t i = 0; i < titles.size(); ++i) {
+        const double up = wide && i % 2 == 0 ? 4.2 : 0;
+        // The last stands against the edge.
+        const double room = (wide ? 2 : 1) * box_pitch_mm - 0.8;
+        const double half = flow.measure().width_mm(titles[i], text_height_mm, Weight::regular) / 2;
+        const double middle = std::min(columns.box_centre_mm[i], area.right_mm() - half);
+        pen.text({.at = {middle, area.y_mm + 8.8 - up},
+                  .words = shortened(titles[i], {.width_mm = room}, flow.measure()),
                   .anchor = Anchor::middle});
+    }
     pen.line({area.x_mm, flow.y_mm()}, {area.right_mm(), flow.y_mm()}, thin_mm);
     pen.put_on(flow.page());
     return 0;

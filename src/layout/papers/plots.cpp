@@ -8,19 +8,31 @@
 namespace stoutloom::layout::papers {
 namespace {
 
-constexpr double row_mm = 5.2, label_mm = 66, words_mm = 86, bar_mm = 2.8, post_mm = 4.4, axis_mm = 7;
+constexpr double row_mm = 5.2, bar_mm = 2.8, post_mm = 4.4, axis_mm = 7;
 
 /// The chart's frame on the page: where a value stands.
 struct Field {
     double left_mm, right_mm;
+    double label_mm, words_mm; // room left and right of it
     AxisScale scale;
     double x(double value) const {
         return left_mm + (value - scale.low) / (scale.high - scale.low) * (right_mm - left_mm);
     }
 };
 
-Field field_of(const BarChart& chart, const Box& area) {
-    double low = 0, high = 0;
+/// The words get what they need, the bars at least 60 mm.
+Field field_of(const BarChart& chart, const Box& area, const TextMeasure& measure) {
+    double low = 0, high = 0, label = 40, words = 50;
+    for (const Bar& bar : chart.bars) {
+        const Weight weight = bar.strong ? Weight::bold : Weight::regular;
+        label = std::max(label, measure.width_mm(bar.label, text_height_mm, weight) + 5);
+        words = std::max(words, measure.width_mm(bar.words, text_height_mm, weight) + 7);
+    }
+    const double least_field_mm = 60, over = label + words - (area.width_mm - least_field_mm);
+    if (over > 0) {
+        words -= std::min(over, std::max(0.0, words - 86));
+        label = std::min(label, area.width_mm - least_field_mm - words);
+    }
     for (const Bar& bar : chart.bars) {
         low = std::min({low, bar.from, bar.to});
         high = std::max({high, bar.from, bar.to});
@@ -33,8 +45,10 @@ Field field_of(const BarChart& chart, const Box& area) {
         low = std::min(low, line.value);
         high = std::max(high, line.value);
     }
-    return {.left_mm = area.x_mm + label_mm,
-            .right_mm = area.right_mm() - words_mm,
+    return {.left_mm = area.x_mm + label,
+            .right_mm = area.right_mm() - words,
+            .label_mm = label,
+            .words_mm = words,
             .scale = axis_for(low, high)};
 }
 
@@ -66,12 +80,14 @@ void draw_bar(PaperFlow& flow, const BarChart& chart, const Bar& bar, const Fiel
     const Box& area = flow.content();
     const double y = flow.y_mm(), middle = y + row_mm / 2;
     const Weight weight = bar.strong ? Weight::bold : Weight::regular;
-    pen.text({.at = {area.x_mm, middle + text_height_mm / 2},
-              .words = shortened(bar.label, {.width_mm = label_mm - 4, .weight = weight}, flow.measure()),
-              .weight = weight});
-    pen.text({.at = {field.right_mm + 6, middle + text_height_mm / 2},
-              .words = shortened(bar.words, {.width_mm = words_mm - 6, .weight = weight}, flow.measure()),
-              .weight = weight});
+    pen.text(
+        {.at = {area.x_mm, middle + text_height_mm / 2},
+         .words = shortened(bar.label, {.width_mm = field.label_mm - 4, .weight = weight}, flow.measure()),
+         .weight = weight});
+    pen.text(
+        {.at = {field.right_mm + 6, middle + text_height_mm / 2},
+         .words = shortened(bar.words, {.width_mm = field.words_mm - 6, .weight = weight}, flow.measure()),
+         .weight = weight});
     const int steps = static_cast<int>(std::lround((field.scale.high - field.scale.low) / field.scale.step));
     for (int i = 0; i <= steps; ++i) {
         const double x = field.x(field.scale.low + field.scale.step * i);
@@ -92,7 +108,7 @@ void draw_bar(PaperFlow& flow, const BarChart& chart, const Bar& bar, const Fiel
         pen.line({field.x(line.value), y}, {field.x(line.value), y + row_mm}, rule_mm, Dash::dash_dot);
     if (chart.from_zero && field.scale.low < 0)
         pen.line({field.x(0), y}, {field.x(0), y + row_mm}, rule_mm);
-    pen.line({area.x_mm, y + row_mm}, {area.x_mm + label_mm - 4, y + row_mm}, hair_mm, Dash::dots,
+    pen.line({area.x_mm, y + row_mm}, {area.x_mm + field.label_mm - 4, y + row_mm}, hair_mm, Dash::dots,
              Paint::grey);
     pen.put_on(flow.page());
     flow.advance(row_mm);
@@ -107,7 +123,7 @@ void draw_chart(PaperFlow& flow, const BarChart& chart) {
         flow.paragraph(chart.legend);
     if (chart.bars.empty())
         return;
-    const Field field = field_of(chart, flow.content());
+    const Field field = field_of(chart, flow.content(), flow.measure());
     const auto axis = [&chart, field](PaperFlow& page) { return draw_axis(page, chart, field); };
     flow.advance(axis(flow));
     flow.set_head(axis);

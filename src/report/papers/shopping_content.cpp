@@ -47,7 +47,7 @@ std::string end_name(const Voice& voice, const model::Cable& cable, const model:
         return voice.say(negative ? Phrase::end_clamp_negative : Phrase::end_clamp_positive, {barrel});
     }
     case base::FastenerKind::blade:
-        return voice.say(Phrase::end_blade, {end.lug.name, barrel});
+        return voice.say(Phrase::end_blade, {voice.fastener(end.lug.name), barrel});
     case base::FastenerKind::plug:
         return voice.say(Phrase::end_plug, {barrel});
     case base::FastenerKind::splice:

@@ -60,6 +60,17 @@ std::string Voice::terminal(model::TerminalIndex index) const {
     return std::string(minus) + true_minus(one_line(terminal.address));
 }
 
+std::string Voice::fastener(const std::string& name) const {
+    constexpr std::string_view blade = "blade ";
+    if (name.starts_with(blade))
+        return say(Phrase::fastener_blade, {name.substr(blade.size())});
+    if (name == "post")
+        return say(Phrase::fastener_post);
+    if (name == "plug")
+        return say(Phrase::fastener_plug);
+    return name == "splice" ? say(Phrase::fastener_splice) : name;
+}
+
 std::string Voice::device(model::DeviceIndex index) const {
     return std::string(minus) + harness().device(index).id;
 }
@@ -133,7 +144,7 @@ std::string Voice::section(const model::Cable& cable) const {
 }
 
 std::string Voice::size(const base::Fastener& fastener) const {
-    return base::is_to_choose(fastener) ? say(Phrase::size_open) : fastener.name;
+    return base::is_to_choose(fastener) ? say(Phrase::size_open) : this->fastener(fastener.name);
 }
 
 std::string Voice::section_other(const model::Cable& cable) const {

@@ -29,6 +29,8 @@ class Voice {
 
     /// "−G1.B+": product prefix and true minus signs; metal of a mass: "−U1".
     std::string terminal(model::TerminalIndex index) const;
+    /// "M8"; "post", "blade 6.3" in the language of the papers.
+    std::string fastener(const std::string& name) const;
     std::string device(model::DeviceIndex index) const; // "−G1"
     /// "−G1  Charging unit"
     std::string device_with_label(model::DeviceIndex index) const;
