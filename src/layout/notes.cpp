@@ -114,6 +114,8 @@ class Search {
     std::vector<Spot> spots(const Routed& route, bool close) const;
     std::vector<Spot> spots_beside(const Routed& route) const;
     bool free(const Box& box, double to_cable, std::size_t own_cable) const;
+    static constexpr double numbered_from = 10; // of what `astray` counts
+    double astray(const Box& label, const Spot& spot, const Routed& route) const;
     std::optional<CableNote> best(const Routed& route, bool short_label, bool label,
                                   const std::vector<Spot>& from) const;
     CableNote note_for(const Routed& route, int round) const;
@@ -198,29 +200,75 @@ std::vector<Spot> Search::spots_beside(const Routed& route) const {
     return made;
 }
 
+double gap_between(const Box& a, const Box& b) {
+    return std::hypot(std::max({0.0, a.x_mm - b.right_mm(), b.x_mm - a.right_mm()}),
+                      std::max({0.0, a.y_mm - b.bottom_mm(), b.y_mm - a.bottom_mm()}));
+}
+
+/// What it costs that a label can be taken for another cable's: another runs between it and its balloon, or
+/// lies nearer to it, or its words go on in those of another label.
+double Search::astray(const Box& label, const Spot& spot, const Routed& route) const {
+    const Point near{std::clamp(spot.at.x_mm, label.x_mm, label.right_mm()),
+                     std::clamp(spot.at.y_mm, label.y_mm, label.bottom_mm())};
+    const Box between = box_around(near, spot.at);
+    double own = 1e9;
+    double other = 1e9;
+    bool parted = false;
+    for (std::size_t i = 0; i < pieces_.size(); ++i) {
+        double& nearest = pieces_[i].cable == route.cable ? own : other;
+        nearest = std::min(nearest, gap_between(label, ways_[i]));
+        parted = parted || (pieces_[i].cable != route.cable && overlaps(between, ways_[i]));
+    }
+    const bool behind =
+        solid_.any(between, [&](std::size_t i) { return overlaps(between, routing_.obstacles[i].box); });
+    const Box line{label.x_mm - 4, label.y_mm - 2.5, label.width_mm + 8, label.height_mm + 5};
+    const bool runs_on = std::any_of(taken_.begin(), taken_.end(), [&](const Box& each) {
+        return each.width_mm > 2.5 * balloon_radius_mm && overlaps(line, each);
+    });
+    return (parted ? 30 : 0) + (behind ? 12 : 0) + (other + 0.3 < own ? 10 : 0) + (runs_on ? 5 : 0);
+}
+
 std::optional<CableNote> Search::best(const Routed& route, bool short_label, bool label,
                                       const std::vector<Spot>& from) const {
-    const LabelBox size = label_size(all_.content->cables[route.cable], short_label, measure_);
+    const RunGlyph& run = all_.content->cables[route.cable];
+    const LabelBox size = label_size(run, short_label, measure_);
+    const LabelBox numbered = label_size(run, short_label, measure_, true);
     std::optional<CableNote> chosen;
     double least = 1e9;
+    const auto fits = [&](const Box& box, const Spot& spot) {
+        const Box ring = grown({spot.at.x_mm, spot.at.y_mm, 0, 0}, balloon_radius_mm + 0.3);
+        return !no_label_.surely_taken(box) && !overlaps(box, ring, 1.2) &&
+               free(box, label_clear_mm, nowhere) &&
+               !(spot.beside && overlaps(box, box_around(spot.at, spot.foot), 1.0));
+    };
     const auto consider = [&](const Spot& spot, Point corner, double cost) {
         if (spot.cost + cost >= least)
             return;
-        const Box box{snapped(corner.x_mm), snapped(corner.y_mm), size.width_mm, size.height_mm};
-        const Box ring = grown({spot.at.x_mm, spot.at.y_mm, 0, 0}, balloon_radius_mm + 0.3);
-        if (no_label_.surely_taken(box) || overlaps(box, ring, 1.2) || !free(box, label_clear_mm, nowhere))
+        Box box{snapped(corner.x_mm), snapped(corner.y_mm), size.width_mm, size.height_mm};
+        if (!fits(box, spot))
             return;
-        if (spot.beside && overlaps(box, box_around(spot.at, spot.foot), 1.0))
+        double doubt = astray(box, spot, route);
+        // Where it may be taken for another's the label says whose it is, if there is room for that.
+        bool says = false;
+        if (const Box wide{box.x_mm, box.y_mm, numbered.width_mm, box.height_mm};
+            doubt >= numbered_from && fits(wide, spot)) {
+            box = wide;
+            says = true;
+            doubt = 0.5 * doubt;
+        }
+        if (spot.cost + cost + doubt >= least)
             return;
-        least = spot.cost + cost;
-        chosen = CableNote{route.cable, true, true, short_label, spot.at, spot.foot, spot.beside, box, false};
+        least = spot.cost + cost + doubt;
+        chosen = CableNote{route.cable, true,        true, short_label, spot.at,
+                           spot.foot,   spot.beside, box,  false,       says};
     };
     // Cheapest first: once a place is found, what costs more need not be looked at.
     for (const Spot& spot : from) {
         if (spot.cost >= least)
             break;
         if (!label)
-            return CableNote{route.cable, true, false, false, spot.at, spot.foot, spot.beside, {}, false};
+            return CableNote{route.cable, true,        false, false, spot.at,
+                             spot.foot,   spot.beside, {},    false, false};
         const double x = spot.at.x_mm;
         const double y = spot.at.y_mm;
         const double w = size.width_mm;

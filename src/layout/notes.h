@@ -19,7 +19,8 @@ struct CableNote {
     Point foot; // where the leader of a balloon beside its cable starts
     bool beside = false;
     Box label;
-    bool again = false; // second stub of a cut cable: the label stands at the first
+    bool again = false;    // second stub of a cut cable: the label stands at the first
+    bool numbered = false; // the label begins with the cable's number, where it could be taken for another's
 };
 struct FlagNote {
     std::size_t flag = nowhere; // in the content
@@ -44,7 +45,7 @@ struct Notes {
     std::size_t short_labels() const;
 };
 
-LabelBox label_size(const RunGlyph& run, bool short_label, const TextMeasure& measure);
+LabelBox label_size(const RunGlyph& run, bool short_label, const TextMeasure& measure, bool numbered = false);
 std::optional<IncidentalNote> place_incidental(const Arrangement& all, std::size_t index,
                                                const std::vector<Box>& taken, const TextMeasure& measure);
 Element incidental_element(const IncidentalGlyph& path, const IncidentalNote& note,

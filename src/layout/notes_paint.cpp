@@ -14,10 +14,16 @@ constexpr double gauge_reach_mm = 22 * 1.75;
 double bar_reach_mm(const Gauge& gauge) {
     return std::min(gauge.fraction * gauge_width_mm, gauge_reach_mm);
 }
+/// The boxed number before a label's first line, with the gap after it.
+double number_room_mm(const RunGlyph& run, const TextMeasure& measure) {
+    return measure.width_mm(run.number, 2.5, Weight::bold) + 2.4 + 1.6;
+}
 } // namespace
 
-LabelBox label_size(const RunGlyph& run, bool short_label, const TextMeasure& measure) {
+LabelBox label_size(const RunGlyph& run, bool short_label, const TextMeasure& measure, bool numbered) {
     LabelBox size{measure.width_mm(run.line1, 3.5, Weight::bold), 4.6};
+    if (numbered)
+        size.width_mm += number_room_mm(run, measure);
     if (run.gauge) {
         const double bar = std::max(gauge_width_mm, bar_reach_mm(*run.gauge) + 0.5);
         size.width_mm =
@@ -75,7 +81,15 @@ Element label_element(const RunGlyph& run, const CableNote& note, const TextMeas
     Element made = element(Role::label, run.id + "-label");
     const double x = note.label.x_mm;
     const double y = note.label.y_mm;
-    add(made, written(measure, {x, y + 3.5}, run.line1, {.height_mm = 3.5, .weight = Weight::bold}));
+    double first = x;
+    if (note.numbered) {
+        const double room = number_room_mm(run, measure);
+        add(made, rectangle({x + 0.1, y - 0.3, room - 1.6, 4.2}, Paint::white, pen(0.25)));
+        add(made, written(measure, {x + 0.1 + (room - 1.6) / 2, y + 3.05}, run.number,
+                          {.weight = Weight::bold, .anchor = Anchor::middle}));
+        first += room;
+    }
+    add(made, written(measure, {first, y + 3.5}, run.line1, {.height_mm = 3.5, .weight = Weight::bold}));
     if (run.gauge)
         add_gauge(made, {x, y + 7.8}, *run.gauge, run.gauge_note, measure);
     if (!note.short_label)
