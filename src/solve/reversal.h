@@ -32,9 +32,8 @@ constexpr double reversed_diodes_v = 2.0;
 
 /// Greatest: cold copper, clean joints, fuse-links and diodes of no resistance. Least: copper at its class,
 /// aged joints, hot fuse-links, two diodes. `opened`: fuse-links that have gone already. Only the batteries
-/// told are in the circuit, and where `load_factor` is not 0 every consumer, as so many times the resistance that
-/// it has at nominal volts. Errors: a section beyond the
-/// tables, diodes that do not settle.
+/// told are in the circuit, and where `load_factor` is not 0 every consumer, as so many times the resistance
+/// that it has at nominal volts. Errors: a section beyond the tables, diodes that do not settle.
 base::Outcome<ReversedCurrents, Unsolved> reversed_currents(const model::Harness& harness,
                                                             const std::vector<HungBattery>& batteries,
                                                             const std::vector<model::DeviceIndex>& opened,

@@ -79,7 +79,7 @@ TEST_CASE("every kind of planted overlap is told") {
         {"W4", "W2-balloon"},         // cable through a foreign balloon
         {"W2-label", "title-block"},  // label over the title block
         {"volt-line", "W1-label"},    // line through text
-        {"caution", "findings"}};    // panel over panel
+        {"caution", "findings"}};     // panel over panel
     for (const auto& [what, where] : planted) {
         layout::Page page = van_page();
         move_onto(page, what, where);
