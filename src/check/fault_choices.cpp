@@ -38,6 +38,7 @@ std::vector<Running> worst_choices(const CombinedDuty& combined) {
     for (const solve::WorstCurrent& one : combined.worst->cables)
         ++cables[one.running];
     std::vector<std::pair<std::size_t, Running>> ordered;
+    ordered.reserve(cables.size());
     for (const auto& [running, count] : cables)
         ordered.emplace_back(count, running);
     std::stable_sort(ordered.begin(), ordered.end(),

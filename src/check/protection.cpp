@@ -24,16 +24,23 @@ double greatest_hot_a(const model::Generator& unit) {
 
 } // namespace
 
-bool ends_on_own_links(const Facts& facts, const FeedPath& feed) {
+double greatest_rating_a(const Facts& facts, model::CableIndex cable) {
+    return facts.ratings[model::at(cable)].usable_a *
+           (facts.harness->profile == model::Profile::boat ? boat_allowance : 1.0);
+}
+
+std::optional<FeedPath> ending_on_links(const Facts& facts, const FeedPath& feed) {
     const model::Harness& harness = *facts.harness;
     const model::Cable& cable = harness.cable(feed.cable);
     const bool boat = harness.profile == model::Profile::boat;
     const double reach_m =
         model::limit_in_force(harness, boat ? "unprotected-length-boat" : "unprotected-length").value;
     if (cable.length_m.value > reach_m)
-        return false;
+        return std::nullopt;
     const int far = facts.topology.node(feed.entry_end == 0 ? cable.to.at : cable.from.at);
-    double ratings_a = 0;
+    FeedPath own = feed;
+    own.cut.clear();
+    own.cut_rating_a = 0;
     for (std::size_t t = 0; t < harness.terminals.size(); ++t) {
         if (facts.topology.node_of_terminal[t] != far)
             continue;
@@ -42,13 +49,21 @@ bool ends_on_own_links(const Facts& facts, const FeedPath& feed) {
             continue;
         const auto* link = std::get_if<model::FuseLink>(&device.data);
         if (link == nullptr || link->automatic)
-            return false;
-        ratings_a += link->rating_a.value;
+            return std::nullopt;
+        own.cut.push_back(harness.terminals[t].device);
+        own.cut_rating_a += link->rating_a.value;
     }
     for (const Link& link : facts.topology.links)
         if (link.cable && link.cable != feed.cable && (link.a == far || link.b == far))
-            return false;
-    return ratings_a > 0 && ratings_a <= facts.ratings[model::at(feed.cable)].usable_a;
+            return std::nullopt;
+    if (!(own.cut_rating_a > 0))
+        return std::nullopt;
+    return own;
+}
+
+bool ends_on_own_links(const Facts& facts, const FeedPath& feed) {
+    const std::optional<FeedPath> own = ending_on_links(facts, feed);
+    return own && own->cut_rating_a <= greatest_rating_a(facts, feed.cable);
 }
 
 bool source_limits_itself(const Facts& facts, const FeedPath& feed) {

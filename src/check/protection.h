@@ -17,6 +17,14 @@
 
 namespace stoutloom::check {
 
+/// Boat practice lets a link be the next size up, at most 150 % of the cable's ampacity (ABYC E-11, from
+/// memory).
+constexpr double boat_allowance = 1.5;
+/// The greatest rating that suits the cable: its ampacity, on a boat half as much again.
+double greatest_rating_a(const Facts& facts, model::CableIndex cable);
+
+/// The links that a short piece ends on, and on nothing else, as what cuts it off.
+std::optional<FeedPath> ending_on_links(const Facts& facts, const FeedPath& feed);
 /// A short piece that ends on nothing but fuse-links which suit it: they keep it from overload, and so short
 /// a piece may do without protection against a fault (the distance rule of cable-unprotected; IEC 60364-4-43,
 /// 433.2 and 434.2).

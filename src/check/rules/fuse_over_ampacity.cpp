@@ -9,6 +9,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <optional>
 
 namespace stoutloom::check {
 namespace {
@@ -60,8 +61,6 @@ Links links_of_cut(const Facts& facts, const FeedPath& feed) {
     return links;
 }
 
-// Boat practice lets a link be the next size up, at most 150 % of the cable's ampacity.
-constexpr double boat_allowance = 1.5;
 // IEC 60364-4-43: the conventional operating current is at most 1.45 times what the cable carries.
 constexpr double conventional_allowance = 1.45;
 
@@ -113,7 +112,7 @@ void judge_feed(const Facts& facts, const FeedPath& feed, Judgements& judgements
     if (judge_unknown(links, cable, judgement, judgements))
         return;
     const bool boat = facts.harness->profile == model::Profile::boat;
-    const double most_a = usable_a * (boat ? boat_allowance : 1.0);
+    const double most_a = greatest_rating_a(facts, feed.cable);
     const double conventional_a = links.conventional_multiple * feed.cut_rating_a;
     judgement.values = {{"conventional_a", conventional_a}, {"usable_a", usable_a}};
     judgement = with_figures(std::move(judgement), {.computed = feed.cut_rating_a, .limit = most_a}, "A",
@@ -147,7 +146,7 @@ void judge_feed(const Facts& facts, const FeedPath& feed, Judgements& judgements
 
 void judge(const Facts& facts, Judgements& judgements) {
     for (const auto& [index, feeds] : fused_feeds(facts)) {
-        const FeedPath* worst = nullptr;
+        std::optional<FeedPath> worst;
         // An unfused starter cable is told by cable-unprotected with what it needs instead; a link that
         // happens to stand between it and another source is not there for it.
         const bool named_exception = facts.topology.starter_cable[model::at(index)];
@@ -155,10 +154,15 @@ void judge(const Facts& facts, Judgements& judgements) {
             return std::pair(links_of_cut(facts, feed).unrated, feed.cut_rating_a);
         };
         for (const FeedPath* feed : feeds)
-            if (!named_exception && !source_limits_itself(facts, *feed) && !ends_on_own_links(facts, *feed) &&
-                (worst == nullptr || badness(*feed) > badness(*worst)))
-                worst = feed;
-        if (worst != nullptr) {
+            if (!named_exception && !source_limits_itself(facts, *feed) && !ends_on_own_links(facts, *feed)) {
+                // Of a short piece that ends on links too large, those are the ones to change, not the far
+                // ones.
+                const std::optional<FeedPath> own = ending_on_links(facts, *feed);
+                const FeedPath& telling = own && own->cut_rating_a < feed->cut_rating_a ? *own : *feed;
+                if (!worst || badness(telling) > badness(*worst))
+                    worst = telling;
+            }
+        if (worst) {
             judge_feed(facts, *worst, judgements);
             continue;
         }

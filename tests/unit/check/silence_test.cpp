@@ -55,6 +55,22 @@ TEST_CASE("a cable too thin for its load is one error though three rules fail it
           }) == 1);
 }
 
+TEST_CASE("a short piece that ends on a link too large names that link and not the far one") {
+    const auto told = [](const std::string& rating) {
+        return checked(unit_on("70 mm2", "<fuse-link id=\"F2\" zone=\"shop\" type=\"stud-cube\" rating=\"" +
+                                             rating +
+                                             "\"/>\n<consumer id=\"E1\" zone=\"shop\" draw=\"10 A\"/>\n" +
+                                             cable("W4", "6 mm2", "G2.+", "F2.a", "0.1 m") +
+                                             cable("W5", "35 mm2", "F2.b", "E1.+", "1 m") +
+                                             cable("W6", "35 mm2", "E1.-", "G2.-", "1 m")));
+    };
+    const auto large = told("100 A");
+    const check::Judgement* fail = fail_of(*large, "fuse-over-ampacity", "W4");
+    REQUIRE(fail != nullptr);
+    CHECK(fail->subjects == std::vector<std::string>{"W4", "F2"});
+    CHECK(fail_of(*told("30 A"), "fuse-over-ampacity", "W4") == nullptr);
+}
+
 TEST_CASE("accepting the finding that tells brings back what it told") {
     const auto all = checked(
         unit_on("6 mm2", "<accept rule=\"cable-ampacity\" subject=\"W1\" reason=\"short runs only\"/>\n"));
