@@ -152,12 +152,28 @@ int Router::meets_cables(const Piece& piece) const {
     return crossings;
 }
 
+/// Whether a run to the sheet's edge would pass zones that the cable never sees.
+bool Router::strays(const Job& job, const Terminal& end) const {
+    if (all_.share.panels.empty())
+        return false;
+    const Panel& edge = end.tag_side < 0 ? all_.share.panels.front() : all_.share.panels.back();
+    const std::vector<std::size_t>& zones = all_.content->cables[job.cable].zones;
+    return std::find(zones.begin(), zones.end(), edge.zone) == zones.end();
+}
+
 std::optional<double> Router::price(const Job& job, const Track& track, double best) const {
     double cost = track_length_mm(track) + bend_cost * track_bends(track);
-    // A tag right at the stud is clean, but only a run to the sheet's edge shows which way the cable goes.
-    for (int end = 0; end < 2; ++end)
-        if (job.ends[end].tag && !job.ends[end].loose && tag_side_of(track, end) % 2 == 0)
+    // A tag right at the stud is clean, but only a run to the sheet's edge shows which way the cable goes;
+    // not where it leads through zones that the cable never sees.
+    for (int end = 0; end < 2; ++end) {
+        if (!job.ends[end].tag || job.ends[end].loose)
+            continue;
+        const bool near = tag_side_of(track, end) % 2 == 0;
+        if (strays(job, job.ends[end]))
+            cost += near ? 0 : stray_cost;
+        else if (near)
             cost += near_tag_cost + std::abs(job.ends[end].at.x_mm - job.ends[1 - end].at.x_mm);
+    }
     if (cost >= best)
         return std::nullopt;
     const Routed plain = routed(job, {});

@@ -13,6 +13,7 @@ namespace stoutloom::layout {
 inline constexpr double bend_cost = 9;
 inline constexpr double crossing_cost = 45;
 inline constexpr double near_tag_cost = 60;
+inline constexpr double stray_cost = 250;
 inline constexpr double no_label_cost = 45;
 inline constexpr double through_label_cost = 30;
 inline constexpr double turning_room_mm = 9;
@@ -115,6 +116,7 @@ class Router {
     void steps(const Job& job, std::vector<Track>& made) const;
     void passages(const Job& job, std::vector<Track>& made) const;
     std::vector<double> gaps() const;
+    bool strays(const Job& job, const Terminal& end) const;
     std::optional<double> price(const Job& job, const Track& track, double best) const;
     bool meets_obstacle(const Job& job, const Piece& piece, bool first, bool last) const;
     /// Crossings with the cables laid so far; -1 when it touches one.
