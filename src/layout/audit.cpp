@@ -49,16 +49,8 @@ bool contains(const Box& outer, const Box& inner) {
            inner.bottom_mm() <= outer.bottom_mm();
 }
 
-/// Whether a segment of some thickness meets a box (Liang and Barsky's clipping).
-bool meets(const Segment& segment, const Box& around, double clear_mm) {
-    Box strip = box_around(segment.a, segment.b); // lines end square, so only their sides have a width
-    if (strip.width_mm < 1e-9 || strip.height_mm < 1e-9) {
-        const bool level = strip.height_mm < 1e-9;
-        (level ? strip.y_mm : strip.x_mm) -= segment.half_mm;
-        (level ? strip.height_mm : strip.width_mm) = 2 * segment.half_mm;
-        return overlaps(strip, around, clear_mm);
-    }
-    const Box box = grown(around, segment.half_mm + clear_mm);
+/// Whether the middle of a slanting line goes through the box (Liang and Barsky's clipping).
+bool passes(const Segment& segment, const Box& box) {
     double from = 0;
     double to = 1;
     const double dx = segment.b.x_mm - segment.a.x_mm;
@@ -75,6 +67,37 @@ bool meets(const Segment& segment, const Box& around, double clear_mm) {
     };
     return clip(-dx, segment.a.x_mm - box.x_mm) && clip(dx, box.right_mm() - segment.a.x_mm) &&
            clip(-dy, segment.a.y_mm - box.y_mm) && clip(dy, box.bottom_mm() - segment.a.y_mm);
+}
+
+/// Whether a segment of some thickness meets a box.
+bool meets(const Segment& segment, const Box& around, double clear_mm) {
+    Box strip = box_around(segment.a, segment.b); // lines end square, so only their sides have a width
+    if (strip.width_mm < 1e-9 || strip.height_mm < 1e-9) {
+        const bool level = strip.height_mm < 1e-9;
+        (level ? strip.y_mm : strip.x_mm) -= segment.half_mm;
+        (level ? strip.height_mm : strip.width_mm) = 2 * segment.half_mm;
+        return overlaps(strip, around, clear_mm);
+    }
+    // A piece of a bend: nearer to the box than half its width and the clearance, corners as round as it is.
+    const double reach_mm = segment.half_mm + clear_mm;
+    const auto to_box = [&](Point at) {
+        return std::hypot(std::max({around.x_mm - at.x_mm, 0.0, at.x_mm - around.right_mm()}),
+                          std::max({around.y_mm - at.y_mm, 0.0, at.y_mm - around.bottom_mm()}));
+    };
+    const auto to_segment = [&](Point corner) {
+        const double dx = segment.b.x_mm - segment.a.x_mm;
+        const double dy = segment.b.y_mm - segment.a.y_mm;
+        const double along = std::clamp(
+            ((corner.x_mm - segment.a.x_mm) * dx + (corner.y_mm - segment.a.y_mm) * dy) / (dx * dx + dy * dy),
+            0.0, 1.0);
+        return std::hypot(segment.a.x_mm + along * dx - corner.x_mm,
+                          segment.a.y_mm + along * dy - corner.y_mm);
+    };
+    const double nearest =
+        std::min({to_box(segment.a), to_box(segment.b), to_segment({around.x_mm, around.y_mm}),
+                  to_segment({around.right_mm(), around.y_mm}), to_segment({around.x_mm, around.bottom_mm()}),
+                  to_segment({around.right_mm(), around.bottom_mm()})});
+    return nearest < reach_mm || passes(segment, grown(around, std::min(reach_mm, 0.0)));
 }
 
 Point on_curve(Point from, const PathPiece& piece, double t) {

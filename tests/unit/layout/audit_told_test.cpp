@@ -103,3 +103,33 @@ TEST_CASE("a crossing in a bend and two cables in one lane are told and not coun
     page.elements.push_back(twin);
     CHECK(layout::audit(page).overlaps > 0);
 }
+
+TEST_CASE("a bend is measured round a corner of words and not square") {
+    // By hand: the corner (100, 100) lies 2.77 from the line, |(2.66, 1.45) x (2.21, -1.71)| / 2.79.
+    const auto complaints = [](double width_mm) {
+        layout::Element words;
+        words.id = "words";
+        words.role = Role::label;
+        words.texts.push_back({.at = {100, 104}, .words = "16 mm2", .box = {100, 100, 40, 4}});
+        words.box = words.texts.front().box;
+        layout::Element bend;
+        bend.id = "W1";
+        bend.role = Role::cable;
+        layout::Shape line;
+        for (const layout::Point& to : {layout::Point{97.34, 98.55}, layout::Point{99.55, 96.84}}) {
+            layout::PathPiece piece;
+            piece.kind = line.pieces.empty() ? layout::PathPiece::Kind::move : layout::PathPiece::Kind::line;
+            piece.to = to;
+            line.pieces.push_back(piece);
+        }
+        line.stroke.paint = layout::Paint::ink;
+        line.stroke.width_mm = width_mm;
+        bend.shapes.push_back(line);
+        bend.box = {97.34, 96.84, 2.21, 1.71};
+        layout::Page page;
+        page.elements = {words, bend};
+        return layout::audit(page).overlaps;
+    };
+    CHECK(complaints(2 * (2.77 - 0.1) - 0.1) == 0);
+    CHECK(complaints(2 * (2.77 - 0.1) + 0.1) == 1);
+}
