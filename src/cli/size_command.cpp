@@ -1,4 +1,5 @@
 // `stoutloom size FILE`: chooses what is marked auto, tells why, and writes a new file when asked to.
+#include "base/diagnostic.h"
 #include "base/whole_file.h"
 #include "cli/commands.h"
 #include "read/edit.h"
@@ -6,6 +7,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <filesystem>
 
 namespace stoutloom::cli {
@@ -69,6 +71,27 @@ std::optional<size::FailuresAsked> failures_asked(const Arguments& arguments) {
     return asked;
 }
 
+/// What is wrong with the parts whose loss is asked: one that no kit of the file has. Empty: nothing.
+std::string unknown_part(const std::vector<read::ReadHarness>& kits, const Arguments& arguments) {
+    const auto asked = failures_asked(arguments);
+    for (const std::string& part : asked ? asked->parts : std::vector<std::string>{}) {
+        std::vector<std::string> known;
+        for (const read::ReadHarness& kit : kits) {
+            for (const model::Cable& cable : kit.harness.cables)
+                known.push_back(cable.id);
+            for (const model::Device& device : kit.harness.devices)
+                known.push_back(device.id);
+        }
+        if (std::find(known.begin(), known.end(), part) != known.end())
+            continue;
+        const std::string nearest = base::nearest_name(part, known);
+        return fmt::format("--failures: the file has no part {}{}", part,
+                           nearest.empty() ? "; name cables and parts by their ids, or say all"
+                                           : fmt::format("; did you mean {}?", nearest));
+    }
+    return {};
+}
+
 /// Adds this kit's answer to both views, and writes the new file if one is asked for.
 int size_one(const read::ReadHarness& kit, const Arguments& arguments, std::string& text,
              std::vector<std::string>& json) {
@@ -105,6 +128,8 @@ int run_size(const Arguments& arguments) {
         return wrong_usage(
             size_grammar,
             fmt::format("{} holds several kits; --write takes one, chosen with --variant", path));
+    if (const std::string wrong = unknown_part(*kits, arguments); !wrong.empty())
+        return wrong_usage(size_grammar, wrong);
     int code = exit_clean;
     std::string text;
     std::vector<std::string> json;

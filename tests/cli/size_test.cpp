@@ -69,6 +69,6 @@ TEST_CASE("sizing writes over its own file only when asked to") {
 TEST_CASE("a failure asked of a part that the file lacks is told") {
     const TemporaryFolder folder;
     const Ran ran = run({program(), "size", "--brief", "--failures", "W1,W9", folder.file("kit.xml", kit)});
-    CHECK(ran.exit_code == 1);
-    CHECK(ran.out.find("the file has no part W9") != std::string::npos);
+    CHECK(ran.exit_code == 2);
+    CHECK(ran.err.find("the file has no part W9; did you mean") != std::string::npos);
 }
