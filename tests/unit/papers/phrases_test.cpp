@@ -1,6 +1,7 @@
 // The catalogue of phrases: every row whole in every language, the same marks in each, nothing left in
 // English.
 #include "draw/draw.h"
+#include "marks.h"
 #include "report/phrases.h"
 #include "testing/testing.h"
 
@@ -15,14 +16,6 @@
 using namespace stoutloom::report;
 
 namespace {
-
-std::multiset<char> marks(std::string_view words) {
-    std::multiset<char> found;
-    for (std::size_t i = 0; i + 2 < words.size(); ++i)
-        if (words[i] == '{' && words[i + 2] == '}')
-            found.insert(words[i + 1]);
-    return found;
-}
 
 bool has_letters(std::string_view words) {
     for (std::size_t i = 0; i < words.size(); ++i) {
@@ -62,7 +55,7 @@ TEST_CASE("every phrase has words in every language and no language leaves Engli
             const std::string_view words = row.words[i];
             CAPTURE(i);
             CHECK_FALSE(words.empty());
-            CHECK(marks(words) == marks(english));
+            CHECK(stoutloom::testing::marks(words) == stoutloom::testing::marks(english));
             CHECK(words.front() != ' ');
             CHECK(words.back() != ' ');
             if (i > 0 && has_letters(english) && !shared_word(row.name, static_cast<Language>(i)))

@@ -1,6 +1,7 @@
 // The rules' sentences in other languages: every row of the table is still spoken by some rule, its marks
 // agree, and the findings of the examples and of the museum are put over whole.
 #include "draw/draw.h"
+#include "marks.h"
 #include "report/rule_texts.h"
 #include "testing/testing.h"
 #include "unit/papers/kit.h"
@@ -69,14 +70,6 @@ bool all_words_in(std::string_view sentence, const std::vector<std::string>& lit
     return true;
 }
 
-std::multiset<char> marks(std::string_view words) {
-    std::multiset<char> found;
-    for (std::size_t i = 0; i + 2 < words.size(); ++i)
-        if (words[i] == '{' && words[i + 2] == '}')
-            found.insert(words[i + 1]);
-    return found;
-}
-
 } // namespace
 
 TEST_CASE("each row of the rules' sentences is whole and its marks agree") {
@@ -87,7 +80,7 @@ TEST_CASE("each row of the rules' sentences is whole and its marks agree") {
         CHECK(seen.insert(std::string(row.words[0])).second);
         for (const std::string_view words : row.words) {
             CHECK_FALSE(words.empty());
-            CHECK(marks(words) == marks(row.words[0]));
+            CHECK(testing::marks(words) == testing::marks(row.words[0]));
             CHECK(lettering->missing_character(std::string(words)) == 0);
         }
     }
