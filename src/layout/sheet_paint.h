@@ -2,6 +2,7 @@
 #pragma once
 
 #include "layout/arrangement.h"
+#include "layout/findings.h"
 #include "layout/notes.h"
 #include "layout/route.h"
 #include "layout/stud_list.h"
@@ -33,7 +34,6 @@ std::string end_reference(const PlacedSheet& sheet, std::size_t cable, int end);
 /// sheets.
 struct StripContent {
     const DiagramContent* content = nullptr;
-    std::vector<std::string> flag_references; // by flag, empty when it stands on no sheet
     bool feed = false, back = false, tags = false, probes = false, kept = false, fresh = false,
          clamped = false;
     bool braid = false, parallel = false;
@@ -45,15 +45,12 @@ struct StripContent {
 struct StripBoxes {
     Box plan, caution, findings, reading; // a box of no width is left out
 };
-/// `told`: findings printed so far, from which it goes on.
-void add_strip(Page& page, const StripBoxes& boxes, const StripContent& strip, const TextMeasure& measure,
-               std::size_t& told);
+void add_strip(Page& page, const StripBoxes& boxes, const StripContent& strip, Findings& findings,
+               const TextMeasure& measure);
 /// A box of the strip with its title and an aside on the right.
 Element titled_box(const std::string& id, const Box& box, const std::string& title, const std::string& aside,
                    const TextMeasure& measure);
 Element key_plan_element(const Box& box, const StripContent& strip, const TextMeasure& measure);
-Element findings_element(const Box& box, const StripContent& strip, const TextMeasure& measure,
-                         std::size_t& told);
 Element caution_element(const Box& box, const std::vector<std::string>& cautions, const TitleFields& fields,
                         const TextMeasure& measure);
 /// A list of cables by balloon number, for those whose label found no place beside them.

@@ -9,128 +9,6 @@
 #include <fmt/format.h>
 
 namespace stoutloom::layout {
-namespace {
-
-std::string counted(const DiagramContent& content) {
-    const auto errors = std::count_if(content.flags.begin(), content.flags.end(),
-                                      [](const FlagGlyph& flag) { return flag.error; });
-    const auto warnings = static_cast<long>(content.flags.size()) - errors;
-    if (content.flags.empty() && content.remarks.empty())
-        return said(content.title, "none at this check");
-    std::string words;
-    const auto add_count = [&](const char* english, std::size_t count) {
-        if (count > 0)
-            words += (words.empty() ? "" : ", ") + said(content.title, english, {std::to_string(count)});
-    };
-    if (content.flags.empty())
-        words = said(content.title, "no errors, no warnings");
-    add_count("errors: {0}", static_cast<std::size_t>(errors));
-    add_count("warnings: {0}", static_cast<std::size_t>(warnings));
-    add_count("notes: {0}", content.remarks.size());
-    return words;
-}
-
-struct Finding {
-    std::vector<std::string> what, cure;
-    double height_mm() const {
-        return std::max(11.5, 4.2 + line_pitch(2.5) * static_cast<double>(what.size() + cure.size()));
-    }
-};
-
-/// Under the flagged findings: the notes as far as there is room, and what was not checked.
-void write_notes(Element& to, const Box& box, double y, const DiagramContent& content,
-                 const TextMeasure& measure) {
-    const double width = box.width_mm - 7;
-    const auto tall = [](std::size_t lines) { return line_pitch(2.5) * static_cast<double>(lines) + 2.75; };
-    const auto write = [&](const std::vector<std::string>& lines) {
-        add(to, line({box.x_mm + 3.5, y}, {box.right_mm() - 3.5, y}, pen(0.25)));
-        double baseline = y + 4.4;
-        for (const std::string& each : lines) {
-            add(to, written(measure, {box.x_mm + 3.5, baseline}, each));
-            baseline += line_pitch(2.5);
-        }
-        y += tall(lines.size());
-    };
-    double reserved = 0;
-    std::vector<std::vector<std::string>> unchecked;
-    for (const std::string& note : content.notes) {
-        unchecked.push_back(wrapped(measure, note, width, {}, 0));
-        reserved += tall(unchecked.back().size());
-    }
-    std::size_t told = 0;
-    for (; told < content.remarks.size(); ++told) {
-        const std::vector<std::string> lines =
-            wrapped(measure, said(content.title, "Note: {0}", {content.remarks[told]}), width, {}, 0);
-        const double more = told + 1 < content.remarks.size() ? tall(1) : 0;
-        if (y + tall(lines.size()) + more + reserved > box.bottom_mm() - 1)
-            break;
-        write(lines);
-    }
-    if (told < content.remarks.size() && told > 0 && y + tall(1) < box.bottom_mm() - 1)
-        write({said(content.title, "and {0} more notes in the record of the check",
-                    {std::to_string(content.remarks.size() - told)})});
-    for (const std::vector<std::string>& lines : unchecked)
-        if (y + tall(lines.size()) < box.bottom_mm() - 1)
-            write(lines);
-}
-
-} // namespace
-
-Element findings_element(const Box& box, const StripContent& strip, const TextMeasure& measure,
-                         std::size_t& told) {
-    const DiagramContent& content = *strip.content;
-    const std::string aside = told == 0
-                                  ? counted(content)
-                                  : said(content.title, "from {0} on, of {1}",
-                                         {std::to_string(told + 1), std::to_string(content.flags.size())});
-    Element made = titled_box(
-        "findings", box, said(content.title, told == 0 ? "Findings" : "Findings, continued"), aside, measure);
-    double text_left = box.x_mm + 17;
-    for (const FlagGlyph& flag : content.flags)
-        text_left = std::max(text_left, box.x_mm + 3.5 + flag_width_mm(flag) + 3);
-    const double width = box.right_mm() - 3.5 - text_left;
-    double y = box.y_mm + 8.5;
-    const Lettering bold{.weight = Weight::bold};
-    const bool begun = told > 0;
-    std::size_t& shown = told;
-    for (; shown < content.flags.size(); ++shown) {
-        const FlagGlyph& flag = content.flags[shown];
-        const Finding finding{
-            wrapped(measure, flag.what, width, {}, 0),
-            flag.cure.empty()
-                ? std::vector<std::string>{}
-                : wrapped(measure, said(content.title, "Cure: {0}", {flag.cure}), width, bold, 0)};
-        const double spare = shown + 1 < content.flags.size() && !begun ? 5.5 : 0;
-        if (y + finding.height_mm() + (spare > 0 ? spare : -2.2) > box.bottom_mm() - 1)
-            break;
-        add(made, line({box.x_mm + 3.5, y}, {box.right_mm() - 3.5, y}, pen(0.25)));
-        add_flag(made, {box.x_mm + 3.5, y + 1.6}, flag, false, nullptr, measure);
-        if (!strip.flag_references[shown].empty())
-            add(made, written(measure, {box.x_mm + 3.8, y + 11.0}, strip.flag_references[shown],
-                              {.paint = Paint::grey}));
-        double baseline = y + 4.4;
-        for (const std::string& each : finding.what) {
-            add(made, written(measure, {text_left, baseline}, each));
-            baseline += line_pitch(2.5);
-        }
-        for (const std::string& each : finding.cure) {
-            add(made, written(measure, {text_left, baseline}, each, bold));
-            baseline += line_pitch(2.5);
-        }
-        y += finding.height_mm() + 0.6;
-    }
-    if (shown < content.flags.size() && !begun) {
-        add(made, line({box.x_mm + 3.5, y}, {box.right_mm() - 3.5, y}, pen(0.25)));
-        const std::string more = said(content.title, "and {0} more: next sheets, report of the check",
-                                      {std::to_string(content.flags.size() - shown)});
-        add(made, written(measure, {text_left, y + 4.2}, shortened(measure, more, width, {})));
-        y += 6;
-    }
-    if (!begun && shown == content.flags.size())
-        write_notes(made, box, y, content, measure);
-    seal(made);
-    return made;
-}
 
 Element caution_element(const Box& box, const std::vector<std::string>& cautions, const TitleFields& fields,
                         const TextMeasure& measure) {
@@ -384,8 +262,8 @@ Element cable_list_element(const Box& box, const std::vector<std::string>& lines
     return made;
 }
 
-void add_strip(Page& page, const StripBoxes& boxes, const StripContent& strip, const TextMeasure& measure,
-               std::size_t& told) {
+void add_strip(Page& page, const StripBoxes& boxes, const StripContent& strip, Findings& findings,
+               const TextMeasure& measure) {
     if (boxes.plan.width_mm > 0) {
         if (strip.unlabelled.empty())
             page.elements.push_back(key_plan_element(boxes.plan, strip, measure));
@@ -397,7 +275,7 @@ void add_strip(Page& page, const StripBoxes& boxes, const StripContent& strip, c
         page.elements.push_back(
             caution_element(boxes.caution, strip.content->cautions, strip.content->title, measure));
     if (boxes.findings.width_mm > 0)
-        page.elements.push_back(findings_element(boxes.findings, strip, measure, told));
+        page.elements.push_back(findings.first_box(boxes.findings));
     if (boxes.reading.width_mm > 0)
         page.elements.push_back(reading_element(boxes.reading, strip, measure));
 }

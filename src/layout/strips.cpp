@@ -6,6 +6,7 @@
 #include "layout/stroke_path.h"
 
 #include <algorithm>
+#include <charconv>
 #include <set>
 
 namespace stoutloom::layout {
@@ -28,21 +29,24 @@ class Strips {
 
     StripContent strip_content(const Drawings& here) const;
     std::vector<std::string> unlabelled(const Drawings& here) const;
-    std::vector<std::string> flag_references() const;
+    std::vector<FlagPlace> flag_places() const;
     std::vector<std::string> zone_sheets() const;
-    void add_foot(Page& page, const Drawings& here, std::size_t& told,
+    void add_foot(Page& page, const Drawings& here, Findings& findings,
                   std::vector<std::string>& left_over) const;
-    Page key_page(const std::vector<std::string>& lines) const;
+    Page key_page(const std::vector<std::string>& lines, Findings& findings) const;
+    void add_feet(std::vector<Page>& pages, Findings& findings) const;
 };
 
-std::vector<std::string> Strips::flag_references() const {
-    std::vector<std::string> made(content_.flags.size());
+std::vector<FlagPlace> Strips::flag_places() const {
+    std::vector<FlagPlace> made(content_.flags.size());
     const bool several = sheets_.size() > 1;
     for (const PlacedSheet& sheet : sheets_)
         for (const FlagNote& note : sheet.notes.flags)
-            if (note.placed && made[note.flag].empty()) {
+            if (note.placed && made[note.flag].field.empty()) {
                 const std::string field = grid_reference(size_, {note.box.x_mm + 5, note.box.y_mm + 3});
-                made[note.flag] = several ? sheet.arrangement.share.label + " " + field : field;
+                const std::string& label = sheet.arrangement.share.label;
+                made[note.flag] = {several ? label + " " + field : field,
+                                   "diagram-" + label + "#flag-" + content_.flags[note.flag].number};
             }
     return made;
 }
@@ -94,7 +98,6 @@ std::vector<std::string> Strips::unlabelled(const Drawings& here) const {
 StripContent Strips::strip_content(const Drawings& here) const {
     StripContent strip;
     strip.content = &content_;
-    strip.flag_references = flag_references();
     std::set<double> sections;
     for (const RunGlyph& run : content_.cables) {
         if (run.flow == Flow::control)
@@ -126,7 +129,7 @@ StripContent Strips::strip_content(const Drawings& here) const {
 
 /// Under a sheet that carries no strip: the caution, which every printed sheet needs, and beside it the
 /// cables that found no room or more findings. What a small sheet does not hold goes to `left_over`.
-void Strips::add_foot(Page& page, const Drawings& here, std::size_t& told,
+void Strips::add_foot(Page& page, const Drawings& here, Findings& findings,
                       std::vector<std::string>& left_over) const {
     const Box title = title_box(size_);
     const Box content = content_box(size_);
@@ -145,16 +148,19 @@ void Strips::add_foot(Page& page, const Drawings& here, std::size_t& told,
         left_over.insert(left_over.end(), lines.begin(), lines.end());
     else if (!lines.empty())
         page.elements.push_back(cable_list_element(free, lines, content_.title, measure_));
-    else if (told < content_.flags.size() && told > 0) {
-        const std::size_t before = told;
-        Element more = findings_element(free, strip_content(here), measure_, told);
-        if (told > before)
-            page.elements.push_back(std::move(more));
+    else if (size_.has_strip) {
+        std::vector<std::size_t> flagged;
+        for (const PlacedSheet* sheet : here)
+            for (const FlagNote& note : sheet->notes.flags)
+                if (note.placed)
+                    flagged.push_back(note.flag);
+        if (std::optional<Element> more = findings.further_box(free, flagged))
+            page.elements.push_back(std::move(*more));
     }
 }
 
 /// Small sheets have no room for the strip: it follows on a page of its own.
-Page Strips::key_page(const std::vector<std::string>& lines) const {
+Page Strips::key_page(const std::vector<std::string>& lines, Findings& findings) const {
     Page page;
     page.id = "diagram-key";
     page.title = said(content_.title, "Wiring diagram, key and findings");
@@ -169,7 +175,6 @@ Page Strips::key_page(const std::vector<std::string>& lines) const {
     const double foot = title.y_mm - 4;
     StripContent strip = strip_content({&sheets_.front()});
     strip.unlabelled.clear();
-    std::size_t told = 0;
     StripBoxes boxes;
     const double key = 178;
     boxes.plan = {content.x_mm, content.y_mm, content.width_mm - key - 4, 50};
@@ -182,16 +187,15 @@ Page Strips::key_page(const std::vector<std::string>& lines) const {
     const bool beside = !lines.empty() || !content_.cautions.empty();
     const double from = beside ? right : content.x_mm;
     boxes.findings = {from, content.y_mm + 54, content.right_mm() - from, foot - content.y_mm - 54};
-    add_strip(page, boxes, strip, measure_, told);
+    add_strip(page, boxes, strip, findings, measure_);
     page.elements.push_back(title_element(size_, content_.title, page.label, measure_));
     return page;
 }
 
 /// The panels under the pages; one page may carry several drawings.
-void Strips::add_to(std::vector<Page>& pages) const {
+void Strips::add_feet(std::vector<Page>& pages, Findings& findings) const {
     const Box title = title_box(size_);
     const Box content = content_box(size_);
-    std::size_t told = 0;
     std::vector<std::string> left_over;
     std::size_t at = 0;
     for (Page& page : pages) {
@@ -208,14 +212,36 @@ void Strips::add_to(std::vector<Page>& pages) const {
             boxes.caution = {content.x_mm, top + 46, 100, low - top - 46};
             boxes.findings = {content.x_mm + 104, top, title.x_mm - 4 - content.x_mm - 104, low - top};
             boxes.reading = {title.x_mm, top, content.right_mm() - title.x_mm, title.y_mm - 4 - top};
-            add_strip(page, boxes, strip_content(here), measure_, told);
+            add_strip(page, boxes, strip_content(here), findings, measure_);
         } else {
-            add_foot(page, here, told, left_over);
+            add_foot(page, here, findings, left_over);
         }
         page.elements.push_back(title_element(size_, content_.title, page.label, measure_));
     }
     if (!size_.has_strip && !sheets_.empty())
-        pages.push_back(key_page(left_over));
+        pages.push_back(key_page(left_over, findings));
+}
+
+/// Whether the boxes hold every finding shows only when they are written: then they are written again, and
+/// say on which sheet all of it stands.
+void Strips::add_to(std::vector<Page>& pages) const {
+    Findings findings(content_, flag_places(), measure_);
+    const std::vector<Page> bare = pages;
+    add_feet(pages, findings);
+    if (findings.all_told())
+        return;
+    std::size_t last = 0;
+    for (const Page& page : pages) {
+        std::size_t number = 0;
+        std::from_chars(page.label.data(), page.label.data() + page.label.size(), number);
+        last = std::max(last, number);
+    }
+    const std::string number = std::to_string(last + 1);
+    pages = bare;
+    const std::vector<Page> all = findings.sheets(size_, number);
+    findings.begin_again(all.front().label);
+    add_feet(pages, findings);
+    pages.insert(pages.end(), all.begin(), all.end());
 }
 } // namespace
 

@@ -69,6 +69,24 @@ inline std::vector<std::string> untold(const layout::DiagramContent& content,
     for (const layout::BedGlyph& bed : content.beds)
         for (const layout::StudGlyph& stud : bed.studs)
             wrong("stud of a bed", stud.id, heavy_studs[stud.id], 1);
+    // Every finding stands whole in a box or a row, by whatever lines it was wrapped.
+    std::vector<std::string> told;
+    for (const layout::Page& page : pages)
+        for (const layout::Element& each : page.elements)
+            if (each.role == Role::panel) {
+                told.emplace_back();
+                for (const layout::Text& text : each.texts)
+                    told.back() += text.words + " ";
+            }
+    const auto stands = [&](const std::string& words) {
+        for (const std::string& each : told)
+            if (each.find(words + " ") != std::string::npos)
+                return true;
+        return false;
+    };
+    for (const layout::FlagGlyph& flag : content.flags)
+        if (!stands(flag.what) || (!flag.cure.empty() && !stands("Cure: " + flag.cure)))
+            made.push_back(fmt::format("finding {} stands whole in no box", flag.number));
     return made;
 }
 

@@ -1,0 +1,112 @@
+// Findings that the boxes do not hold follow on a sheet of their own; no finding is cut or left out.
+#include "draw/draw.h"
+#include "testing/diagram_kits.h"
+#include "testing/diagram_told.h"
+
+#include <algorithm>
+#include <doctest/doctest.h>
+
+using namespace stoutloom;
+
+namespace {
+/// The van with so many findings on its cables in turn, each of some words.
+layout::DiagramContent found(std::size_t count) {
+    layout::DiagramContent content = testing::van().content;
+    content.flags.clear();
+    for (std::size_t i = 0; i < count; ++i)
+        content.flags.push_back({.number = std::to_string(i + 1),
+                                 .error = i % 3 != 0,
+                                 .subject = content.cables[i % content.cables.size()].id,
+                                 .what = fmt::format("number {} carries more than its insulation stands in "
+                                                     "the hottest place that it runs through",
+                                                     i + 1),
+                                 .cure = "more copper or a cooler way"});
+    return content;
+}
+
+std::vector<layout::Page> placed(const layout::DiagramContent& content) {
+    const auto measure = draw::lettering();
+    auto pages = layout::place_diagram(content, *measure);
+    REQUIRE(pages);
+    return *pages;
+}
+
+std::vector<const layout::Page*> of_findings(const std::vector<layout::Page>& pages) {
+    std::vector<const layout::Page*> made;
+    for (const layout::Page& page : pages)
+        if (page.id.starts_with("diagram-findings"))
+            made.push_back(&page);
+    return made;
+}
+
+bool says(const std::vector<layout::Page>& pages, const std::string& words) {
+    for (const layout::Page& page : pages)
+        for (const layout::Element& each : page.elements)
+            for (const layout::Text& text : each.texts)
+                if (text.words.find(words) != std::string::npos)
+                    return true;
+    return false;
+}
+} // namespace
+
+TEST_CASE("two findings stand under the drawing and need no sheet") {
+    const layout::DiagramContent content = found(2);
+    const auto pages = placed(content);
+    CHECK(of_findings(pages).empty());
+    CHECK(testing::untold(content, pages).empty());
+    CHECK_FALSE(says(pages, "more: sheet"));
+}
+
+TEST_CASE("what the boxes do not hold stands on a sheet that they name") {
+    for (const std::size_t count : {20U, 90U}) {
+        const layout::DiagramContent content = found(count);
+        const auto pages = placed(content);
+        const auto more = of_findings(pages);
+        REQUIRE(!more.empty());
+        CHECK(more.size() >= (count > 50 ? 2 : 1));
+        for (const std::string& each : testing::untold(content, pages))
+            FAIL_CHECK(each);
+        CHECK(says(pages, "more: sheet " + more.front()->label));
+        std::size_t rows = 0;
+        for (const layout::Page* page : more) {
+            const layout::Quality quality = layout::audit(*page);
+            CHECK(quality.overlaps == 0);
+            CHECK(quality.outside == 0);
+            for (const layout::Element& each : page->elements)
+                if (each.id.starts_with("told-")) {
+                    ++rows;
+                    if (each.link_page.empty()) // a flag may find no place on the drawing
+                        continue;
+                    const std::size_t hash = each.link_page.find('#');
+                    const bool there = std::any_of(pages.begin(), pages.end(), [&](const layout::Page& aim) {
+                        return aim.id == each.link_page.substr(0, hash) &&
+                               std::any_of(aim.elements.begin(), aim.elements.end(),
+                                           [&](const layout::Element& flag) {
+                                               return flag.id == each.link_page.substr(hash + 1);
+                                           });
+                    });
+                    CHECK_MESSAGE(there, each.link_page);
+                }
+        }
+        CHECK(rows == count);
+    }
+}
+
+TEST_CASE("notes alone bring no sheet but stand on it where there is one") {
+    for (const std::size_t flags : {1U, 20U}) {
+        layout::DiagramContent content = found(flags);
+        for (int i = 0; i < 12; ++i)
+            content.remarks.push_back(fmt::format(
+                "remark {} about a cable of the van that nobody has to do anything about but should know",
+                i));
+        const auto pages = placed(content);
+        const auto more = of_findings(pages);
+        REQUIRE(more.size() == (flags == 1 ? 0 : 1));
+        if (flags == 1) {
+            CHECK(says(pages, "more notes in the record of the check"));
+            continue;
+        }
+        for (int i = 0; i < 12; ++i)
+            CHECK_MESSAGE(says({*more.front()}, fmt::format("Note: remark {} about", i)), i);
+    }
+}
