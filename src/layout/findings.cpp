@@ -113,7 +113,7 @@ Findings::Worded Findings::worded(std::size_t flag, double width_mm) const {
 
 void Findings::write(Element& to, Point at, double width_mm, std::size_t flag, const Worded& finding) const {
     add(to, line(at, {at.x_mm + width_mm, at.y_mm}, pen(0.25)));
-    add_flag(to, {at.x_mm, at.y_mm + 1.6}, content_.flags[flag], false, measure_);
+    add_flag(to, {at.x_mm, at.y_mm + 1.6}, content_.flags[flag], false, nullptr, measure_);
     if (!places_[flag].field.empty())
         add(to,
             written(measure_, {at.x_mm + 0.3, at.y_mm + 11}, places_[flag].field, {.paint = Paint::grey}));

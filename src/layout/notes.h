@@ -25,7 +25,7 @@ struct CableNote {
 struct FlagNote {
     std::size_t flag = nowhere; // in the content
     bool placed = false;
-    Point dot, mast; // the pole, from the subject to the flag's edge
+    Point dot;
     Box box;
     bool to_left = false;
 };
@@ -57,8 +57,9 @@ Element label_element(const RunGlyph& run, const CableNote& note, const TextMeas
 /// Gauge with its figure; `at`: left, middle of its box. Returns how far right it reaches.
 double add_gauge(Element& to, Point at, const Gauge& gauge, const std::string& figure,
                  const TextMeasure& measure);
-/// Flag alone, its box's left top corner at `corner`.
-void add_flag(Element& to, Point corner, const FlagGlyph& flag, bool to_left, const TextMeasure& measure);
+/// Flag alone, its box's left top corner at `corner`; the pole and dot are added when `dot` is given.
+void add_flag(Element& to, Point corner, const FlagGlyph& flag, bool to_left, const Point* dot,
+              const TextMeasure& measure);
 /// Longer numbers stand on longer flags.
 inline double flag_width_mm(const FlagGlyph& flag) {
     return 9.8 + 3.2 * (static_cast<double>(std::max<std::size_t>(flag.number.size(), 1)) - 1);

@@ -158,10 +158,10 @@ void draw_key(Element& to, Point at, const KeyRow& row, const TextMeasure& measu
     case KeyRow::Kind::clamped:
         break;
     case KeyRow::Kind::error:
-        add_flag(to, {at.x_mm, at.y_mm - 3}, {"n", true, "", "", ""}, false, measure);
+        add_flag(to, {at.x_mm, at.y_mm - 3}, {"n", true, "", "", ""}, false, nullptr, measure);
         break;
     case KeyRow::Kind::warning:
-        add_flag(to, {at.x_mm, at.y_mm - 3}, {"n", false, "", "", ""}, false, measure);
+        add_flag(to, {at.x_mm, at.y_mm - 3}, {"n", false, "", "", ""}, false, nullptr, measure);
         break;
     }
 }

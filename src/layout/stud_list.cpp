@@ -309,14 +309,12 @@ std::vector<FlagNote> list_flags(const StudList& list, const DiagramContent& con
                 note.dot = {lug_foot(row).x_mm + 3, lug_foot(row).y_mm};
                 note.box = {note.dot.x_mm, row.box.y_mm + 0.4, flag_width_mm(content.flags[f]),
                             flag_height_mm};
-                note.mast = {note.box.x_mm, note.box.y_mm};
                 note.placed = ++used[i] > 0;
             } else if (head && used[i] < 3) {
                 ++used[i];
                 note.box = {row.box.right_mm() - head_flag_mm * static_cast<double>(used[i]),
                             row.box.y_mm + 1, flag_width_mm(content.flags[f]), flag_height_mm};
                 note.dot = {note.box.x_mm, note.box.bottom_mm()};
-                note.mast = {note.box.x_mm, note.box.y_mm};
                 note.placed = true;
             }
         }
