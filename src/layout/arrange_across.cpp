@@ -3,6 +3,7 @@
 #include "layout/arrangement.h"
 #include "layout/devices.h"
 #include "layout/hardware.h"
+#include "layout/notes.h"
 #include "layout/packer.h"
 #include "layout/pen.h"
 
@@ -53,6 +54,18 @@ double Packer::head_width(const Panel& panel) const {
            measure_.width_mm(zone.ambient, 2.5, Weight::bold);
 }
 
+/// So wide that the label of every cable that ends at a unit here finds room in the zone.
+double Packer::label_room_mm(const Panel& panel) const {
+    double widest = 0;
+    for (const std::size_t unit : panel.units)
+        for (const StudGlyph& stud : content_.units[unit].studs)
+            for (const LugGlyph& lug : stud.lugs)
+                if (lug.cable < content_.cables.size() && shown_[lug.cable])
+                    widest =
+                        std::max(widest, label_size(content_.cables[lug.cable], false, measure_).width_mm);
+    return widest + 4;
+}
+
 void Packer::place_panel(std::size_t index) {
     Panel& panel = made_.share.panels[index];
     const double edge = panel.left_mm;
@@ -84,8 +97,10 @@ void Packer::place_panel(std::size_t index) {
     }
     place_bed_studs(index);
     double right = std::max({above_ + 3, low_ + 3, below_ + 3, boxes_ + 8}) + wish_.gap_mm + wish_.pad_mm;
-    right = std::max(right,
-                     edge + std::max(head_width(panel), (panel.units.empty() ? 62.0 : 46.0) + wish_.pad_mm));
+    const double least = panel.units.empty() ? 62.0
+                         : wish_.narrow      ? 46.0
+                                             : std::max(46.0, label_room_mm(panel));
+    right = std::max(right, edge + std::max(head_width(panel), least + wish_.pad_mm));
     if (wish_.label_room_mm > 0 && wish_.label_panel == index)
         right += wish_.label_room_mm;
     if (tags_right)

@@ -9,6 +9,7 @@
 #include <cstddef>
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace stoutloom::layout {
@@ -107,6 +108,12 @@ struct Ends {
 /// `unit_keys`: order of the units along the vehicle, zone * 1000 + place.
 Ends find_ends(const DiagramContent& content, const std::vector<double>& unit_keys);
 
+/// How a sheet departs from the plain order, where that draws tidier; found by trial in rearrange.cpp.
+struct Departures {
+    std::vector<std::size_t> mirrored;               // units whose studs stand in the other order
+    std::vector<std::pair<std::size_t, int>> turned; // cable and end whose lug leaves on the other side
+};
+
 /// What one sheet shows, decided before any place is.
 struct SheetShare {
     std::vector<double> unit_keys;
@@ -114,6 +121,7 @@ struct SheetShare {
     std::vector<std::size_t> cables; // with at least one end here
     bool control = false;
     bool first = true;
+    Departures departures;
     double deck_top_mm = 0, deck_bottom_mm = 0; // one of several drawings on a page; 0, 0: all of it
     std::string label = "1";
 };
@@ -143,9 +151,10 @@ struct Arrangement {
 struct ArrangeWish {
     double label_room_mm = 0; // extra width given to one panel, for labels
     std::size_t label_panel = 0;
-    double gap_mm = 0;  // added between neighbours
-    double pad_mm = 0;  // added at both sides of every panel
-    bool tight = false; // neighbours joined by a cable share its riser even where others leave on that side
+    double gap_mm = 0;   // added between neighbours
+    double pad_mm = 0;   // added at both sides of every panel
+    bool tight = false;  // neighbours joined by a cable share its riser even where others leave on that side
+    bool narrow = false; // a zone need not be as wide as the labels of its units
 };
 /// Places everything along the sheet. Empty when it is wider than the sheet.
 std::optional<Arrangement> arrange_across(const DiagramContent& content, const Ends& ends,

@@ -19,8 +19,8 @@ constexpr double least_deck_mm = 68; // head, lanes, unit row
 
 class Decks {
   public:
-    Decks(const DiagramContent& content, const Ends& ends, const SheetSize& size, const TextMeasure& measure)
-        : content_(content), ends_(ends), size_(size), measure_(measure) {
+    Decks(const DiagramContent& content, const SheetSize& size, const TextMeasure& measure)
+        : content_(content), size_(size), measure_(measure) {
         Arrangement plain;
         plain.size = size;
         plain.share.first = false;
@@ -32,7 +32,6 @@ class Decks {
 
   private:
     const DiagramContent& content_;
-    const Ends& ends_;
     const SheetSize& size_;
     const TextMeasure& measure_;
     double top_ = 0, whole_ = 0;
@@ -44,12 +43,20 @@ class Decks {
                                   const std::vector<double>& least) const;
 };
 
+/// How much is told at a distance or could be taken for another's.
+double strained(const Notes& notes) {
+    double sum = 0;
+    for (const CableNote& note : notes.cables)
+        sum += note.doubt + (note.beside ? 8 : 0);
+    return sum;
+}
+
 bool as_good(const PlacedSheet& low, const PlacedSheet& full) {
     const Notes& a = low.notes;
     const Notes& b = full.notes;
     return a.without_label() + a.short_labels() <= b.without_label() + b.short_labels() &&
            low.routing.cut <= full.routing.cut && low.routing.crossings <= full.routing.crossings + 2 &&
-           low.arrangement.volt_line >= full.arrangement.volt_line;
+           strained(a) <= strained(b) + 40 && low.arrangement.volt_line >= full.arrangement.volt_line;
 }
 
 /// The same things drawn anew between two heights, if that is as good.
@@ -58,7 +65,7 @@ std::optional<PlacedSheet> Decks::at(const PlacedSheet& sheet, double top, doubl
     SheetShare share = sheet.arrangement.share;
     share.deck_top_mm = top;
     share.deck_bottom_mm = top + tall;
-    auto placed = search_sheet(content_, ends_, share, size_, measure_,
+    auto placed = search_sheet(content_, share, size_, measure_,
                                sheet.routing.cut > 0 ? Cutting::when_stuck : Cutting::never);
     if (!placed || !as_good(*placed, sheet))
         return std::nullopt;
@@ -151,10 +158,9 @@ void Decks::stack(std::vector<PlacedSheet>& sheets, std::size_t from, std::size_
 } // namespace
 
 void stack_decks(std::vector<PlacedSheet>& sheets, std::pair<std::size_t, std::size_t> range,
-                 const DiagramContent& content, const Ends& ends, const SheetSize& size,
-                 const TextMeasure& measure) {
+                 const DiagramContent& content, const SheetSize& size, const TextMeasure& measure) {
     if (range.second > range.first)
-        Decks(content, ends, size, measure).stack(sheets, range.first, range.second);
+        Decks(content, size, measure).stack(sheets, range.first, range.second);
 }
 
 } // namespace stoutloom::layout

@@ -12,7 +12,6 @@ namespace stoutloom::layout {
 /// Joins drawings of `sheets[range.first, range.second)` onto common pages as far as each is drawn as well
 /// at its smaller height. The first sheet of all keeps its page: it carries the strip.
 void stack_decks(std::vector<PlacedSheet>& sheets, std::pair<std::size_t, std::size_t> range,
-                 const DiagramContent& content, const Ends& ends, const SheetSize& size,
-                 const TextMeasure& measure);
+                 const DiagramContent& content, const SheetSize& size, const TextMeasure& measure);
 
 } // namespace stoutloom::layout

@@ -277,24 +277,28 @@ void write_bed(Element& to, const PlacedBed& bed, const Arrangement& all, const 
         if (overlaps(way, bed.box()))
             captions.push_back(way);
     std::sort(captions.begin(), captions.end(), [](const Box& a, const Box& b) { return a.x_mm < b.x_mm; });
-    double from = bed.left_mm + 2.5;
-    double best_from = from;
+    double best_from = bed.left_mm + 2.5;
     double best = 0;
     const std::string name = designation(bed.glyph->id);
     const Lettering bold{.height_mm = 3.5, .weight = Weight::bold};
     const double name_width = measure.width_mm(name, 3.5, Weight::bold);
     const std::string rest = bed_rest(bed);
-    // The first stretch from the left that holds the words whole, on one line or two, else the widest.
+    // The first stretch from the left that holds the words whole, on one line or two, else the widest; well
+    // clear of the studs' captions if there is such a one, so that nobody reads both as one.
     const std::vector<std::string> lines = two_lines(measure, bed_rest(bed));
     const double enough = bed_words_mm(bed, measure);
     captions.push_back({bed.right_mm - 0.5, 0, 0, 0});
-    for (const Box& caption : captions) {
-        const double width = caption.x_mm - 2.5 - from;
-        if (best < enough && width > best) {
-            best = width;
-            best_from = from;
+    for (const double clear : {9.0, 2.5}) {
+        double from = bed.left_mm + 2.5;
+        for (const Box& caption : captions) {
+            const bool last = &caption == &captions.back();
+            const double width = caption.x_mm - (last ? 2.5 : clear) - from;
+            if (best < enough && width > best) {
+                best = width;
+                best_from = from;
+            }
+            from = std::max(from, caption.right_mm() + clear);
         }
-        from = std::max(from, caption.right_mm() + 2.5);
     }
     if (name_width > best)
         return;

@@ -7,6 +7,7 @@
 #include "layout/pen.h"
 #include "layout/sharing.h"
 #include "layout/sheet_search.h"
+#include "layout/strips.h"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -85,6 +86,7 @@ class Placing {
     void place_group(const SheetGroup& group, const std::vector<Panel>& all, bool control);
     void list(const SheetShare& share);
     TagWords tag_words() const;
+    std::vector<Page> painted(const TagWords& words);
     void name_sheets(std::size_t heavy);
 };
 
@@ -165,8 +167,8 @@ bool Placing::within_limits(const SheetShare& share) const {
 }
 
 bool Placing::fits_across(const SheetShare& share) const {
-    return within_limits(share) &&
-           arrange_across(content_, ends_, share, size_, measure_, {.gap_mm = 3, .tight = true});
+    return within_limits(share) && arrange_across(content_, ends_, share, size_, measure_,
+                                                  {.gap_mm = 3, .tight = true, .narrow = true});
 }
 
 /// Panels of a group in vehicle order; a zone between them that one of its cables only passes is one too.
@@ -228,7 +230,7 @@ void Placing::place_group(const SheetGroup& group, const std::vector<Panel>& all
     const bool first = !control && sheets_.empty();
     const SheetShare share = share_of(panels_of(group, all, control), control, first);
     const auto keep = [&](Cutting cutting) {
-        auto placed = search_sheet(content_, ends_, share, size_, measure_, cutting);
+        auto placed = search_sheet(content_, share, size_, measure_, cutting);
         if (placed)
             sheets_.push_back(std::move(*placed));
         return placed.has_value();
@@ -303,17 +305,35 @@ base::Outcome<std::vector<Page>, NoPlace> Placing::place() {
     divide(false);
     const std::size_t heavy = sheets_.size();
     divide(true);
-    stack_decks(sheets_, {0, heavy}, content_, ends_, size_, measure_);
-    stack_decks(sheets_, {heavy, sheets_.size()}, content_, ends_, size_, measure_);
+    stack_decks(sheets_, {0, heavy}, content_, size_, measure_);
+    stack_decks(sheets_, {heavy, sheets_.size()}, content_, size_, measure_);
     name_sheets(heavy);
     const TagWords words = tag_words();
+    const Strips strips(sheets_, content_, size_, measure_);
+    std::vector<Page> pages = painted(words);
+    // Where drawings leave room at their foot that makes a sheet of findings needless, they give it.
+    if (!strips.hold_all(pages)) {
+        const std::vector<PlacedSheet> whole = sheets_;
+        for (std::size_t i = 0; i < sheets_.size(); ++i)
+            if (i + 1 == sheets_.size() || !sheets_[i + 1].under)
+                sheets_[i].arrangement.bottom_mm -= strips.spare_mm(sheets_[i]);
+        std::vector<Page> lower = painted(words);
+        if (strips.hold_all(lower))
+            pages = std::move(lower);
+        else
+            sheets_ = whole;
+    }
+    strips.add_to(pages);
+    return pages;
+}
+
+std::vector<Page> Placing::painted(const TagWords& words) {
     std::vector<Page> pages;
     for (PlacedSheet& sheet : sheets_) {
         if (!sheet.under)
             pages.push_back(begin_page(sheet, measure_));
         paint_sheet(pages.back(), sheet, words, measure_);
     }
-    add_strips(pages, sheets_, content_, size_, measure_);
     return pages;
 }
 

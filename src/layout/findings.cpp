@@ -113,7 +113,7 @@ Findings::Worded Findings::worded(std::size_t flag, double width_mm) const {
 
 void Findings::write(Element& to, Point at, double width_mm, std::size_t flag, const Worded& finding) const {
     add(to, line(at, {at.x_mm + width_mm, at.y_mm}, pen(0.25)));
-    add_flag(to, {at.x_mm, at.y_mm + 1.6}, content_.flags[flag], false, nullptr, measure_);
+    add_flag(to, {at.x_mm, at.y_mm + 1.6}, content_.flags[flag], false, measure_);
     if (!places_[flag].field.empty())
         add(to,
             written(measure_, {at.x_mm + 0.3, at.y_mm + 11}, places_[flag].field, {.paint = Paint::grey}));
@@ -205,7 +205,8 @@ Element Findings::first_box(const Box& box) {
     return made;
 }
 
-std::optional<Element> Findings::further_box(const Box& box, const std::vector<std::size_t>& flagged_here) {
+std::optional<Element> Findings::further_box(const std::string& id, const Box& box,
+                                             const std::vector<std::size_t>& flagged_here) {
     std::vector<std::size_t> order;
     for (const bool here : {true, false})
         for (std::size_t flag = 0; flag < told_.size(); ++flag)
@@ -214,7 +215,7 @@ std::optional<Element> Findings::further_box(const Box& box, const std::vector<s
                 order.push_back(flag);
     const std::string aside =
         sheet_.empty() ? std::string{} : said(content_.title, "all: sheet {0}", {sheet_});
-    Element made = titled_box("findings", box, said(content_.title, "Findings, continued"), aside, measure_);
+    Element made = titled_box(id, box, said(content_.title, "Findings, continued"), aside, measure_);
     const double width = box.width_mm - 2 * side_mm;
     double y = box.y_mm + head_mm;
     bool any = false;

@@ -24,7 +24,8 @@ class Findings {
     Element first_box(const Box& box);
     /// Under a further sheet: what is flagged there and not told yet, then the others. Empty when that is
     /// nothing, or the box holds none of it.
-    std::optional<Element> further_box(const Box& box, const std::vector<std::size_t>& flagged_here);
+    std::optional<Element> further_box(const std::string& id, const Box& box,
+                                       const std::vector<std::size_t>& flagged_here);
     /// Every error and warning stands whole in a box. Notes ask for nothing to be done: those that find no
     /// room are in the record of the check.
     bool all_told() const;

@@ -21,11 +21,13 @@ struct CableNote {
     Box label;
     bool again = false;    // second stub of a cut cable: the label stands at the first
     bool numbered = false; // the label begins with the cable's number, where it could be taken for another's
+    double doubt = 0;      // how easily it could
 };
 struct FlagNote {
     std::size_t flag = nowhere; // in the content
     bool placed = false;
     Point dot;
+    Point foot; // of the pole: the dot, or beside it where the pole cannot stand on it
     Box box;
     bool to_left = false;
 };
@@ -57,9 +59,10 @@ Element label_element(const RunGlyph& run, const CableNote& note, const TextMeas
 /// Gauge with its figure; `at`: left, middle of its box. Returns how far right it reaches.
 double add_gauge(Element& to, Point at, const Gauge& gauge, const std::string& figure,
                  const TextMeasure& measure);
-/// Flag alone, its box's left top corner at `corner`; the pole and dot are added when `dot` is given.
-void add_flag(Element& to, Point corner, const FlagGlyph& flag, bool to_left, const Point* dot,
-              const TextMeasure& measure);
+/// Flag alone, its box's left top corner at `corner`.
+void add_flag(Element& to, Point corner, const FlagGlyph& flag, bool to_left, const TextMeasure& measure);
+/// With its pole and the dot on what it tells about.
+void add_planted_flag(Element& to, const FlagNote& note, const FlagGlyph& flag, const TextMeasure& measure);
 /// Longer numbers stand on longer flags.
 inline double flag_width_mm(const FlagGlyph& flag) {
     return 9.8 + 3.2 * (static_cast<double>(std::max<std::size_t>(flag.number.size(), 1)) - 1);

@@ -125,16 +125,19 @@ Element balloon_element(const RunGlyph& run, const CableNote& note, const TextMe
     return made;
 }
 
-void add_flag(Element& to, Point corner, const FlagGlyph& flag, bool to_left, const Point* dot,
-              const TextMeasure& measure) {
+void add_planted_flag(Element& to, const FlagNote& note, const FlagGlyph& flag, const TextMeasure& measure) {
+    add(to, line({note.foot.x_mm, note.box.y_mm}, note.foot, pen(0.5)));
+    if (note.foot.x_mm != note.dot.x_mm)
+        add(to, line(note.foot, note.dot, pen(0.5)));
+    add(to, circle(note.dot, 0.7, Paint::ink));
+    add_flag(to, {note.box.x_mm, note.box.y_mm}, flag, note.to_left, measure);
+}
+
+void add_flag(Element& to, Point corner, const FlagGlyph& flag, bool to_left, const TextMeasure& measure) {
     const Box box{corner.x_mm, corner.y_mm, flag_width_mm(flag), flag_height_mm};
     const double pole = to_left ? box.right_mm() : box.x_mm;
     const double tip = to_left ? box.x_mm : box.right_mm();
     const double way = to_left ? -1 : 1;
-    if (dot != nullptr) {
-        add(to, line({pole, box.y_mm}, *dot, pen(0.5)));
-        add(to, circle(*dot, 0.7, Paint::ink));
-    }
     const double middle = box.y_mm + flag_height_mm / 2;
     if (flag.error) {
         add(to, polyline({{pole, box.y_mm},

@@ -5,6 +5,7 @@
 #include "layout/route.h"
 
 #include <algorithm>
+#include <cmath>
 
 namespace stoutloom::layout {
 
@@ -37,6 +38,19 @@ bool meets_bends(const Track& track, double radius_mm, double half_mm, const Box
     return false;
 }
 
+bool on_wrong_side(const Arrangement& all, const RunGlyph& run, const Track& track) {
+    constexpr double along_mm = 12; // a step on the way to a stud does not count
+    for (std::size_t i = 1; i < track.size(); ++i) {
+        const bool level = track[i].y_mm == track[i - 1].y_mm;
+        if (!level || std::abs(track[i].x_mm - track[i - 1].x_mm) < along_mm)
+            continue;
+        if (run.flow == Flow::feed ? track[i].y_mm > all.row_mm + all.row_height_mm
+                                   : run.flow == Flow::back && track[i].y_mm < all.row_mm)
+            return true;
+    }
+    return false;
+}
+
 Track off_sheet_track(const Arrangement& all, const PlacedStud& stud, const PlacedLug& lug,
                       const TextMeasure& measure) {
     const Point from = lug.upright ? stud_end(stud) : stud.lug_end(lug);
@@ -62,6 +76,7 @@ void block_studs(std::vector<Obstacle>& made, const Arrangement& all, const Text
         const PlacedStud& stud = all.studs[s];
         for (const Box& box : stack_boxes(stud, measure))
             made.push_back({box, 1.8, s});
+        made.back().text = stud.caption_side != 2; // the caption comes last
         for (const PlacedLug& lug : stud.lugs) {
             if (!lug.off_sheet)
                 continue;
@@ -142,11 +157,14 @@ std::vector<Obstacle> obstacles_of(const Arrangement& all, const TextMeasure& me
             for (const Box& box :
                  inline_boxes(unit, all.studs[unit.studs[0]], all.studs[unit.studs[1]], measure))
                 made.push_back({box, 2.0, unit.studs[0]});
+            for (std::size_t i = 0; i <= unit.lines.size(); ++i)
+                made[made.size() - 1 - i].text = true;
             continue;
         }
         if (unit.bar != PlacedUnit::Bar::none) {
             made.push_back({grown(bar_box(unit), 0.35), 1.5});
             made.push_back({unit_boxes(unit).back(), 1.5});
+            made.back().text = true;
             continue;
         }
         // 3 beside a box; along its top and foot the lowest lug level decides, 2 for the broadest cable.

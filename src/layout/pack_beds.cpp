@@ -116,7 +116,7 @@ void Packer::place_raised(std::size_t placed_bed, std::size_t panel) {
         for (const PlacedLug& lug : placed.lugs)
             if (lug.side < 0 && !lug.off_sheet)
                 from_words = std::max(from_words, lug.riser_mm + lug.half_mm + 1.5);
-        placed.x_mm = snapped(std::max({cursor + placed.left_mm + crossing, captions_mm + half + 2,
+        placed.x_mm = snapped(std::max({cursor + placed.left_mm + crossing, captions_mm + half + 4,
                                         words_mm + from_words + 2.5}) +
                               0.25);
         words_mm = -1e9;

@@ -42,6 +42,14 @@ PlacedStud Packer::stud(const StudGlyph& glyph, const std::string& owner, std::s
     return placed;
 }
 
+/// Where the other end of a lug's cable lies along the vehicle; beyond the sheet's edge where it leaves.
+double Packer::far_key(const LugGlyph& lug) const {
+    for (const Leaving& leaving : made_.leaving)
+        if (leaving.cable == lug.cable && leaving.end == 1 - lug.end)
+            return leaving.side < 0 ? -1e6 : 1e6;
+    return ends_.of[lug.cable][static_cast<std::size_t>(1 - lug.end)].key;
+}
+
 void Packer::choose_sides(PlacedStud& placed, double key) const {
     for (PlacedLug& lug : placed.lugs) {
         const Whereabouts& other = ends_.of[lug.cable][static_cast<std::size_t>(1 - lug.end)];
@@ -51,8 +59,17 @@ void Packer::choose_sides(PlacedStud& placed, double key) const {
                  (placed.row == Row::bed && on_raised_bed(other)))
             lug.side = 1;
         else
-            lug.side = other.key < key ? -1 : 1;
+            lug.side = far_key(*lug.glyph) < key ? -1 : 1;
+        const auto& turned = made_.share.departures.turned;
+        if (placed.forced_side == 0 && !lug.off_sheet &&
+            std::find(turned.begin(), turned.end(), std::pair(lug.cable, lug.end)) != turned.end())
+            lug.side = -lug.side;
     }
+}
+
+bool Packer::mirrored(std::size_t unit) const {
+    const auto& all = made_.share.departures.mirrored;
+    return std::find(all.begin(), all.end(), unit) != all.end();
 }
 
 void Packer::widen_for_tags(PlacedStud& placed) const {
@@ -137,14 +154,14 @@ void Packer::place_inline(PlacedUnit& unit, std::size_t panel) {
         double count = 0;
         for (const LugGlyph& lug : glyph.lugs)
             if (lug.cable < content_.cables.size()) {
-                sum += ends_.of[lug.cable][static_cast<std::size_t>(1 - lug.end)].key;
+                sum += far_key(lug);
                 ++count;
             }
         return count > 0 ? sum / count : made_.share.unit_keys[unit.index];
     };
     const StudGlyph* left = unit.glyph->studs.data();
     const StudGlyph* right = left + 1;
-    if (mean_key(*left) > mean_key(*right))
+    if ((mean_key(*left) > mean_key(*right)) != mirrored(unit.index))
         std::swap(left, right);
     const double pitch =
         unit.glyph->fixing_pitch_mm > 0 ? std::clamp(unit.glyph->fixing_pitch_mm * 0.5, 15.0, 40.0) : 20.0;
@@ -188,8 +205,13 @@ void Packer::place_box(PlacedUnit& unit, std::size_t panel) {
     };
     const bool hangs =
         unit.glyph->symbol == UnitSymbol::post && !made_.share.control && has(Flow::back) && !has(Flow::feed);
-    for (const StudGlyph& glyph : unit.glyph->studs) {
-        PlacedStud placed = stud(glyph, unit.glyph->id, panel, Row::unit, hangs);
+    std::vector<const StudGlyph*> studs;
+    for (const StudGlyph& glyph : unit.glyph->studs)
+        studs.push_back(&glyph);
+    if (mirrored(unit.index))
+        std::reverse(studs.begin(), studs.end());
+    for (const StudGlyph* glyph : studs) {
+        PlacedStud placed = stud(*glyph, unit.glyph->id, panel, Row::unit, hangs);
         if (made_.share.control && placed.lugs.empty())
             continue;
         // A seat takes the place below the box: such a unit's return stud stands on top.

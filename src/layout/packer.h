@@ -41,6 +41,8 @@ class Packer {
     PlacedStud stud(const StudGlyph& glyph, const std::string& owner, std::size_t panel, Row row,
                     bool hangs = false);
     void choose_sides(PlacedStud& placed, double key) const;
+    double far_key(const LugGlyph& lug) const;
+    bool mirrored(std::size_t unit) const;
     void place_panel(std::size_t index);
     void place_unit(std::size_t index, std::size_t panel);
     void place_inline(PlacedUnit& unit, std::size_t panel);
@@ -58,6 +60,7 @@ class Packer {
     double crossing_room(const PlacedStud& left, const PlacedStud& right) const;
     bool runs_straight(const PlacedStud& placed, const UnitGlyph& unit) const;
     void settle_row();
+    double label_room_mm(const Panel& panel) const;
     double head_width(const Panel& panel) const;
     bool on_raised_bed(const Whereabouts& where) const {
         const auto at = where.on_bed ? bed_place_.find(where.owner) : bed_place_.end();

@@ -151,8 +151,10 @@ bool meets_bend(const Box& box, Point before, Point corner, Point after, double 
     double farthest = 0;
     for (const double x : {left, right})
         for (const double y : {top, bottom})
-            farthest = std::max(farthest, std::hypot(x - centre.x_mm, y - centre.y_mm));
-    return farthest > radius_mm - half_mm;
+            farthest = std::max(farthest, (x - centre.x_mm) * (x - centre.x_mm) +
+                                              (y - centre.y_mm) * (y - centre.y_mm));
+    const double inner = radius_mm - half_mm;
+    return inner < 0 || farthest > inner * inner;
 }
 
 std::string true_minus(const std::string& terminal) {
@@ -248,10 +250,6 @@ std::vector<std::string> two_lines(const TextMeasure& measure, const std::string
             }))
             return lines;
     return {words};
-}
-
-double snapped(double value_mm) {
-    return std::round(value_mm * 2) / 2;
 }
 
 } // namespace stoutloom::layout

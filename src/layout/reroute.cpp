@@ -7,7 +7,6 @@
 #include <cmath>
 
 namespace stoutloom::layout {
-namespace {
 
 bool cross(const Routed& a, const Routed& b) {
     for (std::size_t i = 1; i < a.track.size(); ++i)
@@ -18,8 +17,6 @@ bool cross(const Routed& a, const Routed& b) {
                 return true;
     return false;
 }
-
-} // namespace
 
 int Router::crossings() const {
     int count = 0;

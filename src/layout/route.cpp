@@ -174,6 +174,8 @@ std::optional<double> Router::price(const Job& job, const Track& track, double b
         else if (near)
             cost += near_tag_cost + std::abs(job.ends[end].at.x_mm - job.ends[1 - end].at.x_mm);
     }
+    if (on_wrong_side(all_, all_.content->cables[job.cable], track))
+        cost += wrong_side_cost;
     if (cost >= best)
         return std::nullopt;
     const Routed plain = routed(job, {});

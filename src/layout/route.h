@@ -53,6 +53,10 @@ Piece piece_of(const Routed& route, const Track& track, std::size_t at);
 std::vector<Piece> pieces_of(const Routed& route);
 /// Whether a box meets one of the track's bends.
 bool meets_bends(const Track& track, double radius_mm, double half_mm, const Box& box);
+/// Whether a feed runs along under the unit row, or a return over it.
+bool on_wrong_side(const Arrangement& all, const RunGlyph& run, const Track& track);
+/// Whether the ways of two cables cross.
+bool cross(const Routed& a, const Routed& b);
 /// Obstacles of a placed sheet: boxes, stacks, beds, boundaries, off-sheet leads.
 std::vector<Obstacle> obstacles_of(const Arrangement& all, const TextMeasure& measure);
 /// Track of a control lead from its lug up to its tag.

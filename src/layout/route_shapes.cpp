@@ -18,7 +18,7 @@ void Router::near_tags(const Job& job, std::vector<Track>& made) const {
     const bool first = !job.ends[0].tag;
     const Terminal& here = first ? job.ends[0] : job.ends[1];
     const Reach riser = reach({here.riser_x, here.at.y_mm}, job.half_mm, true);
-    const double least = snapped(job.radius_mm + 13); // room for the balloon
+    const double least = snapped(job.radius_mm + 15); // room for the balloon
     for (double away = least; away < 70; away += 2)
         for (const double way : {-1.0, 1.0}) {
             const double y = snapped(here.at.y_mm + way * away);

@@ -16,6 +16,7 @@ inline constexpr double near_tag_cost = 60;
 inline constexpr double stray_cost = 250;
 inline constexpr double no_label_cost = 45;
 inline constexpr double through_label_cost = 30;
+inline constexpr double wrong_side_cost = 40;
 inline constexpr double turning_room_mm = 9;
 inline constexpr double close_cost = 30;
 inline constexpr double cable_clear_mm = 2;

@@ -161,7 +161,7 @@ void paint_notes(Page& page, const PlacedSheet& sheet, const TextMeasure& measur
         Element made = element(Role::flag, "flag-" + flag.number);
         made.title = said(content.title, flag.error ? "Error {0}" : "Warning {0}", {flag.number});
         made.desc = flag.what + " " + flag.cure;
-        add_flag(made, {note.box.x_mm, note.box.y_mm}, flag, note.to_left, &note.dot, measure);
+        add_planted_flag(made, note, flag, measure);
         seal(made);
         page.elements.push_back(std::move(made));
     }

@@ -24,9 +24,6 @@ using TagWords = std::vector<std::vector<std::string>>; // [cable][end], how tha
 /// The page with its frame; drawings come onto it, then the strip and the title block.
 Page begin_page(const PlacedSheet& first, const TextMeasure& measure);
 void paint_sheet(Page& page, PlacedSheet& sheet, const TagWords& goes_on, const TextMeasure& measure);
-/// What stands under the drawings of every page, and the title blocks.
-void add_strips(std::vector<Page>& pages, const std::vector<PlacedSheet>& sheets,
-                const DiagramContent& content, const SheetSize& size, const TextMeasure& measure);
 /// Field of the sheet where a cable's end (or its tag) is, empty when it is not on this sheet.
 std::string end_reference(const PlacedSheet& sheet, std::size_t cable, int end);
 
@@ -44,6 +41,7 @@ struct StripContent {
 };
 struct StripBoxes {
     Box plan, caution, findings, reading; // a box of no width is left out
+    Box list = {};                        // of cables without a label, if not in the place of the plan
 };
 void add_strip(Page& page, const StripBoxes& boxes, const StripContent& strip, Findings& findings,
                const TextMeasure& measure);

@@ -1,6 +1,7 @@
 // The coarse search: everything finer is decided by the router and the label search inside it.
 #include "layout/sheet_search.h"
 
+#include "layout/rearrange.h"
 #include "layout/volt_line.h"
 
 #include <algorithm>
@@ -14,10 +15,11 @@ namespace {
 double way_cost(const Arrangement& arrangement, const Routing& routing) {
     double cost = 120.0 * routing.crossings + 3000.0 * routing.cut;
     for (const Routed& route : routing.routes)
-        cost += 0.5 * track_length_mm(route.track) + 12.0 * track_bends(route.track);
+        cost += 0.5 * track_length_mm(route.track) + 12.0 * track_bends(route.track) +
+                (on_wrong_side(arrangement, arrangement.content->cables[route.cable], route.track) ? 60 : 0);
     // The volt line is worth some crowding, not a missing label.
     const bool bare = arrangement.content->volt_line && !arrangement.volt_line && !arrangement.share.control;
-    return cost + (bare ? 500 : 0);
+    return cost + (bare ? 900 : 0);
 }
 } // namespace
 
@@ -29,7 +31,7 @@ double sheet_cost(const PlacedSheet& sheet) {
     for (const FlagNote& flag : sheet.notes.flags)
         cost += flag.placed ? 0.5 * (flag.dot.y_mm - flag.box.y_mm) : 60;
     for (const CableNote& note : sheet.notes.cables)
-        cost += note.beside ? 60 : 0;
+        cost += (note.beside ? 60 : 0) + 1.5 * note.doubt;
     // An empty band over everything, or one side crowded and the other bare, reads worse than longer ways.
     double highest = sheet.arrangement.row_mm;
     for (const Box& box : sheet.notes.taken())
@@ -40,6 +42,8 @@ double sheet_cost(const PlacedSheet& sheet) {
 namespace {
 constexpr int most_routings = 36;
 constexpr int most_in_deck = 16;
+constexpr int most_rearranged = 80;
+constexpr double higher_mm = 20;
 constexpr int few_routings = 5; // with cables cut, each of which is many
 
 class SheetSearch {
@@ -52,7 +56,8 @@ class SheetSearch {
         for (const RunGlyph& run : content.cables)
             labels_.push_back(label_size(run, false, measure));
     }
-    void heights(const Arrangement& across);
+    void heights(const Arrangement& across, const ArrangeWish& wish);
+    void rearrange();
     std::optional<PlacedSheet> best;
     double least = 1e18;
     std::string in_the_way = "wider than the sheet";
@@ -73,7 +78,11 @@ class SheetSearch {
 
     // Routings that may still be tried: the search ends, whatever it is given.
     int left_;
-    bool volts_ = false; // the sheet shows enough of the path for the volt line
+    bool volts_ = false;    // the sheet shows enough of the path for the volt line
+    ArrangeWish wish_;      // being tried
+    ArrangeWish best_wish_; // of the best so far, with its heights
+    Heights best_heights_;
+    Heights heights_;
 
     /// The cost at these heights; nothing when something found no place.
     std::optional<double> attempt(Arrangement arrangement, const Heights& heights);
@@ -93,6 +102,7 @@ std::optional<double> SheetSearch::attempt(Arrangement arrangement, const Height
     if (left_ == 0)
         return std::nullopt;
     --left_;
+    heights_ = heights;
     Routing routing = route_sheet(arrangement, labels_, measure_, cutting_);
     if (!routing.stuck.empty()) {
         in_the_way = "no way for cable " + routing.stuck;
@@ -113,6 +123,8 @@ double SheetSearch::weigh(Arrangement arrangement, Routing routing) {
     if (cost < least) {
         least = cost;
         best = std::move(sheet);
+        best_wish_ = wish_;
+        best_heights_ = heights_;
     }
     return cost;
 }
@@ -122,6 +134,8 @@ void SheetSearch::mend() {
     if (!best || (best->routing.crossings == 0 && labelled()))
         return;
     const Arrangement arrangement = best->arrangement;
+    heights_ = best_heights_;
+    wish_ = best_wish_;
     if (std::optional<Routing> mended = mended_routes(arrangement, labels_, measure_, cutting_))
         weigh(arrangement, std::move(*mended));
 }
@@ -155,7 +169,40 @@ bool SheetSearch::descend(const Arrangement& across, bool volts, const std::vect
     return any;
 }
 
-void SheetSearch::heights(const Arrangement& across) {
+/// Tries the orders that may untie what crosses on the best so far, one change after the other, each at the
+/// heights of the best; what draws tidier is kept and built upon.
+void SheetSearch::rearrange() {
+    left_ = most_rearranged;
+    for (bool better = true; better && left_ > 0 && best;) {
+        better = false;
+        const Ends ends = find_ends(content_, best->arrangement.share.unit_keys);
+        for (const Rearrangement& how : rearrangements(content_, ends, *best)) {
+            const SheetShare share = rearranged(best->arrangement.share, how);
+            const double before = least;
+            wish_ = best_wish_;
+            const auto across = arrange_across(content_, find_ends(content_, share.unit_keys), share,
+                                               best->arrangement.size, measure_, wish_);
+            if (!across || left_ == 0)
+                continue;
+            Heights heights = best_heights_;
+            attempt(*across, heights);
+            // Ways side by side need more height than ways that cross.
+            for (int more = 0; more < 2 && least >= before - 1 && how.kind == Rearrangement::Kind::mirror;
+                 ++more) {
+                heights.return_mm += higher_mm;
+                attempt(*across, heights);
+            }
+            if (least < before - 1) {
+                mend();
+                better = true;
+                break;
+            }
+        }
+    }
+}
+
+void SheetSearch::heights(const Arrangement& across, const ArrangeWish& wish) {
+    wish_ = wish;
     const bool hanging = std::any_of(across.studs.begin(), across.studs.end(), [](const PlacedStud& stud) {
         return stud.hanging || stud.row == Row::bed;
     });
@@ -170,7 +217,7 @@ void SheetSearch::heights(const Arrangement& across) {
     if (hanging || raised)
         returns = {34, 40, 46, 52, 58, 64, 70, 84};
     if (across.beds.empty() && hanging)
-        returns = {20, 28, 36, 46, 58};
+        returns = {20, 28, 36, 46, 58, 78, 100};
     std::vector<double> uppers{33};
     if (upper)
         uppers = {33, 38, 46, 28, 24};
@@ -197,24 +244,26 @@ void SheetSearch::heights(const Arrangement& across) {
 }
 } // namespace
 
-base::Outcome<PlacedSheet, NoPlace> search_sheet(const DiagramContent& content, const Ends& ends,
-                                                 const SheetShare& share, const SheetSize& size,
-                                                 const TextMeasure& measure, Cutting cutting) {
+base::Outcome<PlacedSheet, NoPlace> search_sheet(const DiagramContent& content, const SheetShare& share,
+                                                 const SheetSize& size, const TextMeasure& measure,
+                                                 Cutting cutting) {
+    const Ends ends = find_ends(content, share.unit_keys);
     SheetSearch search(content, measure, cutting, share.deck_bottom_mm > 0);
     // Roomy first; where not even the least gap fits, neighbours may share their risers.
     int tried = 0;
-    for (const bool tight : {false, true}) {
+    for (const int pass : {0, 1, 2}) {
+        const bool tight = pass > 0;
         for (const double gap : {14.0, 10.0, 6.0, 3.0, 0.0}) {
-            const auto across =
-                arrange_across(content, ends, share, size, measure, {.gap_mm = gap, .tight = tight});
+            const ArrangeWish wish{.gap_mm = gap, .tight = tight, .narrow = pass > 1};
+            const auto across = arrange_across(content, ends, share, size, measure, wish);
             if (!across)
                 continue;
-            search.heights(*across);
+            search.heights(*across, wish);
             // Where nothing goes at two gaps, a third will not help.
             if (++tried >= (search.best ? 4 : 2) || search.content_with())
                 break;
         }
-        if (search.labelled() || (tight && !search.best))
+        if (search.labelled() || (tight && search.best))
             break;
         tried = 0;
     }
@@ -222,13 +271,16 @@ base::Outcome<PlacedSheet, NoPlace> search_sheet(const DiagramContent& content, 
     for (const double room : {58.0, 30.0})
         for (std::size_t panel = 0; panel < share.panels.size() && !search.labelled() && search.best;
              ++panel) {
-            const auto across = arrange_across(content, ends, share, size, measure,
-                                               {.label_room_mm = room, .label_panel = panel, .tight = true});
+            const ArrangeWish wish{
+                .label_room_mm = room, .label_panel = panel, .tight = true, .narrow = true};
+            const auto across = arrange_across(content, ends, share, size, measure, wish);
             if (across)
-                search.heights(*across);
+                search.heights(*across, wish);
         }
     if (!search.best)
         return base::failure(NoPlace{search.in_the_way});
+    if (share.deck_bottom_mm == 0) // a low one keeps the order found for it on a whole page
+        search.rearrange();
     if (search.best->notes.without_balloon() > 0)
         return base::failure(NoPlace{"no place for a balloon"});
     return std::move(*search.best);

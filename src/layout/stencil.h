@@ -5,8 +5,8 @@
 #include "layout/scene.h"
 
 #include <algorithm>
-#include <cmath>
 #include <cstddef>
+#include <cstdint>
 #include <vector>
 
 namespace stoutloom::layout {
@@ -22,11 +22,12 @@ class Stencil {
     /// After the last `take`, before the first question.
     void close() {
         for (int row = 1; row <= rows; ++row) {
-            int along = 0;
+            unsigned along = 0;
             for (int column = 1; column <= columns; ++column) {
-                int& here = sums_[static_cast<std::size_t>(index(row, column))];
+                std::uint16_t& here = sums_[static_cast<std::size_t>(index(row, column))];
                 along += here;
-                here = along + sums_[static_cast<std::size_t>(index(row - 1, column))];
+                here = static_cast<std::uint16_t>(along +
+                                                  sums_[static_cast<std::size_t>(index(row - 1, column))]);
             }
         }
     }
@@ -36,11 +37,10 @@ class Stencil {
         if (at.left >= at.right || at.top >= at.bottom)
             return false;
         const auto sum = [&](int row, int column) {
-            return sums_[static_cast<std::size_t>(index(row, column))];
+            return static_cast<unsigned>(sums_[static_cast<std::size_t>(index(row, column))]);
         };
-        return sum(at.bottom, at.right) - sum(at.top, at.right) - sum(at.bottom, at.left) +
-                   sum(at.top, at.left) >
-               0;
+        return static_cast<std::uint16_t>(sum(at.bottom, at.right) - sum(at.top, at.right) -
+                                          sum(at.bottom, at.left) + sum(at.top, at.left)) != 0;
     }
 
   private:
@@ -49,12 +49,14 @@ class Stencil {
         int left, right, top, bottom; // points from left to right - 1, at half millimetres
     };
     static Span span(const Box& box) {
+        // Clamped first, so that cutting off rounds down.
         const auto first = [](double at, int count) {
-            return static_cast<int>(std::clamp(std::ceil(at - 0.5 + 1e-6), 0.0, static_cast<double>(count)));
+            const double from = std::clamp(at - 0.5 + 1e-6, 0.0, static_cast<double>(count));
+            const int whole = static_cast<int>(from);
+            return whole + (from > whole ? 1 : 0);
         };
         const auto past = [](double at, int count) {
-            return static_cast<int>(
-                std::clamp(std::floor(at - 0.5 - 1e-6) + 1, 0.0, static_cast<double>(count)));
+            return static_cast<int>(std::clamp(at + 0.5 - 1e-6, 0.0, static_cast<double>(count)));
         };
         return {first(box.x_mm, columns), past(box.right_mm(), columns), first(box.y_mm, rows),
                 past(box.bottom_mm(), rows)};
@@ -62,7 +64,9 @@ class Stencil {
     static std::ptrdiff_t index(int row, int column) {
         return static_cast<std::ptrdiff_t>(row) * (columns + 1) + column;
     }
-    std::vector<int> sums_ = std::vector<int>(static_cast<std::size_t>((columns + 1) * (rows + 1)), 0);
+    // Counted modulo 65536: half the memory, and no box asked about holds as many points.
+    std::vector<std::uint16_t> sums_ =
+        std::vector<std::uint16_t>(static_cast<std::size_t>((columns + 1) * (rows + 1)), 0);
 };
 
 } // namespace stoutloom::layout

@@ -158,10 +158,10 @@ void draw_key(Element& to, Point at, const KeyRow& row, const TextMeasure& measu
     case KeyRow::Kind::clamped:
         break;
     case KeyRow::Kind::error:
-        add_flag(to, {at.x_mm, at.y_mm - 3}, {"n", true, "", "", ""}, false, nullptr, measure);
+        add_flag(to, {at.x_mm, at.y_mm - 3}, {"n", true, "", "", ""}, false, measure);
         break;
     case KeyRow::Kind::warning:
-        add_flag(to, {at.x_mm, at.y_mm - 3}, {"n", false, "", "", ""}, false, nullptr, measure);
+        add_flag(to, {at.x_mm, at.y_mm - 3}, {"n", false, "", "", ""}, false, measure);
         break;
     }
 }
@@ -264,13 +264,12 @@ Element cable_list_element(const Box& box, const std::vector<std::string>& lines
 
 void add_strip(Page& page, const StripBoxes& boxes, const StripContent& strip, Findings& findings,
                const TextMeasure& measure) {
-    if (boxes.plan.width_mm > 0) {
-        if (strip.unlabelled.empty())
-            page.elements.push_back(key_plan_element(boxes.plan, strip, measure));
-        else
-            page.elements.push_back(
-                cable_list_element(boxes.plan, strip.unlabelled, strip.content->title, measure));
-    }
+    const bool apart = boxes.list.width_mm > 0;
+    const Box& list = apart ? boxes.list : boxes.plan;
+    if (boxes.plan.width_mm > 0 && (strip.unlabelled.empty() || apart))
+        page.elements.push_back(key_plan_element(boxes.plan, strip, measure));
+    if (list.width_mm > 0 && !strip.unlabelled.empty())
+        page.elements.push_back(cable_list_element(list, strip.unlabelled, strip.content->title, measure));
     if (boxes.caution.width_mm > 0 && !strip.content->cautions.empty())
         page.elements.push_back(
             caution_element(boxes.caution, strip.content->cautions, strip.content->title, measure));

@@ -1,7 +1,9 @@
 // What stands at the foot of every page of the diagram: the strip under the first, the caution and what found
 // no room under the others, the key on a page of its own where the sheets are small.
-#include "layout/sheet_paint.h"
+#include "layout/strips.h"
 
+#include "layout/devices.h"
+#include "layout/hardware.h"
 #include "layout/pen.h"
 #include "layout/stroke_path.h"
 
@@ -10,33 +12,6 @@
 #include <set>
 
 namespace stoutloom::layout {
-namespace {
-
-using Drawings = std::vector<const PlacedSheet*>; // of one page, from the top
-
-class Strips {
-  public:
-    Strips(const std::vector<PlacedSheet>& sheets, const DiagramContent& content, const SheetSize& size,
-           const TextMeasure& measure)
-        : sheets_(sheets), content_(content), size_(size), measure_(measure) {}
-    void add_to(std::vector<Page>& pages) const;
-
-  private:
-    const std::vector<PlacedSheet>& sheets_;
-    const DiagramContent& content_;
-    const SheetSize& size_;
-    const TextMeasure& measure_;
-
-    StripContent strip_content(const Drawings& here) const;
-    std::vector<std::string> unlabelled(const Drawings& here) const;
-    std::vector<FlagPlace> flag_places() const;
-    std::vector<std::string> zone_sheets() const;
-    void add_foot(Page& page, const Drawings& here, Findings& findings,
-                  std::vector<std::string>& left_over) const;
-    Page key_page(const std::vector<std::string>& lines, Findings& findings) const;
-    void add_feet(std::vector<Page>& pages, Findings& findings) const;
-};
-
 std::vector<FlagPlace> Strips::flag_places() const {
     std::vector<FlagPlace> made(content_.flags.size());
     const bool several = sheets_.size() > 1;
@@ -127,13 +102,70 @@ StripContent Strips::strip_content(const Drawings& here) const {
     return strip;
 }
 
+namespace {
+/// How far down anything of the drawing reaches.
+double reach_mm(const PlacedSheet& sheet, const TextMeasure& measure) {
+    const Arrangement& all = sheet.arrangement;
+    double lowest = all.top_mm;
+    const auto take = [&](const Box& box) { lowest = std::max(lowest, box.bottom_mm()); };
+    for (const PlacedUnit& unit : all.units) {
+        for (const Box& box : unit_boxes(unit))
+            take(box);
+        if (unit.upper)
+            for (const Box& box :
+                 inline_boxes(unit, all.studs[unit.studs[0]], all.studs[unit.studs[1]], measure))
+                take(box);
+    }
+    for (const PlacedStud& stud : all.studs)
+        for (const Box& box : stack_boxes(stud, measure))
+            take(box);
+    for (const PlacedBed& bed : all.beds)
+        take(grown(bed.box(), 3));
+    for (const Routed& route : sheet.routing.routes) {
+        for (const Point& point : route.track)
+            take(grown({point.x_mm, point.y_mm, 0, 0}, route.half_mm + 1));
+        if (route.tag_end >= 0)
+            take(tag_box(route.tag_end == 0 ? route.track.front() : route.track.back(), -route.tag_side,
+                         route.tag_mm));
+    }
+    for (const Box& box : sheet.notes.taken())
+        take(box);
+    return lowest;
+}
+constexpr double least_findings_mm = 30;
+} // namespace
+
+double Strips::spare_mm(const PlacedSheet& lowest) const {
+    const bool with_strip = lowest.arrangement.share.first && !lowest.arrangement.share.control;
+    if (!size_.has_strip || with_strip || !lowest.list.rows.empty())
+        return 0;
+    const double spare = lowest.arrangement.bottom_mm - snapped(reach_mm(lowest, measure_) + 6);
+    return spare < least_findings_mm + 4 ? 0 : spare;
+}
+
 /// Under a sheet that carries no strip: the caution, which every printed sheet needs, and beside it the
 /// cables that found no room or more findings. What a small sheet does not hold goes to `left_over`.
 void Strips::add_foot(Page& page, const Drawings& here, Findings& findings,
                       std::vector<std::string>& left_over) const {
     const Box title = title_box(size_);
     const Box content = content_box(size_);
-    const double top = here.back()->arrangement.bottom_mm + 4;
+    double top = here.back()->arrangement.bottom_mm + 4;
+    std::vector<std::size_t> flagged;
+    for (const PlacedSheet* sheet : here)
+        for (const FlagNote& note : sheet->notes.flags)
+            if (note.placed)
+                flagged.push_back(note.flag);
+    const auto tell = [&](const std::string& id, const Box& box) {
+        if (std::optional<Element> more = findings.further_box(id, box, flagged))
+            page.elements.push_back(std::move(*more));
+    };
+    if (const double tall = title.y_mm - 4 - top; tall >= least_findings_mm - 1) {
+        // The drawing leaves room for a row of findings.
+        const double wide = (content.width_mm - 8) / 3;
+        for (int i = 0; i < 3; ++i)
+            tell("findings-" + std::to_string(i + 1), {content.x_mm + i * (wide + 4), top, wide, tall});
+        top = title.y_mm;
+    }
     Box free{content.x_mm, top, title.x_mm - 4 - content.x_mm, content.bottom_mm() + 1 - top};
     const std::vector<std::string> lines = unlabelled(here);
     if (!content_.cautions.empty()) {
@@ -148,15 +180,8 @@ void Strips::add_foot(Page& page, const Drawings& here, Findings& findings,
         left_over.insert(left_over.end(), lines.begin(), lines.end());
     else if (!lines.empty())
         page.elements.push_back(cable_list_element(free, lines, content_.title, measure_));
-    else if (size_.has_strip) {
-        std::vector<std::size_t> flagged;
-        for (const PlacedSheet* sheet : here)
-            for (const FlagNote& note : sheet->notes.flags)
-                if (note.placed)
-                    flagged.push_back(note.flag);
-        if (std::optional<Element> more = findings.further_box(free, flagged))
-            page.elements.push_back(std::move(*more));
-    }
+    else if (size_.has_strip)
+        tell("findings", free);
 }
 
 /// Small sheets have no room for the strip: it follows on a page of its own.
@@ -212,7 +237,17 @@ void Strips::add_feet(std::vector<Page>& pages, Findings& findings) const {
             boxes.caution = {content.x_mm, top + 46, 100, low - top - 46};
             boxes.findings = {content.x_mm + 104, top, title.x_mm - 4 - content.x_mm - 104, low - top};
             boxes.reading = {title.x_mm, top, content.right_mm() - title.x_mm, title.y_mm - 4 - top};
-            add_strip(page, boxes, strip_content(here), findings, measure_);
+            const StripContent strip = strip_content(here);
+            // A few cables without a label are listed under the findings, many in the place of the key plan.
+            constexpr std::size_t few = 4;
+            if (const std::size_t count = strip.unlabelled.size(); count > 0 && count <= few) {
+                const double tall = 10 + 2 * line_pitch(2.5) * static_cast<double>(count);
+                boxes.list = boxes.findings;
+                boxes.list.height_mm = tall;
+                boxes.list.y_mm = low - tall;
+                boxes.findings.height_mm -= tall + 4;
+            }
+            add_strip(page, boxes, strip, findings, measure_);
         } else {
             add_foot(page, here, findings, left_over);
         }
@@ -220,6 +255,12 @@ void Strips::add_feet(std::vector<Page>& pages, Findings& findings) const {
     }
     if (!size_.has_strip && !sheets_.empty())
         pages.push_back(key_page(left_over, findings));
+}
+
+bool Strips::hold_all(std::vector<Page> pages) const {
+    Findings findings(content_, flag_places(), measure_);
+    add_feet(pages, findings);
+    return findings.all_told();
 }
 
 /// Whether the boxes hold every finding shows only when they are written: then they are written again, and
@@ -242,12 +283,6 @@ void Strips::add_to(std::vector<Page>& pages) const {
     findings.begin_again(all.front().label);
     add_feet(pages, findings);
     pages.insert(pages.end(), all.begin(), all.end());
-}
-} // namespace
-
-void add_strips(std::vector<Page>& pages, const std::vector<PlacedSheet>& sheets,
-                const DiagramContent& content, const SheetSize& size, const TextMeasure& measure) {
-    Strips(sheets, content, size, measure).add_to(pages);
 }
 
 } // namespace stoutloom::layout

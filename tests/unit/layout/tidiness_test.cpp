@@ -24,7 +24,7 @@ TEST_CASE("known diagrams are placed no worse than recorded") {
         testing::Kit kit;
         double recorded;
     };
-    const Known known[] = {{"library van", testing::van(), 821}, {"first kit", testing::small_kit(), 326}};
+    const Known known[] = {{"library van", testing::van(), 762}, {"first kit", testing::small_kit(), 326}};
     for (const Known& each : known) {
         const double now = score(each.kit.content);
         INFO(each.name, " scores ", now, ", recorded ", each.recorded);

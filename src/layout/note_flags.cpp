@@ -1,0 +1,188 @@
+// Where flags and the paths nobody drew on purpose find their places.
+#include "layout/devices.h"
+#include "layout/hardware.h"
+#include "layout/note_search.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace stoutloom::layout {
+
+namespace {
+constexpr double poles_off_mm[] = {5, 7, 9, 12, 15};
+} // namespace
+
+// Both are answers, told apart by name at the one call.
+// NOLINTNEXTLINE(bugprone-easily-swappable-parameters)
+std::vector<NoteSearch::Ground> NoteSearch::grounds(const FlagGlyph& flag, std::size_t& own_cable,
+                                                    std::size_t& own_stud, Box& own_box) const {
+    std::vector<Ground> made;
+    // A pole cannot stand on what is upright: it stands beside it on a leader.
+    const auto beside = [&](Point dot, double half_mm) {
+        for (const double off : poles_off_mm)
+            for (const double side : {1.0, -1.0})
+                made.push_back({dot, {snapped(dot.x_mm + side * (half_mm + off)), dot.y_mm}});
+    };
+    for (const Routed& route : routing_.routes) {
+        if (all_.content->cables[route.cable].id != flag.subject)
+            continue;
+        own_cable = route.cable;
+        for (const Piece& piece : pieces_of(route)) {
+            const double length =
+                std::abs(piece.a.x_mm - piece.b.x_mm) + std::abs(piece.a.y_mm - piece.b.y_mm);
+            for (double at = 3; at < length - 2; at += 2) {
+                const double share = at / length;
+                const Point dot{snapped(piece.a.x_mm + (piece.b.x_mm - piece.a.x_mm) * share),
+                                snapped(piece.a.y_mm + (piece.b.y_mm - piece.a.y_mm) * share)};
+                if (piece.level())
+                    made.push_back({{dot.x_mm, piece.a.y_mm}, {dot.x_mm, piece.a.y_mm}});
+                else if (at > piece.keep_a_mm && at < length - piece.keep_b_mm)
+                    beside({piece.a.x_mm, dot.y_mm}, route.half_mm);
+            }
+        }
+    }
+    for (const IncidentalNote& note : incidentals_)
+        if (all_.content->incidentals[note.path].id == flag.subject) {
+            own_box = grown(box_around(note.top, note.foot), 1.0);
+            for (double y = note.top.y_mm + 4; y < note.foot.y_mm - 2; y += 2) {
+                made.push_back({{note.top.x_mm, y}, {note.top.x_mm, y}});
+                beside({note.top.x_mm, y}, 0.5);
+            }
+        }
+    // On a sheet without its subject the flag may hang on what stands for it.
+    const std::string& subject = made.empty() && !flag.instead.empty() ? flag.instead : flag.subject;
+    for (std::size_t s = 0; s < all_.studs.size(); ++s)
+        if (all_.studs[s].id == subject) {
+            own_stud = s;
+            const Point end = stud_end(all_.studs[s]);
+            own_box = grown({end.x_mm, end.y_mm, 0, 0}, 8);
+            const Point dot{end.x_mm, all_.studs[s].away(all_.studs[s].tall_mm - 1)};
+            made.push_back({dot, dot});
+            beside(dot, all_.studs[s].core_mm);
+        }
+    const auto along_top = [&](const Box& box, double inset_mm) {
+        own_box = grown(box, 0.1);
+        for (double x = box.x_mm + inset_mm; x < box.right_mm() - inset_mm + 1; x += 2)
+            made.push_back({{x, box.y_mm}, {x, box.y_mm}});
+    };
+    const auto along_sides = [&](const Box& box) {
+        for (double y = box.y_mm + 3; y < box.bottom_mm() - 2; y += 2)
+            for (const double off : poles_off_mm) {
+                made.push_back({{box.right_mm(), y}, {snapped(box.right_mm() + off), y}});
+                made.push_back({{box.x_mm, y}, {snapped(box.x_mm - off), y}});
+            }
+    };
+    for (const PlacedUnit& unit : all_.units) {
+        if (unit.glyph->id != subject)
+            continue;
+        if (unit.upper) {
+            // On the body between the two studs, or on an end of the plinth.
+            const Box body{unit.box.x_mm + 9.5, all_.upper_mm - 6.4, unit.box.width_mm - 19, 4.4};
+            along_top(body, 0.5);
+            const Box plinth{unit.box.x_mm + 1, all_.upper_mm, unit.box.width_mm - 2, 3};
+            along_sides({plinth.x_mm, plinth.y_mm - 1.5, plinth.width_mm, 6});
+            own_box = {plinth.x_mm, body.y_mm, plinth.width_mm, plinth.bottom_mm() - body.y_mm};
+        } else if (unit.bar != PlacedUnit::Bar::none) {
+            along_top(bar_box(unit), 3);
+        } else {
+            along_top(unit.box, 3);
+            along_sides(unit.box);
+        }
+    }
+    for (const PlacedBed& bed : all_.beds)
+        if (bed.glyph->id == subject)
+            along_top(bed.box(), 3);
+    return made;
+}
+
+// Both name a part of the sheet; the one call has them in this order.
+// NOLINTNEXTLINE(bugprone-easily-swappable-parameters)
+FlagNote NoteSearch::plant(std::size_t index, const std::vector<Ground>& grounds, std::size_t own_cable,
+                           std::size_t own_stud, const Box& own_box) const {
+    FlagNote note;
+    note.flag = index;
+    const auto line_free = [&](const Box& line) {
+        if (solid_.any(line, [&](std::size_t i) {
+                const Obstacle& obstacle = routing_.obstacles[i];
+                return overlaps(line, obstacle.box, 0.8) &&
+                       !(own_stud != nowhere && obstacle.stud == own_stud) &&
+                       !overlaps(obstacle.box, own_box, -0.3);
+            }))
+            return false;
+        if (cabled_.any(line, [&](std::size_t i) {
+                return pieces_[i].cable != own_cable && overlaps(line, ways_[i], 0.8);
+            }))
+            return false;
+        for (const Box& tag : tags_)
+            if (overlaps(line, tag, 0.8))
+                return false;
+        return std::none_of(taken_.begin(), taken_.end(),
+                            [&](const Box& other) { return overlaps(line, other, 0.8); });
+    };
+    const double wide = flag_width_mm(all_.content->flags[index]);
+    double least = 1e9;
+    for (const Ground& ground : grounds) {
+        const double aside = std::abs(ground.foot.x_mm - ground.dot.x_mm);
+        // Only where the leader leads out of the part can it be seen to start there.
+        if (aside > 0 && aside + 10 < least &&
+            !line_free(grown(box_around({ground.dot.x_mm + (ground.foot.x_mm > ground.dot.x_mm ? 1.2 : -1.2),
+                                         ground.dot.y_mm},
+                                        ground.foot),
+                             0.25)))
+            continue;
+        for (double tall = aside > 0 ? 6.5 : 9.0; tall < 44; tall += 1)
+            for (const bool left : {false, true}) {
+                const double cost = tall + (left ? 2 : 0) + (aside > 0 ? aside + 4 : 0);
+                if (cost >= least)
+                    break;
+                const Point foot = ground.foot;
+                const Box box{left ? foot.x_mm - wide : foot.x_mm, foot.y_mm - tall, wide, flag_height_mm};
+                const Box pole = grown(
+                    box_around({foot.x_mm, foot.y_mm - (aside > 0 ? 0 : 1.2)}, {foot.x_mm, box.bottom_mm()}),
+                    0.25);
+                if (!free(box, 1.2, nowhere) || !line_free(pole))
+                    continue;
+                least = cost;
+                note.placed = true;
+                note.dot = ground.dot;
+                note.foot = foot;
+                note.box = box;
+                note.to_left = left;
+            }
+    }
+    return note;
+}
+
+FlagNote NoteSearch::flag_for(std::size_t index) {
+    const FlagGlyph& flag = all_.content->flags[index];
+    std::size_t own_cable = nowhere;
+    std::size_t own_stud = nowhere;
+    Box own_box;
+    const std::vector<Ground> all = grounds(flag, own_cable, own_stud, own_box);
+    // The pole of a flag on an incidental path stands in its line.
+    for (const IncidentalNote& path : incidentals_)
+        if (all_.content->incidentals[path.path].id == flag.subject)
+            std::erase_if(taken_, [&](const Box& box) {
+                return box.x_mm < path.top.x_mm && box.right_mm() > path.top.x_mm && box.width_mm < 1;
+            });
+    return plant(index, all, own_cable, own_stud, own_box);
+}
+
+void NoteSearch::place_incidentals(Notes& kept) {
+    std::vector<Box> solid = tags_;
+    for (const Obstacle& obstacle : routing_.obstacles)
+        solid.push_back(obstacle.box);
+    for (const Box& way : ways_)
+        solid.push_back(grown(way, 0.9));
+    for (std::size_t i = 0; i < all_.content->incidentals.size(); ++i) {
+        std::vector<Box> taken = solid;
+        taken.insert(taken.end(), taken_.begin(), taken_.end());
+        if (const auto placed = place_incidental(all_, i, taken, measure_)) {
+            kept.incidentals.push_back(*placed);
+            incidentals_.push_back(*placed);
+            taken_ = kept.taken();
+        }
+    }
+}
+
+} // namespace stoutloom::layout

@@ -1,0 +1,81 @@
+// The order of units, studs and sides is searched by what the routed sheet costs: what can be untied is
+// untied.
+#include "draw/draw.h"
+#include "testing/diagram_kits.h"
+
+#include <algorithm>
+#include <doctest/doctest.h>
+
+using namespace stoutloom;
+
+namespace {
+layout::StudGlyph blade(const std::string& id, const std::string& name, std::size_t cable, int end) {
+    layout::StudGlyph stud;
+    stud.id = id;
+    stud.designation = name;
+    stud.thread = "blade 6.3";
+    stud.diameter_mm = 0;
+    stud.kind = layout::StudGlyph::Kind::blade;
+    stud.lugs = {{.cable = cable, .end = end, .stud_size_mm = 6.3, .hole_mm = 0, .palm_mm = 6}};
+    return stud;
+}
+
+/// A bar of four studs and four lamps beside it, joined in the given order.
+layout::DiagramContent barred(const std::vector<std::size_t>& lamp_of_stud) {
+    layout::DiagramContent content;
+    content.zones = {{"A1", "Cab", "35 °C", 35}};
+    layout::UnitGlyph bar;
+    bar.id = "X1";
+    bar.name = "Bar";
+    bar.symbol = layout::UnitSymbol::post;
+    for (std::size_t i = 0; i < lamp_of_stud.size(); ++i) {
+        layout::RunGlyph run;
+        run.id = "W" + std::to_string(i + 1);
+        run.number = std::to_string(i + 1);
+        run.section_mm2 = 2.5;
+        run.from = "X1." + std::to_string(i + 1);
+        run.to = "E" + std::to_string(lamp_of_stud[i] + 1) + ".+";
+        run.line1 = "2.5 mm²  RD  1.20 m";
+        run.zones = {0};
+        content.cables.push_back(run);
+        bar.studs.push_back(blade(run.from, std::to_string(i + 1), i, 0));
+    }
+    content.units.push_back(bar);
+    for (std::size_t lamp = 0; lamp < lamp_of_stud.size(); ++lamp) {
+        const auto stud = static_cast<std::size_t>(std::find(lamp_of_stud.begin(), lamp_of_stud.end(), lamp) -
+                                                   lamp_of_stud.begin());
+        layout::UnitGlyph unit;
+        unit.id = "E" + std::to_string(lamp + 1);
+        unit.name = "Lamp";
+        unit.symbol = layout::UnitSymbol::lamp;
+        unit.studs = {blade(unit.id + ".+", "+", stud, 1)};
+        content.units.push_back(unit);
+    }
+    return content;
+}
+
+int crossings(const layout::DiagramContent& content) {
+    const auto measure = draw::lettering();
+    const auto pages = layout::place_diagram(content, *measure);
+    REQUIRE(pages);
+    int count = 0;
+    for (const layout::Page& page : *pages) {
+        const layout::Quality quality = layout::audit(page);
+        CHECK(quality.overlaps == 0);
+        count += quality.crossings;
+    }
+    return count;
+}
+} // namespace
+
+// A bar's studs in a row and one lamp for each: whatever the pairing, lamps can be exchanged until none
+// cross.
+TEST_CASE("lamps on a bar are ordered until no lead crosses another") {
+    std::vector<std::size_t> pairing{0, 1, 2, 3};
+    int kits = 0;
+    do {
+        CHECK_MESSAGE(crossings(barred(pairing)) == 0, fmt::format("pairing {}", fmt::join(pairing, " ")));
+        ++kits;
+    } while (std::next_permutation(pairing.begin(), pairing.end()));
+    CHECK(kits == 24);
+}
