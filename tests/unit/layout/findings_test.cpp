@@ -128,3 +128,24 @@ TEST_CASE("notes alone bring no sheet but stand on it where there is one") {
             CHECK_MESSAGE(says(sheets, fmt::format("Note: remark {} about", i)), i);
     }
 }
+
+TEST_CASE("several findings of one unit all fly on it, over it, under it or beside it") {
+    layout::DiagramContent content = testing::van().content;
+    content.flags.clear();
+    for (const char* subject : {"G1", "G1", "G1", "M1", "M1"})
+        content.flags.push_back({.number = std::to_string(content.flags.size() + 1),
+                                 .error = true,
+                                 .subject = subject,
+                                 .what = "too little",
+                                 .cure = "more"});
+    const auto pages = placed(content);
+    for (const layout::FlagGlyph& flag : content.flags) {
+        const auto shown = std::count_if(pages.begin(), pages.end(), [&](const layout::Page& page) {
+            return std::any_of(page.elements.begin(), page.elements.end(),
+                               [&](const layout::Element& each) { return each.id == "flag-" + flag.number; });
+        });
+        CHECK_MESSAGE(shown >= 1, "flag ", flag.number, " on ", flag.subject);
+    }
+    for (const layout::Page& page : pages)
+        CHECK(layout::audit(page).overlaps == 0);
+}
