@@ -1,5 +1,6 @@
 // `stoutloom compare A B`: what the second file cures of the first, what it brings, what stands.
 #include "cli/commands.h"
+#include "cli/palette_option.h"
 
 #include "draw/draw.h"
 #include "report/compare.h"
@@ -21,7 +22,8 @@ const Grammar compare_grammar{
                  .help = "one page to lay before the customer, besides the text",
                  .short_name = "-o"},
                 {.name = "--sheet", .value = "SIZE", .help = "of that page: A4 (default) or Letter"},
-                {.name = "--mono", .value = "", .help = "black and white, the same geometry"},
+                mono_option,
+                colour_safe_option,
                 {.name = "--language",
                  .value = "TAG",
                  .help = "fixed words of the page: en, de, fr, es, ja; the second file's own otherwise"},
@@ -57,8 +59,7 @@ int write_page(const Arguments& arguments, const report::Comparison& comparison,
                const report::PackOptions& options, const std::string& path) {
     const auto lettering = draw::lettering();
     const layout::Document document = report::compare_page(comparison, options, *lettering);
-    const auto pdf = draw::paint_pdf(document, arguments.has("--mono") ? draw::Palette::monochrome
-                                                                       : draw::Palette::colour);
+    const auto pdf = draw::paint_pdf(document, palette_of(arguments));
     if (!pdf)
         return trouble(fmt::format("{}: error: cannot be drawn: {}", path, pdf.error().message));
     return deliver(path, *pdf, arguments.words);

@@ -1,5 +1,6 @@
 // `stoutloom draw FILE -o X.pdf`: the harness diagram on paper or screen.
 #include "cli/commands.h"
+#include "cli/palette_option.h"
 
 #include "draw/draw.h"
 
@@ -21,7 +22,8 @@ const Grammar draw_grammar{
                  .help = "where to; the ending tells the kind",
                  .short_name = "-o"},
                 {.name = "--sheet", .value = "SIZE", .help = "A3 (default), A4, Letter or Tabloid"},
-                {.name = "--mono", .value = "", .help = "black and white, the same geometry"},
+                mono_option,
+                colour_safe_option,
                 variant_option("one kit of a file with variants; otherwise each is drawn, as X-ID.pdf")},
     .epilogue = "A diagram of several sheets gives one PDF; as SVG each further sheet gets a file of its "
                 "own, X-2.svg.\n"
@@ -84,7 +86,7 @@ int draw_kit(const CheckedFile& kit, const Arguments& arguments, layout::Sheet s
         return trouble(
             fmt::format("{}: error: cannot be drawn: {}", arguments.words.front(), pages.error().message));
     const layout::Document document = document_of(kit, std::move(*pages));
-    const draw::Palette palette = arguments.has("--mono") ? draw::Palette::monochrome : draw::Palette::colour;
+    const draw::Palette palette = palette_of(arguments);
     int code = exit_clean;
     if (lower(path).ends_with(".svg")) {
         code = write_svgs(document, palette, path, arguments.words);

@@ -1,6 +1,7 @@
 // `stoutloom pack FILE -o X.pdf`: the installer's papers in one PDF, on request also page by page and as
 // tables.
 #include "cli/commands.h"
+#include "cli/palette_option.h"
 
 #include "base/quantity.h"
 #include "draw/draw.h"
@@ -26,7 +27,8 @@ const Grammar pack_grammar{
           .value = "SIZE",
           .help = "of the diagram: A3 (default), A4, Letter or Tabloid; the other papers are A4 or Letter to "
                   "match"},
-         {.name = "--mono", .value = "", .help = "black and white, the same geometry"},
+         mono_option,
+         colour_safe_option,
          {.name = "--language", .value = "TAG", .help = "en, de, fr, es or ja; the title block's otherwise"},
          {.name = "--only",
           .value = "NAMES",
@@ -182,7 +184,7 @@ Targets targets_for(const Arguments& arguments, const CheckedFile& kit, std::siz
 }
 
 int write_pack(const Arguments& arguments, const report::Pack& pack, const Targets& targets) {
-    const draw::Palette palette = arguments.has("--mono") ? draw::Palette::monochrome : draw::Palette::colour;
+    const draw::Palette palette = palette_of(arguments);
     const auto pdf = draw::paint_pdf(pack.document, palette);
     if (!pdf)
         return trouble(fmt::format("{}: error: cannot be drawn: {}", targets.pdf, pdf.error().message));

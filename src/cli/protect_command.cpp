@@ -1,5 +1,6 @@
 // `stoutloom protect FILE CABLE -o X.pdf`: how the fuse-links guard one cable, as a time-current plot.
 #include "cli/commands.h"
+#include "cli/palette_option.h"
 
 #include "draw/draw.h"
 #include "report/protection_page.h"
@@ -19,7 +20,8 @@ const Grammar protect_grammar{
                  .help = "where to; the ending tells the kind",
                  .short_name = "-o"},
                 {.name = "--sheet", .value = "SIZE", .help = "A4 (default) or Letter"},
-                {.name = "--mono", .value = "", .help = "black and white, the same geometry"},
+                mono_option,
+                colour_safe_option,
                 variant_option("which kit of a file with variants")},
     .epilogue = "CABLE is the id of a live cable, or of a fuse-link: then the cable on it that may carry "
                 "least.\n"
@@ -28,7 +30,7 @@ const Grammar protect_grammar{
 namespace {
 
 int write(const layout::Document& document, const Arguments& arguments, const std::string& path) {
-    const draw::Palette palette = arguments.has("--mono") ? draw::Palette::monochrome : draw::Palette::colour;
+    const draw::Palette palette = palette_of(arguments);
     const auto bytes = lower(path).ends_with(".svg") ? draw::paint_svg(document, 0, palette)
                                                      : draw::paint_pdf(document, palette);
     if (!bytes)

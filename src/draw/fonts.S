@@ -1,29 +1,26 @@
-/* The two cuts of the lettering (Debian package fonts-dejavu-extra), and what they lack: Japanese (fonts-vlgothic), and the
-   other ideographs (fonts-droid-fallback), every other script of the basic plane (fonts-unifont). All free licences; carried inside the program. */
+/* The two cuts of the lettering (Debian package fonts-dejavu-extra), and what they lack: Japanese (fonts-vlgothic), the
+   scripts of India that must be shaped (fonts-lohit-*), the other ideographs (fonts-droid-fallback), every other script of
+   the basic plane (fonts-unifont). All free licences; carried inside the program. */
     .section .rodata
+    .macro font name, file
     .balign 16
-    .global stoutloom_font_regular_begin, stoutloom_font_regular_end
-stoutloom_font_regular_begin:
-    .incbin "DejaVuSansCondensed.ttf"
-stoutloom_font_regular_end:
-    .balign 16
-    .global stoutloom_font_bold_begin, stoutloom_font_bold_end
-stoutloom_font_bold_begin:
-    .incbin "DejaVuSansCondensed-Bold.ttf"
-stoutloom_font_bold_end:
-    .balign 16
-    .global stoutloom_font_japanese_begin, stoutloom_font_japanese_end
-stoutloom_font_japanese_begin:
-    .incbin "VL-Gothic-Regular.ttf"
-stoutloom_font_japanese_end:
-    .balign 16
-    .global stoutloom_font_wide_begin, stoutloom_font_wide_end
-stoutloom_font_wide_begin:
-    .incbin "DroidSansFallbackFull.ttf"
-stoutloom_font_wide_end:
-    .balign 16
-    .global stoutloom_font_last_begin, stoutloom_font_last_end
-stoutloom_font_last_begin:
-    .incbin "unifont.otf"
-stoutloom_font_last_end:
+    .global stoutloom_font_\name\()_begin, stoutloom_font_\name\()_end
+stoutloom_font_\name\()_begin:
+    .incbin "\file"
+stoutloom_font_\name\()_end:
+    .endm
+    font regular, DejaVuSansCondensed.ttf
+    font bold, DejaVuSansCondensed-Bold.ttf
+    font japanese, VL-Gothic-Regular.ttf
+    font devanagari, Lohit-Devanagari.ttf
+    font bengali, Lohit-Bengali.ttf
+    font gurmukhi, Lohit-Gurmukhi.ttf
+    font gujarati, Lohit-Gujarati.ttf
+    font odia, Lohit-Odia.ttf
+    font tamil, Lohit-Tamil.ttf
+    font telugu, Lohit-Telugu.ttf
+    font kannada, Lohit-Kannada.ttf
+    font malayalam, Lohit-Malayalam.ttf
+    font wide, DroidSansFallbackFull.ttf
+    font last, unifont.otf
     .section .note.GNU-stack,"",@progbits

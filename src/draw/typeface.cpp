@@ -2,6 +2,7 @@
 #include "draw/typeface.h"
 
 #include <algorithm>
+#include <array>
 #include <cstddef>
 #include <fcntl.h>
 #include <fontconfig/fontconfig.h>
@@ -11,13 +12,27 @@
 #include <string_view>
 #include <sys/mman.h>
 #include <unistd.h>
+#include <vector>
 
+#define FONTS(FONT)                                                                                          \
+    FONT(regular)                                                                                            \
+    FONT(bold)                                                                                               \
+    FONT(japanese)                                                                                           \
+    FONT(devanagari)                                                                                         \
+    FONT(bengali)                                                                                            \
+    FONT(gurmukhi)                                                                                           \
+    FONT(gujarati)                                                                                           \
+    FONT(odia)                                                                                               \
+    FONT(tamil)                                                                                              \
+    FONT(telugu)                                                                                             \
+    FONT(kannada)                                                                                            \
+    FONT(malayalam)                                                                                          \
+    FONT(wide)                                                                                               \
+    FONT(last)
 extern "C" {
-extern const unsigned char stoutloom_font_regular_begin[], stoutloom_font_regular_end[];
-extern const unsigned char stoutloom_font_bold_begin[], stoutloom_font_bold_end[];
-extern const unsigned char stoutloom_font_japanese_begin[], stoutloom_font_japanese_end[];
-extern const unsigned char stoutloom_font_wide_begin[], stoutloom_font_wide_end[];
-extern const unsigned char stoutloom_font_last_begin[], stoutloom_font_last_end[];
+#define FONT(name) extern const unsigned char stoutloom_font_##name##_begin[], stoutloom_font_##name##_end[];
+FONTS(FONT)
+#undef FONT
 }
 
 namespace stoutloom::draw {
@@ -68,15 +83,34 @@ std::uint32_t next_code_point(std::string_view& rest) {
     return code;
 }
 
+/// Scripts whose letters join, stack or change places: without the rules of a face of their own they cannot
+/// be read (Unicode 15, chapters 9 and 12 to 17), and the last face has none.
+bool needs_shaping(std::uint32_t code) {
+    struct Range {
+        std::uint32_t from, to;
+    };
+    static constexpr std::array<Range, 12> ranges = {{{0x0600, 0x077F}, // Arabic, Syriac
+                                                      {0x07C0, 0x085F}, // N'Ko to Mandaic
+                                                      {0x0860, 0x08FF}, // Arabic and Syriac, extended
+                                                      {0x0900, 0x0DFF}, // Devanagari to Sinhala
+                                                      {0x0F00, 0x109F}, // Tibetan, Myanmar
+                                                      {0x1700, 0x18AF}, // Tagalog to Mongolian
+                                                      {0x1900, 0x1AAF}, // Limbu to Tai Tham
+                                                      {0x1B00, 0x1C4F}, // Balinese to Lepcha
+                                                      {0xA800, 0xA82F}, // Syloti Nagri
+                                                      {0xA840, 0xA8FF}, // Phags-pa to Devanagari, extended
+                                                      {0xA900, 0xAAFF}, // Kayah Li to Meetei Mayek, extended
+                                                      {0xABC0, 0xABFF}}}; // Meetei Mayek
+    return std::any_of(ranges.begin(), ranges.end(),
+                       [code](const Range& range) { return code >= range.from && code <= range.to; });
+}
+
 } // namespace
 
 struct Typeface::Parts {
-    NamelessFile regular{stoutloom_font_regular_begin, stoutloom_font_regular_end};
-    NamelessFile bold{stoutloom_font_bold_begin, stoutloom_font_bold_end};
-    // Only for what the two cuts lack; one weight.
-    NamelessFile japanese{stoutloom_font_japanese_begin, stoutloom_font_japanese_end};
-    NamelessFile wide{stoutloom_font_wide_begin, stoutloom_font_wide_end};
-    NamelessFile last{stoutloom_font_last_begin, stoutloom_font_last_end};
+    // Two cuts of the lettering, then one weight each of what they lack; the last has a picture of every
+    // character of the basic plane and shapes none.
+    std::vector<std::unique_ptr<NamelessFile>> files;
     FcConfig* config = nullptr;
     PangoFontMap* map = nullptr;
     PangoContext* context = nullptr;
@@ -115,15 +149,19 @@ void free_of_pixels(PangoContext* context) {
 } // namespace
 
 Typeface::Typeface() : parts_(std::make_unique<Parts>()) {
-    for (const NamelessFile* file :
-         {&parts_->regular, &parts_->bold, &parts_->japanese, &parts_->wide, &parts_->last})
+#define FONT(name)                                                                                           \
+    parts_->files.push_back(                                                                                 \
+        std::make_unique<NamelessFile>(stoutloom_font_##name##_begin, stoutloom_font_##name##_end));
+    FONTS(FONT)
+#undef FONT
+    for (const auto& file : parts_->files)
         if (!file->whole())
             return;
     parts_->config = FcConfigCreate();
     if (parts_->config == nullptr)
         return;
-    for (const std::string& path : {parts_->regular.path(), parts_->bold.path(), parts_->japanese.path(),
-                                    parts_->wide.path(), parts_->last.path()}) {
+    for (const auto& carried : parts_->files) {
+        const std::string path = carried->path();
         const auto* file = static_cast<const FcChar8*>(static_cast<const void*>(path.c_str()));
         if (FcConfigAppFontAddFile(parts_->config, file) != FcTrue)
             return;
@@ -173,7 +211,8 @@ std::uint32_t Typeface::missing_character(const std::string& words) const {
         bool both = fonts->nfont >= 2;
         for (int i = 0; i < std::min(fonts->nfont, 2); ++i)
             both = both && has(i, code);
-        for (int i = 2; i < fonts->nfont && !both; ++i)
+        const bool shaped = needs_shaping(code);
+        for (int i = 2; i < fonts->nfont - (shaped ? 1 : 0) && !both; ++i)
             both = has(i, code);
         return both;
     };

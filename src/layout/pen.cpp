@@ -1,6 +1,8 @@
 // Primitives and text in the drawing language's habits.
 #include "layout/pen.h"
 
+#include "layout/direction.h"
+
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -238,6 +240,7 @@ std::vector<std::string> wrapped(const TextMeasure& measure, const std::string& 
     }
     for (std::string& each : lines)
         each = shortened(measure, each, width_mm, lettering);
+    keep_direction(lines, words);
     return lines;
 }
 

@@ -92,6 +92,9 @@ void add_probes(layout::DiagramContent& content) {
 } // namespace
 
 std::string with_signs(std::string text) {
+    for (const auto& [plain, sign] : {std::pair{" <= ", " ≤ "}, std::pair{" >= ", " ≥ "}})
+        for (std::size_t at = text.find(plain); at != std::string::npos; at = text.find(plain, at + 1))
+            text.replace(at, 4, sign);
     static constexpr std::array<std::pair<std::string_view, std::string_view>, 6> signs = {
         {{"mm2", "mm²"}, {"degC", "°C"}, {"degF", "°F"}, {"mohm", "mΩ"}, {"uohm", "µΩ"}, {"ohm", "Ω"}}};
     const auto letter = [&](std::size_t i) {
@@ -101,11 +104,12 @@ std::string with_signs(std::string text) {
         for (std::size_t at = text.find(plain); at != std::string::npos; at = text.find(plain, at + 1))
             if ((at == 0 || !letter(at - 1)) && !letter(at + plain.size()))
                 text.replace(at, plain.size(), sign);
-    // "G1.B-", "E9.-": the minus of a terminal, not a hyphen.
+    // "G1.B-", "E9.-", "battery - to": the minus of a terminal, not a hyphen.
     for (std::size_t at = text.find('-'); at != std::string::npos; at = text.find('-', at + 1)) {
         const bool ends =
             at + 1 == text.size() || std::string_view(" ,;:.)").find(text[at + 1]) != std::string_view::npos;
-        const bool of_terminal = at > 0 && (text[at - 1] == '.' || text[at - 1] == 'B');
+        const bool of_terminal =
+            at > 0 && (text[at - 1] == '.' || text[at - 1] == 'B' || text[at - 1] == ' ');
         if (ends && of_terminal)
             text.replace(at, 1, "−");
     }

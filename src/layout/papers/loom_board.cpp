@@ -10,7 +10,7 @@
 namespace stoutloom::layout::papers {
 namespace {
 
-constexpr double flag_room_mm = 64, left_room_mm = 6, foot_mm = 32, least_flags_mm = 20;
+constexpr double flag_room_mm = 64, left_room_mm = 6, foot_mm = 32, least_flags_mm = 20, stub_half_mm = 0.7;
 constexpr double pitch_mm = line_pitch * text_height_mm;
 
 double shown_bundle_mm(const TrunkPart& part) {
@@ -54,8 +54,8 @@ double draw_trunk(Pen& pen, const LoomBoard& board, Point start, double per_m, c
         const double half = shown_bundle_mm(part) / 2;
         pen.box({from, start.y_mm - half, to - from, 2 * half}, {.width_mm = thin_mm, .fill = Paint::bed});
         const double y = start.y_mm + 9.5;
-        pen.line({from, start.y_mm + 5.5}, {from, y + 1.5}, hair_mm);
-        pen.line({to, start.y_mm + 5.5}, {to, y + 1.5}, hair_mm);
+        pen.line({from, start.y_mm + 5.5}, {from, y + 0.8}, hair_mm);
+        pen.line({to, start.y_mm + 5.5}, {to, y + 0.8}, hair_mm);
         pen.line({from, y}, {to, y}, rule_mm);
         if (to - from > 7) {
             pen.arrow_head({from, y}, -1);
@@ -65,15 +65,6 @@ double draw_trunk(Pen& pen, const LoomBoard& board, Point start, double per_m, c
         under.put(pen, (from + to) / 2, y, part.zone, Weight::regular);
     }
     return 9.5 + under.depth_mm();
-}
-
-std::string filled(std::string words, const std::vector<std::string>& values) {
-    for (std::size_t i = 0; i < values.size(); ++i) {
-        const std::string mark = "{" + std::to_string(i) + "}";
-        if (const std::size_t at = words.find(mark); at != std::string::npos)
-            words.replace(at, mark.size(), values[i]);
-    }
-    return words;
 }
 
 void draw_board(PaperFlow& flow, const LoomBoard& board, const LoomWords& words) {
@@ -94,93 +85,41 @@ void draw_board(PaperFlow& flow, const LoomBoard& board, const LoomWords& words)
                           .x_mm = left + board.breakouts[i].at_m * per_m});
     const std::vector<LoomFlag> flags = loom_flags(wishes,
                                                    {.height_mm = flow.left_mm() - foot_mm - 16,
+                                                    .left_mm = area.x_mm,
                                                     .right_mm = area.right_mm(),
-                                                    .widest_mm = flag_room_mm - 6},
+                                                    .widest_mm = flag_room_mm - 6,
+                                                    .first_mm = left + stub_half_mm,
+                                                    .last_mm = left + board.length_m * per_m - stub_half_mm},
                                                    flow.measure());
     double top = least_flags_mm;
     for (const LoomFlag& flag : flags)
-        top = std::max(top, flag.foot_mm + flag.tall_mm + 6);
+        top = std::max(top, flag.foot_mm + flag.tall_mm + 3);
     Pen pen(board.id, Role::cable, flow.measure());
     pen.told(board.heading, {});
     const double trunk = flow.y_mm() + top + 8;
     // The breakouts leave the trunk as stubs of the bundle, under their flags.
     for (const LoomFlag& flag : flags)
-        pen.box({flag.x_mm - 0.6, trunk - 8.5, 1.2, 8.5}, {.width_mm = thin_mm, .fill = Paint::bed});
+        pen.box({flag.x_mm - stub_half_mm, trunk - 8.5, 2 * stub_half_mm, 8.5},
+                {.width_mm = thin_mm, .fill = Paint::bed});
     const double below = draw_trunk(pen, board, {left, trunk}, per_m, area);
     draw_loom_flags(pen, flags, trunk - 8.5);
     pen.put_on(flow.page());
-    flow.advance(top + 8 + below + 2);
+    flow.advance(top + 8 + below + 1);
     for (const std::string& remark : board.remarks)
         flow.paragraph(remark);
     flow.table(board.cables);
 }
 
-/// One tile of the true-size board: from `from_m` on, `span_m` long.
-struct Tile {
-    const LoomBoard* board;
-    double from_m, span_m;
-    std::size_t number, count;
-};
-
-void draw_ruler(Pen& pen, const Box& area, const Tile& tile, double y) {
-    const int first = static_cast<int>(std::ceil(tile.from_m * 100 - 1e-6));
-    const int last = static_cast<int>(std::floor((tile.from_m + tile.span_m) * 100 + 1e-6));
-    for (int cm = first; cm <= last; ++cm) {
-        const double x = area.x_mm + (cm / 100.0 - tile.from_m) * 1000;
-        pen.line({x, y}, {x, y - (cm % 10 == 0 ? 4.0 : cm % 5 == 0 ? 2.8 : 1.6)}, rule_mm);
-        if (cm % 10 == 0 && x > area.x_mm + 4 && x < area.right_mm() - 10)
-            pen.text({.at = {x, y + 4}, .words = std::to_string(cm) + " cm", .anchor = Anchor::middle});
-    }
-    pen.line({area.x_mm, y}, {area.x_mm + tile.span_m * 1000, y}, thin_mm);
-}
-
-void draw_cut_line(Pen& pen, double x, double top, double bottom) {
-    pen.line({x, top}, {x, bottom}, rule_mm, Dash::dashed);
-}
-
-void draw_tile(PaperFlow& flow, const Tile& tile, const LoomWords& words) {
-    const Box& area = flow.content();
-    Pen pen(flow.next_id(tile.board->id), Role::cable, flow.measure());
-    const double top = flow.y_mm(), trunk = top + (area.bottom_mm() - top) * 0.55,
-                 foot = area.bottom_mm() - 6;
-    const auto x_of = [&](double at_m) { return area.x_mm + (at_m - tile.from_m) * 1000; };
-    const double end_x = std::min(area.x_mm + tile.span_m * 1000, x_of(tile.board->length_m));
-    for (const TrunkPart& part : tile.board->parts) {
-        const double from = std::max(area.x_mm, x_of(part.from_m)), to = std::min(end_x, x_of(part.to_m));
-        if (to - from < 0.2)
-            continue;
-        const double half = std::clamp(part.bundle_mm, 3.0, 60.0) / 2;
-        pen.box({from, trunk - half, to - from, 2 * half}, {.width_mm = thin_mm, .fill = Paint::white});
-        pen.line({from, trunk}, {to, trunk}, hair_mm, Dash::dash_dot);
-    }
-    std::vector<FlagWish> wishes;
-    for (std::size_t i = 0; i < tile.board->breakouts.size(); ++i) {
-        const double at = tile.board->breakouts[i].at_m;
-        if (at < tile.from_m - 1e-6 || at > tile.from_m + tile.span_m - 0.010 + 1e-6)
-            continue;
-        wishes.push_back({.breakout = &tile.board->breakouts[i], .number = i + 1, .x_mm = x_of(at)});
-        pen.circle({x_of(at), trunk}, 2, {.width_mm = medium_mm, .fill = Paint::white});
-    }
-    // The thickest bundle drawn reaches 30 above the middle.
-    const double poles = trunk - 32;
-    const std::vector<LoomFlag> flags = loom_flags(
-        wishes, {.height_mm = poles - top - 2, .right_mm = area.right_mm(), .widest_mm = flag_room_mm},
-        flow.measure());
-    draw_loom_flags(pen, flags, poles);
-    for (const LoomFlag& flag : flags)
-        pen.line({flag.x_mm, poles}, {flag.x_mm, trunk - 2.4}, thin_mm);
-    draw_ruler(pen, area, tile, foot);
-    if (tile.number > 1)
-        draw_cut_line(pen, area.x_mm + 5, trunk + 32, foot - 5);
-    if (tile.number < tile.count)
-        draw_cut_line(pen, area.x_mm + tile.span_m * 1000 - 5, trunk + 32, foot - 5);
-    pen.text({.at = {area.x_mm + area.width_mm / 2, foot - 6.5},
-              .words = words.cut_here,
-              .anchor = Anchor::middle});
-    pen.put_on(flow.page());
-}
-
 } // namespace
+
+std::string filled(std::string words, const std::vector<std::string>& values) {
+    for (std::size_t i = 0; i < values.size(); ++i) {
+        const std::string mark = "{" + std::to_string(i) + "}";
+        if (const std::size_t at = words.find(mark); at != std::string::npos)
+            words.replace(at, mark.size(), values[i]);
+    }
+    return words;
+}
 
 double board_scale(double length_m, double room_mm) {
     static constexpr std::array<double, 15> scales = {1,  2,  2.5, 5,  7.5, 10,  15, 20,
@@ -203,36 +142,6 @@ std::vector<Page> build_loom_boards(const LoomBoardsContent& content, PaperSize 
     for (const LoomBoard& board : content.boards)
         draw_board(flow, board, content.words);
     return flow.done();
-}
-
-std::vector<Page> build_loom_tiles(const LoomBoardsContent& content, PaperSize size,
-                                   const TextMeasure& measure) {
-    std::vector<Page> pages;
-    for (const LoomBoard& board : content.boards) {
-        const Box area = content_box({.size = size, .portrait = false});
-        const double span = std::floor(area.width_mm) / 1000, step = span - 0.010;
-        const auto count =
-            static_cast<std::size_t>(std::max(1.0, std::ceil((board.length_m - span) / step + 1 - 1e-9)));
-        for (std::size_t i = 0; i < count; ++i) {
-            const std::string number = std::to_string(i + 1) + " / " + std::to_string(count);
-            PaperFlow flow(
-                {.sheet = {.size = size, .portrait = false},
-                 .id = "loom-tile-" + board.id + "-" + std::to_string(i + 1),
-                 .heading = {.words = board.heading, .remark = filled(content.words.tile, {number})},
-                 .continued = {}},
-                measure);
-            draw_tile(flow,
-                      {.board = &board,
-                       .from_m = step * static_cast<double>(i),
-                       .span_m = span,
-                       .number = i + 1,
-                       .count = count},
-                      content.words);
-            for (Page& page : flow.done())
-                pages.push_back(std::move(page));
-        }
-    }
-    return pages;
 }
 
 } // namespace stoutloom::layout::papers

@@ -41,10 +41,13 @@ struct LoomBoardsContent {
 };
 std::vector<Page> build_loom_boards(const LoomBoardsContent& content, PaperSize size,
                                     const TextMeasure& measure);
-/// True size, A4 or Letter landscape tiles that overlap by 10 mm, with cut marks and a rule along the foot.
+/// True size, A4 or Letter landscape tiles that overlap by 10 mm: cut lines in the middle of the overlap, a
+/// letter on both sides of each join, a rule along the foot, and a strip that tells which tile this is.
 std::vector<Page> build_loom_tiles(const LoomBoardsContent& content, PaperSize size,
                                    const TextMeasure& measure);
 
+/// The values in place of the marks `{0}`, `{1}` ...
+std::string filled(std::string words, const std::vector<std::string>& values);
 /// 1 : n with n from 1, 2, 5, 10, 20, 50 ... so that `length_m` fits `room_mm`.
 double board_scale(double length_m, double room_mm);
 

@@ -9,11 +9,10 @@ namespace {
 
 constexpr double pi = std::numbers::pi;
 
-/// A point given along the cable (from the reference point inwards) and across it.
 struct Along {
     const EndPlace* place;
     Point operator()(double along_mm, double across_mm) const {
-        return {place->at.x_mm + place->inward * along_mm, place->at.y_mm + across_mm};
+        return point_on_end(*place, along_mm, across_mm);
     }
 };
 
@@ -49,7 +48,7 @@ void draw_ring(Pen& pen, const EndShape& end, const EndPlace& place) {
     const Along at{&place};
     const bool right = place.inward > 0;
     const double from = right ? start : pi - start, to = right ? 2 * pi - start : -(pi - start);
-    std::vector<PathPiece> pieces = arc(place.at, radius, from, to, true);
+    std::vector<PathPiece> pieces = arc(place.at, radius, from - place.turn_rad, to - place.turn_rad, true);
     for (const Point& corner : {at(neck, -half), at(neck, half)})
         pieces.push_back({.kind = PathPiece::Kind::line, .to = corner, .control1 = {}, .control2 = {}});
     pen.path(std::move(pieces), true, {.width_mm = thin_mm, .fill = Paint::white});
@@ -99,6 +98,13 @@ void draw_plug(Pen& pen, const EndShape& end, const EndPlace& place) {
 }
 
 } // namespace
+
+// NOLINTNEXTLINE(bugprone-easily-swappable-parameters): along, then across
+Point point_on_end(const EndPlace& place, double along_mm, double across_mm) {
+    const double x = place.inward * along_mm, cosine = std::cos(place.turn_rad),
+                 sine = std::sin(place.turn_rad);
+    return {place.at.x_mm + cosine * x + sine * across_mm, place.at.y_mm - sine * x + cosine * across_mm};
+}
 
 double neck_length_mm(const EndShape& end) {
     switch (end.kind) {

@@ -30,7 +30,10 @@ struct EndPlace {
     Point at;
     double inward = 1;
     double barrel_room_mm = 1e9;
+    double turn_rad = 0; // of an end whose cable leaves to the right: counter-clockwise as seen on the sheet
 };
+/// A point given along the cable (from the reference point inwards) and across it.
+Point point_on_end(const EndPlace& place, double along_mm, double across_mm);
 void draw_end(Pen& pen, const EndShape& end, const EndPlace& place);
 
 } // namespace stoutloom::layout::papers

@@ -5,8 +5,9 @@
 namespace stoutloom::layout::papers {
 namespace {
 
-constexpr double row_mm = 10.6, step_pad_mm = 2.0, box_mm = 6.6, number_box_mm = 6.2, map_mm = 50,
-                 bar_wide_mm = 42, bar_tall_mm = 3.6;
+constexpr double row_mm = 10.6, step_pad_mm = 2.0, box_mm = 6.6, number_box_mm = 6.2, map_mm = 46,
+                 bar_wide_mm = 42, bar_tall_mm = 3.6, signature_mm = 19;
+constexpr std::size_t kept_with_signature = 2; // steps, or rows where there are no steps
 constexpr double pitch_mm = line_pitch * text_height_mm;
 
 /// Left edges of the columns, from the content's left edge.
@@ -184,10 +185,22 @@ void draw_steps(PaperFlow& flow, const MeasurementsContent& content) {
     const Box& area = flow.content();
     if (!content.steps.empty())
         flow.subheading(content.words.steps);
-    for (const MeasureStep& step : content.steps) {
+    const auto height = [&](const MeasureStep& step) {
         const auto lines = wrapped(step.words, {.width_mm = area.width_mm - 28}, flow.measure());
-        const double tall = std::max(8.6, lines_height_mm(lines.size(), text_height_mm) + 2 * step_pad_mm);
-        flow.need(tall);
+        return std::max(8.6, lines_height_mm(lines.size(), text_height_mm) + 2 * step_pad_mm);
+    };
+    for (std::size_t i = 0; i < content.steps.size(); ++i) {
+        const MeasureStep& step = content.steps[i];
+        const auto lines = wrapped(step.words, {.width_mm = area.width_mm - 28}, flow.measure());
+        const double tall = height(step);
+        // Nobody signs an empty sheet: the last steps go over with the signature.
+        double kept = tall;
+        if (i + kept_with_signature == content.steps.size()) {
+            kept = signature_mm;
+            for (std::size_t k = i; k < content.steps.size(); ++k)
+                kept += height(content.steps[k]);
+        }
+        flow.need(std::min(kept, area.height_mm / 2));
         Pen pen(flow.next_id("step-" + step.number), Role::rule_line, flow.measure());
         const double middle = flow.y_mm() + tall / 2,
                      text_tall = lines_height_mm(lines.size(), text_height_mm);
@@ -201,9 +214,18 @@ void draw_steps(PaperFlow& flow, const MeasurementsContent& content) {
     }
 }
 
+/// Remarks, a step if there is one, and the signature: what comes after the rows.
+double after_rows_mm(const PaperFlow& flow, const MeasurementsContent& content) {
+    double tall = signature_mm + 2;
+    for (const std::string& remark : content.remarks)
+        tall += lines_height_mm(wrapped(remark, {.width_mm = flow.content().width_mm}, flow.measure()).size(),
+                                text_height_mm) +
+                1.8;
+    return content.steps.empty() ? tall : tall + 22;
+}
+
 void draw_signature(PaperFlow& flow, const MeasureWords& words) {
-    constexpr double tall = 17;
-    flow.need(tall + 2);
+    flow.need(signature_mm);
     Pen pen(flow.next_id("signature"), Role::rule_line, flow.measure());
     const Box& area = flow.content();
     const double y = flow.y_mm() + 2, line = y + 13, wide = area.width_mm;
@@ -225,7 +247,7 @@ void draw_signature(PaperFlow& flow, const MeasureWords& words) {
         pen.text({.at = {at + 7.4, line - 1.8}, .words = caption});
     }
     pen.put_on(flow.page());
-    flow.advance(tall + 2);
+    flow.advance(signature_mm);
 }
 
 } // namespace
@@ -268,10 +290,15 @@ std::vector<Page> build_measurements(const MeasurementsContent& content, PaperSi
     const auto titles = [&content](PaperFlow& page) { return draw_titles(page, content.words); };
     flow.advance(titles(flow));
     flow.set_head(titles);
-    for (const MeasureRow& row : content.rows) {
-        const double tall = row_height_mm(row, flow.content(), measure);
-        flow.need(tall);
-        draw_row(flow, row, tall);
+    const bool rows_end = content.steps.empty() || content.steps.size() < kept_with_signature;
+    for (std::size_t i = 0; i < content.rows.size(); ++i) {
+        const double tall = row_height_mm(content.rows[i], flow.content(), measure);
+        double kept = tall;
+        if (rows_end && i + kept_with_signature == content.rows.size())
+            kept = tall + row_height_mm(content.rows[i + 1], flow.content(), measure) +
+                   after_rows_mm(flow, content);
+        flow.need(std::min(kept, flow.content().height_mm / 2));
+        draw_row(flow, content.rows[i], tall);
     }
     flow.drop_head();
     if (content.rows.empty()) {

@@ -81,7 +81,7 @@ std::vector<PathPiece> arc(Point centre, double radius_mm, double from_rad, doub
                            bool begin_with_move);
 
 /// The words in lines no wider than `width_mm`. A number never parts from its unit; a word longer than the
-/// line is cut.
+/// line goes on in the next, after a mark within it if there is one.
 struct Measured {
     double width_mm;
     double height_mm = text_height_mm;
@@ -90,6 +90,8 @@ struct Measured {
 std::vector<std::string> wrapped(std::string_view words, const Measured& room, const TextMeasure& measure);
 /// Width of the longest piece that a line cannot break.
 double longest_piece_mm(std::string_view words, double height_mm, Weight weight, const TextMeasure& measure);
+/// The words with soft blanks in place of hard ones if one piece between soft blanks is wider than the line.
+std::string soft_where_needed(std::string words, const Measured& room, const TextMeasure& measure);
 /// One line that fits: cut with an ellipsis if need be.
 std::string shortened(const std::string& words, const Measured& room, const TextMeasure& measure);
 /// Height of `count` lines, from the top of the first capital to the last baseline.

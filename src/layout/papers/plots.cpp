@@ -108,8 +108,8 @@ void draw_bar(PaperFlow& flow, const BarChart& chart, const Bar& bar, const Fiel
         pen.line({field.x(line.value), y}, {field.x(line.value), y + row_mm}, rule_mm, Dash::dash_dot);
     if (chart.from_zero && field.scale.low < 0)
         pen.line({field.x(0), y}, {field.x(0), y + row_mm}, rule_mm);
-    pen.line({area.x_mm, y + row_mm}, {area.x_mm + field.label_mm - 4, y + row_mm}, hair_mm, Dash::dots,
-             Paint::grey);
+    // From the name over its bar to its figures.
+    pen.line({area.x_mm, y + row_mm}, {area.right_mm(), y + row_mm}, hair_mm, Dash::dots, Paint::grey);
     pen.put_on(flow.page());
     flow.advance(row_mm);
 }

@@ -31,6 +31,16 @@ void draw_cell(Pen& pen, const Cell& cell) {
     double height = cell.height_mm;
     if (pen.width_mm(cell.value, height, cell.weight) > room)
         height = text_height_mm;
+    // A cell of several rows holds a long value in several lines.
+    const auto lines =
+        wrapped(cell.value, {.width_mm = room, .height_mm = height, .weight = cell.weight}, pen.measure());
+    if (lines.size() > 1 && lines_height_mm(lines.size(), height) + 6 < cell.box.height_mm) {
+        const double first = cell.box.bottom_mm() - 1.2 - lines_height_mm(lines.size(), height) + height;
+        pen.lines(
+            {.at = {cell.box.x_mm + 1.2, first}, .words = {}, .height_mm = height, .weight = cell.weight},
+            lines);
+        return;
+    }
     const auto value =
         shortened(cell.value, {.width_mm = room, .height_mm = height, .weight = cell.weight}, pen.measure());
     pen.text({.at = {cell.box.x_mm + 1.2, cell.box.bottom_mm() - 1.2},
@@ -47,14 +57,14 @@ void draw_titles(Pen& pen, const Cell& cell, const std::string& title) {
         lines = {lines[0], shortened(cell.value.substr(lines[0].size()), {.width_mm = room}, pen.measure())};
     draw_cell(pen, {.box = cell.box, .caption = cell.caption, .value = {}});
     pen.text(
-        {.at = {x, cell.box.y_mm + (lines.size() > 1 ? 8.0 : 9.2)},
+        {.at = {x, cell.box.y_mm + (lines.size() > 1 ? 7.0 : 9.2)},
          .words = shortened(title, {.width_mm = room, .height_mm = strong_height_mm, .weight = Weight::bold},
                             pen.measure()),
          .height_mm = strong_height_mm,
          .weight = Weight::bold});
-    const double foot = cell.box.bottom_mm() - (lines.size() > 1 ? 0.95 : 1.2);
+    const double foot = cell.box.bottom_mm() - 1.6;
     for (std::size_t i = 0; i < lines.size(); ++i)
-        pen.text({.at = {x, foot - 4.1 * static_cast<double>(lines.size() - 1 - i)}, .words = lines[i]});
+        pen.text({.at = {x, foot - 3.9 * static_cast<double>(lines.size() - 1 - i)}, .words = lines[i]});
 }
 
 void draw_title_block(Pen& pen, const Box& block, const Dress& dress) {

@@ -4,13 +4,15 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 namespace stoutloom::layout::papers {
 namespace {
 
-constexpr double card_gap_mm = 3.5, pad_mm = 1.8, least_facts_mm = 33, most_facts_mm = 58, head_mm = 6.4,
-                 over_nut_mm = 2, face_mm = 3, bush_mm = 3, number_mm = 5, stub_mm = 7, tick_mm = 4.6,
-                 fact_gap_mm = 1.1, torque_pitch_mm = 6.0, tallest_stack_mm = 92, least_pitch_mm = 4.2;
+constexpr double card_gap_mm = 3.5, pad_mm = 1.8, least_facts_mm = 44, most_facts_mm = 70,
+                 single_facts_share = 0.345, head_mm = 6.4, over_nut_mm = 2, face_mm = 3, bush_mm = 3,
+                 number_mm = 4.4, stub_mm = 5.6, tick_mm = 4.6, fact_gap_mm = 1.1, torque_pitch_mm = 6.0,
+                 tallest_stack_mm = 92, least_pitch_mm = 4.2;
 constexpr double pitch_mm = line_pitch * text_height_mm;
 
 double nut_mm(const StudCard& card) {
@@ -25,33 +27,120 @@ double widest_palm_mm(const StudCard& card) {
         wide = std::max(wide, plate.palm_mm);
     return wide;
 }
-/// Left of the facts, for the words beside the plates.
-double label_room_mm(const StudCard& card, double card_wide, double facts) {
-    return card_wide - 2 * pad_mm - facts - 3 - number_mm - widest_palm_mm(card) - stub_mm - 1.6;
+/// Number, palm and cable stub: the stack as drawn, without words.
+double drawn_mm(const StudCard& card) {
+    return number_mm + widest_palm_mm(card) + stub_mm + 1.6;
 }
 
-/// The facts take what the plates' words leave: few lines make a low card.
-double facts_mm(const StudCard& card, double card_wide, const TextMeasure& measure) {
-    double words = 0;
-    for (const StackPlate& plate : card.plates)
-        words = std::max(words, longest_piece_mm(plate.words, text_height_mm, Weight::regular, measure));
-    return std::clamp(label_room_mm(card, card_wide, 0) - words - 0.5, least_facts_mm, most_facts_mm);
+/// How one card is divided: stack, words beside its plates, seen from above (several lugs only), facts.
+struct CardPlan {
+    std::vector<FanLug> lugs; // of the view from above; empty: none
+    LugPlan plan;
+    double words_mm = 30, pitch_mm = 5.4, facts_mm = least_facts_mm;
+    std::vector<std::string> facts;
+    std::vector<std::string> name; // beside the designation, or in lines under it
+    bool name_below = false;
+};
+
+std::vector<std::string> plate_lines(const StackPlate& plate, double room, const TextMeasure& measure) {
+    std::vector<std::string> lines;
+    for (std::size_t from = 0; from < plate.words.size();) {
+        const std::size_t end = std::min(plate.words.find(' ', from), plate.words.size());
+        const std::string half = plate.words.substr(from, end - from);
+        // A half that is too long for its line goes on in the next.
+        for (std::string& line :
+             wrapped(soft_where_needed(half, {.width_mm = room}, measure), {.width_mm = room}, measure))
+            lines.push_back(std::move(line));
+        from = end + 1;
+    }
+    if (lines.size() == 2 && measure.width_mm(plate.words, text_height_mm, Weight::regular) <= room)
+        return {plate.words};
+    return lines;
 }
 
-/// Distance of two levels: the thickest plate, or two lines of words where one does not hold them.
-double level_pitch_mm(const StudCard& card, double card_wide, const TextMeasure& measure) {
+/// Distance of two levels: the thickest plate, or the words of a plate in their lines.
+double level_pitch_mm(const StudCard& card, double words_mm, const TextMeasure& measure) {
     double pitch = 5.4;
     for (const StackPlate& plate : card.plates) {
-        const double room = label_room_mm(card, card_wide, facts_mm(card, card_wide, measure));
-        const auto lines = wrapped(plate.words, {.width_mm = room}, measure);
+        const auto lines = plate_lines(plate, words_mm, measure);
         // Beside a single plate there is room above and below.
         const double words = card.plates.size() > 1 ? lines_height_mm(lines.size(), text_height_mm) + 2.9 : 0;
         pitch = std::max({pitch, plate.thickness_mm + 2.2, words});
     }
-    // A stud with far too many lugs still has to stand on one page: the levels close up, a line of words
-    // each.
-    const double room = tallest_stack_mm / std::max(1.0, static_cast<double>(card.plates.size()));
-    return std::min(pitch, std::max(least_pitch_mm, room));
+    return pitch;
+}
+
+void set_name(CardPlan& plan, const StudCard& card, double room, const TextMeasure& measure) {
+    const double beside = room - measure.width_mm(card.designation, strong_height_mm, Weight::bold) - 5 -
+                          measure.width_mm(card.size, text_height_mm, Weight::bold);
+    plan.name = wrapped(card.name, {.width_mm = std::max(4.0, beside)}, measure);
+    plan.name_below = plan.name.size() > 1;
+    if (plan.name_below)
+        plan.name = wrapped(card.name, {.width_mm = room}, measure);
+}
+
+double head_height_mm(const CardPlan& plan) {
+    return head_mm + (plan.name_below ? pitch_mm * static_cast<double>(plan.name.size()) : 0);
+}
+
+/// A single lug: half the sheet's width, the facts in the same column on every card.
+CardPlan single_plan(const StudCard& card, double card_wide, const TextMeasure& measure) {
+    CardPlan plan;
+    plan.facts = card.facts;
+    const double inside = card_wide - 2 * pad_mm;
+    plan.facts_mm = inside * single_facts_share;
+    // A line for the cable and one for where it goes, though both might find room in one.
+    double two_lines = 10;
+    for (const StackPlate& plate : card.plates)
+        two_lines =
+            std::max(two_lines, longest_piece_mm(plate.words, text_height_mm, Weight::regular, measure));
+    plan.words_mm = std::min(inside - plan.facts_mm - 3 - drawn_mm(card), two_lines + 0.5);
+    plan.pitch_mm = level_pitch_mm(card, plan.words_mm, measure);
+    set_name(plan, card, inside - plan.facts_mm - 3, measure);
+    return plan;
+}
+
+/// Several lugs: the whole width, with the view from above between stack and facts.
+CardPlan several_plan(const StudCard& card, const StacksContent& content, double card_wide,
+                      const TextMeasure& measure) {
+    CardPlan plan;
+    for (const StackPlate& plate : card.plates)
+        plan.lugs.push_back({.end = plate.end,
+                             .outside_mm = plate.outside_mm,
+                             .flow = plate.flow,
+                             .words = plate.tag,
+                             .towards = plate.towards});
+    plan.plan = lay_plan(plan.lugs, card.diameter_mm, measure);
+    plan.facts = card.facts;
+    if (!plan.plan.fan.clears)
+        plan.facts.push_back(content.plan_crowded);
+    else if (!plan.plan.fan.gaps.empty())
+        plan.facts.push_back(content.plan_fact);
+    const double inside = card_wide - 2 * pad_mm;
+    // Two lines a plate, unless that makes the stack taller than a page: then one.
+    double two_lines = 0, one_line = 0;
+    for (const StackPlate& plate : card.plates) {
+        two_lines =
+            std::max(two_lines, longest_piece_mm(plate.words, text_height_mm, Weight::regular, measure));
+        one_line = std::max(one_line, measure.width_mm(plate.words, text_height_mm, Weight::regular));
+    }
+    const double most = inside - drawn_mm(card) - plan.plan.bounds.width_mm - least_facts_mm - 10;
+    plan.words_mm = std::min(most, two_lines + 0.5);
+    plan.pitch_mm = level_pitch_mm(card, plan.words_mm, measure);
+    if (plan.pitch_mm * static_cast<double>(card.plates.size()) > tallest_stack_mm) {
+        plan.words_mm = std::min(most, one_line + 0.5);
+        plan.pitch_mm = std::max(least_pitch_mm, tallest_stack_mm / static_cast<double>(card.plates.size()));
+    }
+    plan.facts_mm = std::clamp(inside - drawn_mm(card) - plan.words_mm - plan.plan.bounds.width_mm - 10,
+                               least_facts_mm, most_facts_mm);
+    set_name(plan, card, inside - plan.facts_mm - 3, measure);
+    return plan;
+}
+
+CardPlan plan_of(const StudCard& card, const StacksContent& content, double card_wide,
+                 const TextMeasure& measure) {
+    return card.plates.size() > 1 ? several_plan(card, content, card_wide, measure)
+                                  : single_plan(card, card_wide, measure);
 }
 
 /// From the stud's end down to the underside of the face.
@@ -71,20 +160,22 @@ double fact_width_mm(const StudCard& card, std::size_t fact, double wide) {
     return card.torque.empty() && fact == 0 ? wide - tick_mm - 2 : wide;
 }
 
-double facts_height_mm(const StudCard& card, double wide, const TextMeasure& measure) {
+double facts_height_mm(const StudCard& card, const CardPlan& plan, const TextMeasure& measure) {
+    const double wide = plan.facts_mm;
     double tall = torque_pitch_mm * static_cast<double>(torque_lines(card, wide, measure).size());
-    for (std::size_t i = 0; i < card.facts.size(); ++i)
+    for (std::size_t i = 0; i < plan.facts.size(); ++i)
         tall += pitch_mm *
                     static_cast<double>(
-                        wrapped(card.facts[i], {.width_mm = fact_width_mm(card, i, wide)}, measure).size()) +
+                        wrapped(plan.facts[i], {.width_mm = fact_width_mm(card, i, wide)}, measure).size()) +
                 fact_gap_mm;
     return tall;
 }
 
-double card_height_mm(const StudCard& card, double card_wide, const TextMeasure& measure) {
-    const double stack = stack_height_mm(card, level_pitch_mm(card, card_wide, measure));
-    return 2 * pad_mm +
-           std::max(head_mm + stack, facts_height_mm(card, facts_mm(card, card_wide, measure), measure));
+double card_height_mm(const StudCard& card, const CardPlan& plan, const TextMeasure& measure) {
+    double drawn = stack_height_mm(card, plan.pitch_mm);
+    if (!plan.lugs.empty())
+        drawn = std::max(drawn, plan.plan.bounds.height_mm + 2);
+    return 2 * pad_mm + std::max(head_height_mm(plan) + drawn, facts_height_mm(card, plan, measure));
 }
 
 struct StackPlace {
@@ -180,8 +271,9 @@ void draw_nut(Pen& pen, const StudCard& card, const StackPlace& at, double foot)
         false, {.width_mm = thin_mm, .dash = Dash::dashed});
 }
 
-void draw_stack(Pen& pen, const StudCard& card, const Box& area, double pitch) {
-    const double wide = widest_palm_mm(card), spare = area.height_mm - stack_height_mm(card, pitch);
+void draw_stack(Pen& pen, const StudCard& card, const Box& area, const CardPlan& plan) {
+    const double pitch = plan.pitch_mm, wide = widest_palm_mm(card),
+                 spare = area.height_mm - stack_height_mm(card, pitch);
     const StackPlace at{.centre_mm = area.x_mm + number_mm + wide / 2,
                         .face_mm = area.bottom_mm() - face_mm - std::max(0.0, spare / 2)};
     const double stack = pitch * static_cast<double>(card.plates.size());
@@ -192,10 +284,7 @@ void draw_stack(Pen& pen, const StudCard& card, const Box& area, double pitch) {
     const double label = at.centre_mm + wide / 2 + stub_mm + 1.6;
     for (const StackPlate& plate : card.plates) {
         draw_plate(pen, card, plate, {at.centre_mm, middle}, pitch - 1.2);
-        const Measured room{.width_mm = area.right_mm() - label};
-        auto lines = wrapped(plate.words, room, pen.measure());
-        if (card.plates.size() > 1 && lines_height_mm(lines.size(), text_height_mm) > pitch - 1)
-            lines = {shortened(plate.words, room, pen.measure())};
+        const auto lines = plate_lines(plate, plan.words_mm, pen.measure());
         const double tall = lines_height_mm(lines.size(), text_height_mm);
         pen.lines({.at = {label, middle - tall / 2 + text_height_mm}, .words = {}}, lines);
         middle -= pitch;
@@ -204,7 +293,7 @@ void draw_stack(Pen& pen, const StudCard& card, const Box& area, double pitch) {
         draw_nut(pen, card, at, plates_top);
 }
 
-void draw_facts(Pen& pen, const StudCard& card, const Box& area) {
+void draw_facts(Pen& pen, const StudCard& card, const std::vector<std::string>& facts, const Box& area) {
     double y = area.y_mm;
     for (const std::string& line : torque_lines(card, area.width_mm, pen.measure())) {
         pen.text({.at = {area.x_mm, y + strong_height_mm},
@@ -213,35 +302,83 @@ void draw_facts(Pen& pen, const StudCard& card, const Box& area) {
                   .weight = Weight::bold});
         y += torque_pitch_mm;
     }
-    for (std::size_t i = 0; i < card.facts.size(); ++i)
-        y = pen.lines(
-                {.at = {area.x_mm, y + text_height_mm}, .words = {}},
-                wrapped(card.facts[i], {.width_mm = fact_width_mm(card, i, area.width_mm)}, pen.measure())) -
+    for (std::size_t i = 0; i < facts.size(); ++i)
+        y = pen.lines({.at = {area.x_mm, y + text_height_mm}, .words = {}},
+                      wrapped(facts[i], {.width_mm = fact_width_mm(card, i, area.width_mm)}, pen.measure())) -
             text_height_mm + fact_gap_mm;
     pen.box({area.right_mm() - tick_mm, area.y_mm, tick_mm, tick_mm}, {.width_mm = thin_mm});
 }
 
-void draw_card(Page& page, const StudCard& card, const Box& place, const TextMeasure& measure) {
+/// Between stack and facts, in the middle of what is left; its caption under it at the card's foot.
+void draw_seen_from_above(Pen& pen, const StudCard& card, const CardPlan& plan, const Box& area,
+                          const std::string& caption) {
+    const Box& bounds = plan.plan.bounds;
+    const Point centre{area.x_mm + (area.width_mm - bounds.width_mm) / 2 - bounds.x_mm,
+                       area.y_mm + (area.height_mm - bounds.height_mm) / 2 - bounds.y_mm};
+    draw_plan(pen, plan.lugs, plan.plan, {.centre = centre, .diameter_mm = card.diameter_mm});
+    pen.text({.at = {std::max(area.x_mm, centre.x_mm - pen.width_mm(caption, text_height_mm) / 2),
+                     area.y_mm - head_mm + strong_height_mm},
+              .words = caption});
+}
+
+void draw_head(Pen& pen, const StudCard& card, const CardPlan& plan, Point top_left) {
+    const double line = top_left.y_mm + strong_height_mm;
+    const Box head = pen.text({.at = {top_left.x_mm, line},
+                               .words = card.designation,
+                               .height_mm = strong_height_mm,
+                               .weight = Weight::bold});
+    const Box size =
+        pen.text({.at = {head.right_mm() + 2.5, line}, .words = card.size, .weight = Weight::bold});
+    pen.lines({.at = plan.name_below ? Point{top_left.x_mm, line + pitch_mm + 0.6}
+                                     : Point{size.right_mm() + 2.5, line},
+               .words = {}},
+              plan.name);
+}
+
+struct CardOnSheet {
+    const StudCard* card;
+    CardPlan plan;
+};
+
+void draw_card(Page& page, const CardOnSheet& what, const Box& place, const StacksContent& content,
+               const TextMeasure& measure) {
+    const StudCard& card = *what.card;
+    const CardPlan& plan = what.plan;
     Pen pen(card.id, Role::stack, measure);
     pen.told(card.designation, card.desc);
     pen.box(place, {.width_mm = rule_mm});
     const Box inside = grown(place, -pad_mm);
-    const double facts = facts_mm(card, place.width_mm, measure);
-    const double left = inside.width_mm - facts - 3;
-    const Box head = pen.text({.at = {inside.x_mm, inside.y_mm + strong_height_mm},
-                               .words = card.designation,
-                               .height_mm = strong_height_mm,
-                               .weight = Weight::bold});
-    const Box size = pen.text({.at = {head.right_mm() + 2.5, inside.y_mm + strong_height_mm},
-                               .words = card.size,
-                               .weight = Weight::bold});
-    pen.text(
-        {.at = {size.right_mm() + 2.5, inside.y_mm + strong_height_mm},
-         .words = shortened(card.name, {.width_mm = inside.x_mm + left - size.right_mm() - 2.5}, measure)});
-    draw_stack(pen, card, {inside.x_mm, inside.y_mm + head_mm, left, inside.height_mm - head_mm},
-               level_pitch_mm(card, place.width_mm, measure));
-    draw_facts(pen, card, {inside.right_mm() - facts, inside.y_mm, facts, inside.height_mm});
+    draw_head(pen, card, plan, {inside.x_mm, inside.y_mm});
+    const double head = head_height_mm(plan), stack = drawn_mm(card) + plan.words_mm;
+    draw_stack(pen, card, {inside.x_mm, inside.y_mm + head, stack, inside.height_mm - head}, plan);
+    if (!plan.lugs.empty())
+        draw_seen_from_above(pen, card, plan,
+                             {inside.x_mm + stack + 3, inside.y_mm + head,
+                              inside.width_mm - stack - plan.facts_mm - 7, inside.height_mm - head},
+                             content.plan_caption);
+    draw_facts(pen, card, plan.facts,
+               {inside.right_mm() - plan.facts_mm, inside.y_mm, plan.facts_mm, inside.height_mm});
     pen.put_on(page);
+}
+
+/// Cards side by side: two of single lugs, or one of several. A single one that waits for its neighbour lets
+/// those of several lugs pass, so that no place stays empty.
+std::vector<std::vector<CardOnSheet>> rows_of(const StacksContent& content, double wide, double half,
+                                              const TextMeasure& measure) {
+    std::vector<std::vector<CardOnSheet>> rows;
+    std::vector<CardOnSheet> waiting;
+    for (const StudCard& card : content.cards) {
+        if (card.plates.size() > 1) {
+            rows.push_back({{&card, plan_of(card, content, wide, measure)}});
+            continue;
+        }
+        waiting.push_back({&card, plan_of(card, content, half, measure)});
+        if (waiting.size() == 2)
+            rows.push_back(std::exchange(waiting, {}));
+    }
+    if (!waiting.empty())
+        rows.push_back(std::move(waiting));
+    return rows;
 }
 
 } // namespace
@@ -266,17 +403,19 @@ std::vector<Page> build_stud_stacks(const StacksContent& content, PaperSize size
     };
     flow.set_head(head);
     flow.draw_head();
-    const double wide = (flow.content().width_mm - card_gap_mm) / 2;
-    for (std::size_t i = 0; i < content.cards.size(); i += 2) {
-        double tall = card_height_mm(content.cards[i], wide, measure);
-        if (i + 1 < content.cards.size())
-            tall = std::max(tall, card_height_mm(content.cards[i + 1], wide, measure));
+    const double half = (flow.content().width_mm - card_gap_mm) / 2;
+    for (const auto& row : rows_of(content, flow.content().width_mm, half, measure)) {
+        double tall = 0;
+        for (const CardOnSheet& card : row)
+            tall = std::max(tall, card_height_mm(*card.card, card.plan, measure));
         flow.need(tall);
-        for (std::size_t k = 0; k < 2 && i + k < content.cards.size(); ++k)
-            draw_card(flow.page(), content.cards[i + k],
-                      {flow.content().x_mm + static_cast<double>(k) * (wide + card_gap_mm), flow.y_mm(), wide,
-                       tall},
-                      measure);
+        for (std::size_t k = 0; k < row.size(); ++k) {
+            const bool whole = !row[k].plan.lugs.empty();
+            draw_card(flow.page(), row[k],
+                      {flow.content().x_mm + static_cast<double>(k) * (half + card_gap_mm), flow.y_mm(),
+                       whole ? flow.content().width_mm : half, tall},
+                      content, measure);
+        }
         flow.advance(tall + card_gap_mm);
     }
     flow.drop_head();

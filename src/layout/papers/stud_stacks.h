@@ -2,7 +2,7 @@
 // keying.
 #pragma once
 
-#include "layout/papers/lug.h"
+#include "layout/papers/lug_plan.h"
 #include "layout/papers/sheet.h"
 #include "layout/papers/tables.h"
 
@@ -16,6 +16,9 @@ struct StackPlate {
     Flow flow = Flow::feed;
     double outside_mm = 10; // of the cable; 0: a tab, no cable
     bool too_small = false; // its hole does not take the stud
+    EndShape end = {};      // as seen from above
+    std::string tag = {};   // "1 W1", in the view from above
+    int towards = 0;        // where its run goes: small figures to the left of large ones
 };
 struct StudCard {
     std::string id;                // "G1.B+": unique on the paper
@@ -36,6 +39,7 @@ struct StacksContent {
     std::vector<std::string> remarks; // under the tables
     std::string heading, remark, continued, print_check;
     std::string common; // what holds for every stud, told on every page of cards
+    std::string plan_caption, plan_fact, plan_crowded; // of a stud with several lugs, seen from above
 };
 /// A4 or Letter, landscape.
 std::vector<Page> build_stud_stacks(const StacksContent& content, PaperSize size, const TextMeasure& measure);

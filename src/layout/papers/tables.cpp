@@ -6,7 +6,7 @@
 namespace stoutloom::layout::papers {
 namespace {
 
-constexpr double cell_gap_mm = 3, row_pad_mm = 1.5, tick_mm = 3.8;
+constexpr double cell_gap_mm = 3, row_pad_mm = 1.5, tick_mm = 3.8, longest_second_row_mm = 25;
 constexpr double pitch_mm = line_pitch * text_height_mm;
 
 struct Laid {
@@ -221,10 +221,13 @@ void PaperFlow::table(TableBlock block) {
     for (const Column& column : block.columns)
         titles.push_back(column.title);
     const Laid head = lay(titles, block.columns, true, *measure_);
-    const double first_row =
-        block.rows.empty()
-            ? 6
-            : lay(block.rows[0].cells, block.columns, block.rows[0].strong, *measure_).height_mm;
+    const auto row_height = [&](const TableRow& row) {
+        return lay(row.cells, block.columns, row.strong, *measure_).height_mm;
+    };
+    // The head does not stand alone at a sheet's foot, nor with one row of several.
+    double first_row = block.rows.empty() ? 6 : row_height(block.rows[0]);
+    if (block.rows.size() > 1)
+        first_row += std::min(row_height(block.rows[1]), longest_second_row_mm);
     if (!block.caption.empty())
         subheading(block.caption, head.height_mm + first_row);
     else
@@ -247,10 +250,20 @@ void PaperFlow::table(TableBlock block) {
         paragraph(block.empty_words);
         return;
     }
-    for (const TableRow& whole : block.rows)
+    std::size_t left = block.rows.size(), on_sheet = 0;
+    for (const TableRow& whole : block.rows) {
+        // Nor does the last row: the one before it comes over with it.
+        if (left == 2 && on_sheet > 2) {
+            const double last = row_height(block.rows.back()), both = row_height(whole) + last;
+            if (last <= longest_second_row_mm)
+                need(both);
+        }
+        --left;
         for (const TableRow& row : page_sized(whole, block.columns)) {
             const Laid laid = lay(row.cells, block.columns, row.strong, *measure_);
+            const std::size_t sheets = pages_.size();
             need(laid.height_mm);
+            on_sheet = pages_.size() > sheets ? 1 : on_sheet + 1;
             Pen pen(row.id.empty() ? next_id("row") : row.id, Role::rule_line, *measure_);
             if (!row.desc.empty())
                 pen.told(row.cells.empty() ? row.id : row.cells.front(), row.desc);
@@ -263,6 +276,7 @@ void PaperFlow::table(TableBlock block) {
             pen.line({content_.x_mm, y_mm_}, {content_.right_mm(), y_mm_}, rule_mm);
             pen.put_on(page());
         }
+    }
     drop_head();
 }
 

@@ -10,7 +10,8 @@
 namespace stoutloom::layout::papers {
 namespace {
 
-constexpr double axis_room_mm = 18, foot_room_mm = 13, legend_mm = 86, gap_mm = 6, sample_mm = 14;
+constexpr double axis_room_mm = 18, foot_room_mm = 13, letters_mm = 8.4, letter_row_mm = 3.4,
+                 letter_apart_mm = 3, legend_mm = 86, gap_mm = 6, sample_mm = 14;
 // Over more decades than this 2 and 5 have no room beside 1.
 constexpr double most_decades_marked = 2.4;
 constexpr std::array band_fills = {Paint::feed_tint, Paint::return_tint, Paint::bed};
@@ -24,9 +25,9 @@ class Plot {
   public:
     Plot(const TimeCurrentContent& content, const Box& area, Page& page, const TextMeasure& measure)
         : content_(&content), page_(&page),
-          measure_(&measure), box_{area.x_mm + axis_room_mm, area.y_mm + 2,
+          measure_(&measure), box_{area.x_mm + axis_room_mm, area.y_mm + letters_mm,
                                    area.width_mm - axis_room_mm - legend_mm - gap_mm,
-                                   area.height_mm - foot_room_mm - 2},
+                                   area.height_mm - foot_room_mm - letters_mm},
           area_(area) {
         double low = std::numeric_limits<double>::infinity(), high = 0;
         const auto hold = [&](double current_a) {
@@ -56,6 +57,7 @@ class Plot {
             curve(one, broad_mm);
         for (const CurrentMark& mark : content_->marks)
             draw_mark(mark);
+        letters();
         axes();
         legend();
     }
@@ -75,6 +77,7 @@ class Plot {
     void grid();
     void curve(const TimeCurve& one, double width_mm);
     void draw_mark(const CurrentMark& mark);
+    void letters();
     void axes();
     void legend();
     double legend_row(std::size_t row, const std::string& words, double at_mm);
@@ -156,6 +159,42 @@ void Plot::draw_mark(const CurrentMark& mark) {
     drawn.put_on(*page_);
 }
 
+/// "a", "b" ... in the order of the legend.
+std::string letter_of(std::size_t mark) {
+    return std::string(1, static_cast<char>('a' + mark % 26));
+}
+
+/// Over each vertical line its letter of the legend: lines of one kind are told apart by nothing else. Near
+/// neighbours step up.
+void Plot::letters() {
+    std::vector<std::size_t> by_place(content_->marks.size());
+    for (std::size_t i = 0; i < by_place.size(); ++i)
+        by_place[i] = i;
+    std::stable_sort(by_place.begin(), by_place.end(), [this](std::size_t a, std::size_t b) {
+        return content_->marks[a].current_a < content_->marks[b].current_a;
+    });
+    Pen drawn = pen("letters", Role::label);
+    std::vector<double> taken; // to where each row's words reach
+    for (const std::size_t mark : by_place) {
+        const double at = x(content_->marks[mark].current_a);
+        std::size_t row = 0;
+        while (row < taken.size() && at - letter_apart_mm < taken[row])
+            ++row;
+        if (row == taken.size())
+            taken.push_back(at);
+        taken[row] = at;
+        // More on one place than rows: they stand side by side in the highest.
+        const std::size_t most = 1;
+        const double aside = row > most ? static_cast<double>(row - most) * letter_apart_mm : 0;
+        drawn.text(
+            {.at = {at + aside, box_.y_mm - 1.2 - letter_row_mm * static_cast<double>(std::min(row, most))},
+             .words = letter_of(mark),
+             .weight = Weight::bold,
+             .anchor = Anchor::middle});
+    }
+    drawn.put_on(*page_);
+}
+
 void Plot::axes() {
     Pen drawn = pen("axes", Role::rule_line);
     drawn.box(box_, {.width_mm = thin_mm});
@@ -212,8 +251,8 @@ void Plot::legend() {
         all.push_back(band.words);
     for (const TimeCurve& one : content_->curves)
         all.push_back(one.words);
-    for (const CurrentMark& mark : content_->marks)
-        all.push_back(mark.words);
+    for (std::size_t i = 0; i < content_->marks.size(); ++i)
+        all.push_back(letter_of(i) + "\u00A0\u00A0" + content_->marks[i].words);
     all.insert(all.end(), content_->notes.begin(), content_->notes.end());
     double at_mm = box_.y_mm;
     for (std::size_t row = 0; row < all.size(); ++row) {

@@ -1,4 +1,5 @@
 // Lines of words: where a line may break, and where it must not.
+#include "layout/direction.h"
 #include "layout/papers/pen.h"
 
 #include <algorithm>
@@ -28,6 +29,8 @@ bool clings_to_previous(std::string_view character) {
 }
 
 bool is_number(std::string_view word) {
+    while (!word.empty() && (word.front() == '(' || word.front() == '['))
+        word.remove_prefix(1);
     if (word.starts_with("\xE2\x88\x92"))
         word.remove_prefix(3); // the minus sign
     return !word.empty() && word.front() >= '0' && word.front() <= '9' && word.back() >= '0' &&
@@ -35,13 +38,22 @@ bool is_number(std::string_view word) {
 }
 
 bool is_unit(std::string_view word) {
-    while (!word.empty() &&
-           (word.back() == ',' || word.back() == '.' || word.back() == ';' || word.back() == ')'))
+    while (!word.empty() && (word.back() == ',' || word.back() == '.' || word.back() == ';' ||
+                             word.back() == ')' || word.back() == ']' || word.back() == ':'))
         word.remove_suffix(1);
     static constexpr std::array<std::string_view, 27> units = {
         "V", "A", "W",   "m",  "mm", "mm²", "mm2", "Ω",     "mΩ", "ohm", "mohm", "°C",      "degC", "K",
         "s", "h", "min", "Ah", "%",  "AWG", "N·m", "lb·ft", "ft", "in",  "rpm",  "rev/min", "kA"};
     return std::find(units.begin(), units.end(), word) != units.end();
+}
+
+/// "IEC 60947-1" stays together.
+bool is_standard(std::string_view word) {
+    while (!word.empty() && (word.front() == '(' || word.front() == '['))
+        word.remove_prefix(1);
+    static constexpr std::array<std::string_view, 8> bodies = {"IEC", "ISO", "DIN",  "EN",
+                                                               "VDI", "CFR", "ABYC", "ASME"};
+    return std::find(bodies.begin(), bodies.end(), word) != bodies.end();
 }
 
 bool is_letter(char c) {
@@ -60,6 +72,11 @@ struct Piece {
 };
 
 void add_word(std::vector<Piece>& pieces, std::string_view word, bool blank) {
+    const bool figure = !word.empty() && word.front() >= '0' && word.front() <= '9';
+    if (!pieces.empty() && blank && figure && is_standard(pieces.back().words)) {
+        pieces.back().words += std::string(hard_blank) + std::string(word);
+        return;
+    }
     if (!pieces.empty() && blank && is_unit(word)) {
         const std::string& last = pieces.back().words;
         const std::size_t blank_at = last.rfind(hard_blank);
@@ -133,6 +150,12 @@ std::string fitting_head(std::string_view word, const Measured& room, const Text
     return head;
 }
 
+/// Of a name that takes two lines the first ends after a mark, unless that leaves less than a third of it.
+std::string up_to_a_mark(const std::string& head) {
+    const std::size_t mark = head.find_last_of(".-_/:");
+    return mark == std::string::npos || mark + 1 < head.size() / 3 + 1 ? head : head.substr(0, mark + 1);
+}
+
 } // namespace
 
 std::vector<std::string> wrapped(std::string_view words, const Measured& room, const TextMeasure& measure) {
@@ -151,7 +174,7 @@ std::vector<std::string> wrapped(std::string_view words, const Measured& room, c
             lines.push_back(line);
         line = piece.words;
         while (!fits(line)) {
-            const std::string head = fitting_head(line, room, measure);
+            const std::string head = up_to_a_mark(fitting_head(line, room, measure));
             if (head.size() >= line.size())
                 break;
             lines.push_back(head);
@@ -160,7 +183,16 @@ std::vector<std::string> wrapped(std::string_view words, const Measured& room, c
     }
     if (!line.empty())
         lines.push_back(line);
+    keep_direction(lines, words);
     return lines;
+}
+
+std::string soft_where_needed(std::string words, const Measured& room, const TextMeasure& measure) {
+    if (longest_piece_mm(words, room.height_mm, room.weight, measure) <= room.width_mm)
+        return words;
+    for (std::size_t at = words.find(hard_blank); at != std::string::npos; at = words.find(hard_blank, at))
+        words.replace(at, hard_blank.size(), " ");
+    return words;
 }
 
 double longest_piece_mm(std::string_view words, double height_mm, Weight weight, const TextMeasure& measure) {

@@ -287,6 +287,15 @@ std::vector<std::string> notes_of(const model::Harness& harness) {
     return lines;
 }
 
+/// The rules speak the letters of a plain terminal; on paper stand the signs that they mean.
+void set_signs(layout::papers::SectionedPaper& paper) {
+    for (Section& section : paper.sections)
+        for (TableBlock& table : section.tables)
+            for (layout::papers::TableRow& row : table.rows)
+                for (std::string& cell : row.cells)
+                    cell = with_signs(std::move(cell));
+}
+
 } // namespace
 
 layout::papers::SectionedPaper record_content(const Voice& voice) {
@@ -307,6 +316,7 @@ layout::papers::SectionedPaper record_content(const Voice& voice) {
     paper.sections.push_back(
         list_section(voice.say(Phrase::record_not_checked), told_all(voice, not_checked())));
     paper.sections.push_back(list_section(voice.say(Phrase::record_cautions), told_all(voice, cautions())));
+    set_signs(paper);
     return paper;
 }
 

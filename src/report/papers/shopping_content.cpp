@@ -92,8 +92,11 @@ std::vector<Item> boots_needed(const Voice& voice) {
     std::vector<Item> items;
     for (const model::Terminal& terminal : voice.harness().terminals)
         if (terminal.booted)
-            add(items, "boot", voice.say(Phrase::boot_for, {voice.size(terminal.stud)}), 1,
-                "−" + true_minus(terminal.address));
+            add(items, "boot",
+                terminal.stud.kind == base::FastenerKind::taper_post
+                    ? voice.say(Phrase::boot_for_post)
+                    : voice.say(Phrase::boot_for, {voice.size(terminal.stud)}),
+                1, "−" + true_minus(terminal.address));
     return items;
 }
 

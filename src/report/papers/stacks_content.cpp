@@ -160,6 +160,12 @@ StackPlate lug_plate(const Voice& voice, const layout::LugGlyph& lug, std::size_
     plate.flow = flow_of(voice.facts().topology.side_of_cable.at(lug.cable));
     plate.outside_mm = std::max(1.0, 2 * std::sqrt(std::max(0.5, cable.section_mm2.value)));
     plate.too_small = lug.fit == layout::LugGlyph::Fit::too_small;
+    plate.end = end.shape;
+    plate.tag = plate.number + "  " + cable.id;
+    // Zones stand in the file as they lie in the vehicle: the runs leave the stud in that order.
+    if (!cable.segments.empty())
+        plate.towards =
+            static_cast<int>(model::at((lug.end == 0 ? cable.segments.back() : cable.segments.front()).zone));
     return plate;
 }
 
@@ -184,12 +190,14 @@ StudCard card_of(const Voice& voice, const StudGlyph& stud, model::TerminalIndex
     card.booted = terminal.booted;
     if (is_strip_link(device)) {
         const std::string rating = std::get<model::FuseLink>(device.data).type;
+        const double broad = rating == "SF51" ? 20.0 : 12.0, hole = terminal.stud.hole_low_m * 1000;
         card.plates.push_back({.number = "1",
-                               .words = voice.say(Phrase::fuse_link_tab, {"−" + device.id}),
-                               .hole_mm = terminal.stud.hole_low_m * 1000,
-                               .palm_mm = rating == "SF51" ? 20.0 : 12.0,
+                               .words = unbroken(voice.say(Phrase::fuse_link_tab, {"−" + device.id})),
+                               .hole_mm = hole,
+                               .palm_mm = broad,
                                .thickness_mm = 2,
-                               .outside_mm = 0});
+                               .outside_mm = 0,
+                               .end = {.hole_mm = hole, .palm_mm = broad}});
     }
     for (const layout::LugGlyph& lug : stud.lugs)
         if (card.plates.size() < most_plates)
@@ -299,6 +307,9 @@ layout::papers::StacksContent stacks_content(const Voice& voice, const layout::D
         if (const auto index = model::find_terminal(voice.harness(), stud->id); index && is_stack(*stud))
             content.cards.push_back(card_of(voice, *stud, *index));
     content.common = voice.say(Phrase::stacks_common);
+    content.plan_caption = voice.say(Phrase::plan_caption);
+    content.plan_fact = voice.say(Phrase::plan_fact);
+    content.plan_crowded = voice.say(Phrase::plan_crowded);
     if (TableBlock push_on = push_on_table(voice, diagram); !push_on.rows.empty())
         content.tables.push_back(std::move(push_on));
     add_keying(voice, content);

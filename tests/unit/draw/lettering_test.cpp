@@ -29,13 +29,33 @@ layout::Document document_of(const std::string& words) {
 
 TEST_CASE("the lettering has the scripts of authors and tells what it lacks") {
     const auto lettering = draw::lettering();
-    for (const char* words : {"Größe, à côté, señal", "Łódź, ő, ğ, ș", "Мощность", "Δίκτυο", "קו הזנה",
-                              "كابل التغذية", "給電ケーブル", "电池负极", "전원 케이블", "Ω µ ° ² ≤ → −"})
+    for (const char* words :
+         {"Größe, à côté, señal", "Łódź, ő, ğ, ș", "Мощность", "Δίκτυο", "קו הזנה", "كابل التغذية",
+          "給電ケーブル", "电池负极", "전원 케이블", "ไฟทำงาน", "Ω µ ° ² ≤ → −"})
         CHECK_MESSAGE(lettering->missing_character(words) == 0, words);
     CHECK(lettering->missing_character("plug \xEE\x80\x80") == 0xE000); // private use: no font has it
     const auto refused = draw::paint_pdf(document_of("plug \xEE\x80\x80"), draw::Palette::colour);
     REQUIRE_FALSE(refused.has_value());
     CHECK(refused.error().message.find("U+E000") != std::string::npos);
+}
+
+TEST_CASE("scripts that must be shaped are shaped or refused") {
+    const auto lettering = draw::lettering();
+    const auto width = [&](const char* words) {
+        return lettering->width_mm(words, 10, layout::Weight::regular);
+    };
+    for (const char* words :
+         {"शक्ति", "ব্যাটারি", "ਬੈਟਰੀ", "બેટરી", "ବ୍ୟାଟେରୀ", "மின்கலம்", "బ్యాటరీ", "ಬ್ಯಾಟರಿ", "ബാറ്ററി"})
+        CHECK_MESSAGE(lettering->missing_character(words) == 0, words);
+    // A conjunct is one sign, narrower than its two letters side by side; joined Arabic letters are narrower
+    // than alone.
+    CHECK(width("क्ष") < 0.9 * (width("क") + width("ष")));
+    CHECK(width("কত্র") < width("ক") + width("ত") + width("্") + width("র"));
+    CHECK(width("ببب") < 0.9 * 3 * width("ب"));
+    CHECK(width("لا") < 0.9 * (width("ل") + width("ا")));
+    // No face with the rules of these is carried: a row of loose signs would not be read.
+    for (const char* words : {"සිංහල", "မြန်မာ", "ខ្មែរ", "བོད", "ܣܘܪܝܝܐ"})
+        CHECK_MESSAGE(lettering->missing_character(words) != 0, words);
 }
 
 TEST_CASE("a line's width grows with its height and an empty one has none") {
@@ -53,7 +73,7 @@ TEST_CASE("a line's width grows with its height and an empty one has none") {
 TEST_CASE("text of other scripts comes back from the PDF, which has its fonts in it") { // pdftotext and
                                                                                         // pdffonts of poppler
     const testing::TemporaryFolder folder;
-    for (const std::string words : {"Größe 95", "給電ケーブル", "电池负极"}) {
+    for (const std::string words : {"Größe 95", "給電ケーブル", "电池负极", "வட"}) {
         const auto pdf = draw::paint_pdf(document_of(words), draw::Palette::monochrome);
         REQUIRE(pdf.has_value());
         CHECK(*pdf == *draw::paint_pdf(document_of(words), draw::Palette::monochrome));
