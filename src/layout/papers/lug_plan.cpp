@@ -1,9 +1,10 @@
 #include "layout/papers/lug_plan.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <numbers>
-#include <numeric>
+#include <utility>
 
 namespace stoutloom::layout::papers {
 namespace {
@@ -18,14 +19,40 @@ bool is_tab(const FanLug& lug) {
     return lug.outside_mm <= 0;
 }
 
-/// Half of the angle that a lug takes, seen from the stud: to the corner where its barrel begins. A tab is as
-/// broad as its palm from the edge of its round on.
-double half_angle_deg(const FanLug& lug) {
-    if (is_tab(lug))
-        return std::atan2(lug.end.palm_mm / 2 + clearance_mm / 2, std::max(1.0, lug.end.palm_mm / 2 + 2)) /
-               degree;
-    const double broad = std::max(lug.end.barrel_mm, lug.outside_mm);
-    return std::atan2(broad / 2 + clearance_mm / 2, std::max(1.0, neck_length_mm(lug.end))) / degree;
+/// What must keep clear, at true size about the stud's middle: the barrel and the cable behind it; of a tab
+/// all of it.
+using Corners = std::array<Point, 4>;
+Corners hard_part(const FanLug& lug, double angle_deg) {
+    constexpr double long_mm = 120;
+    const EndPlace place{.at = {0, 0}, .turn_rad = angle_deg * degree};
+    const double half = (is_tab(lug) ? lug.end.palm_mm : std::max(lug.end.barrel_mm, lug.outside_mm)) / 2,
+                 from = is_tab(lug) ? -half : neck_length_mm(lug.end);
+    return {point_on_end(place, from, -half), point_on_end(place, from + long_mm, -half),
+            point_on_end(place, from + long_mm, half), point_on_end(place, from, half)};
+}
+
+/// From where to where a part reaches in a direction.
+std::pair<double, double> reach_along(const Corners& corners, Point direction) {
+    std::pair<double, double> reach{1e9, -1e9};
+    for (const Point& point : corners) {
+        const double at = point.x_mm * direction.x_mm + point.y_mm * direction.y_mm;
+        reach = {std::min(reach.first, at), std::max(reach.second, at)};
+    }
+    return reach;
+}
+
+/// Whether a line with the clearance on it passes between the two, along an edge of either.
+bool clear_of(const Corners& one, const Corners& other) {
+    for (const Corners* shape : {&one, &other})
+        for (std::size_t i = 0; i < 2; ++i) {
+            const Point &a = (*shape)[i], &b = (*shape)[i + 1];
+            const double length = std::hypot(b.x_mm - a.x_mm, b.y_mm - a.y_mm);
+            const Point across{(b.y_mm - a.y_mm) / length, (a.x_mm - b.x_mm) / length};
+            const auto p = reach_along(one, across), q = reach_along(other, across);
+            if (std::max(q.first - p.second, p.first - q.second) >= clearance_mm)
+                return true;
+        }
+    return false;
 }
 
 EndShape half_size(EndShape end) {
@@ -130,51 +157,77 @@ void draw_ring_of_angles(Pen& pen, const LugPlan& plan, Point centre) {
 } // namespace
 
 int least_angle_deg(const FanLug& one, const FanLug& other) {
-    return static_cast<int>(std::ceil((half_angle_deg(one) + half_angle_deg(other)) / step_deg - 1e-9)) *
-           step_deg;
+    const Corners fixed = hard_part(one, 0);
+    for (int angle = step_deg; angle < 180; angle += step_deg)
+        if (clear_of(fixed, hard_part(other, angle)))
+            return angle;
+    return 180;
 }
+
+namespace {
+
+/// Each lug as near to the first as all before it allow, and no gap under `least_gap_deg`.
+std::vector<int> places_of(const std::vector<const FanLug*>& order, int least_gap_deg) {
+    std::vector<int> places;
+    for (std::size_t i = 0; i < order.size(); ++i) {
+        int place = i == 0 ? 0 : places.back() + least_gap_deg;
+        for (std::size_t k = 0; k < i; ++k)
+            place = std::max(place, places[k] + least_angle_deg(*order[k], *order[i]));
+        places.push_back(place);
+    }
+    return places;
+}
+
+/// Whether the circle closes: what lies between two of them the other way round, and beside the tab, which
+/// stands opposite to the middle of the fan.
+bool closes(const std::vector<const FanLug*>& order, const std::vector<int>& places, const FanLug* tab) {
+    for (std::size_t i = 0; i < order.size(); ++i) {
+        for (std::size_t k = 0; k < i; ++k)
+            if (360 - (places[i] - places[k]) < least_angle_deg(*order[k], *order[i]))
+                return false;
+        const double from_middle = std::abs(places[i] - places.back() / 2.0);
+        if (tab != nullptr && 180 - from_middle < least_angle_deg(*tab, *order[i]))
+            return false;
+    }
+    return true;
+}
+
+} // namespace
 
 Fan fan_of(const std::vector<FanLug>& lugs) {
     Fan fan;
     fan.angle_deg.assign(lugs.size(), up_deg);
     std::vector<std::size_t> order;
-    std::size_t tab = lugs.size();
+    const FanLug* tab = nullptr;
     for (std::size_t i = 0; i < lugs.size(); ++i)
-        if (is_tab(lugs[i]))
-            tab = i;
-        else
+        if (is_tab(lugs[i])) {
+            tab = &lugs[i];
+            fan.angle_deg[i] = tab_deg;
+        } else {
             order.push_back(i);
+        }
     std::stable_sort(order.begin(), order.end(),
                      [&](std::size_t a, std::size_t b) { return lugs[a].towards < lugs[b].towards; });
-    if (tab < lugs.size())
-        fan.angle_deg[tab] = tab_deg;
-    if (order.size() < 2)
+    std::vector<const FanLug*> parts;
+    for (const std::size_t i : order)
+        parts.push_back(&lugs[i]);
+    if (parts.empty())
         return fan;
-    // What closes the circle: the tab between the last lug and the first, or these two themselves.
-    const FanLug &first = lugs[order.front()], &last = lugs[order.back()];
-    const int closing = tab < lugs.size()
-                            ? least_angle_deg(lugs[tab], first) + least_angle_deg(lugs[tab], last)
-                            : least_angle_deg(first, last);
-    std::vector<int> least, easy;
-    for (std::size_t i = 0; i + 1 < order.size(); ++i) {
-        least.push_back(least_angle_deg(lugs[order[i]], lugs[order[i + 1]]));
-        easy.push_back(std::max(least.back(), easy_gap_deg));
-    }
-    const auto sum = [](const std::vector<int>& gaps) {
-        return std::accumulate(gaps.begin(), gaps.end(), 0);
-    };
-    const int room = 360 - closing;
-    fan.clears = sum(least) <= room;
-    const std::vector<int>& gaps = sum(easy) <= room ? easy : least;
-    const double shrink = fan.clears ? 1 : static_cast<double>(room) / sum(least);
-    double angle = up_deg + sum(gaps) * shrink / 2;
+    std::vector<int> places = places_of(parts, easy_gap_deg);
+    if (!closes(parts, places, tab))
+        places = places_of(parts, 0);
+    fan.clears = closes(parts, places, tab);
+    const double all = fan.clears
+                           ? places.back()
+                           : 360.0 * static_cast<double>(order.size() - 1) / static_cast<double>(lugs.size());
     for (std::size_t i = 0; i < order.size(); ++i) {
-        fan.angle_deg[order[i]] = angle;
-        if (i == gaps.size())
-            break;
-        if (fan.clears)
-            fan.gaps.push_back({.left = order[i], .right = order[i + 1], .degrees = gaps[i]});
-        angle -= gaps[i] * shrink;
+        const double share = fan.clears ? places[i]
+                                        : all * static_cast<double>(i) /
+                                              static_cast<double>(std::max<std::size_t>(1, order.size() - 1));
+        fan.angle_deg[order[i]] = up_deg + all / 2 - share;
+        if (fan.clears && i > 0)
+            fan.gaps.push_back(
+                {.left = order[i - 1], .right = order[i], .degrees = places[i] - places[i - 1]});
     }
     return fan;
 }

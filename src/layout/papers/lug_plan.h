@@ -22,12 +22,11 @@ struct Fan {
         std::size_t left, right; // lugs beside each other
         int degrees;
     };
-    std::vector<Gap> gaps; // none where the lugs share a tab's half, or do not clear
+    std::vector<Gap> gaps; // none where the lugs do not clear
     bool clears = true;    // false: so many or so broad that barrels meet wherever they are turned
 };
 Fan fan_of(const std::vector<FanLug>& lugs);
-/// The least angle at which two barrels clear each other by 1 mm, in steps of 5 degrees: the corner where a
-/// barrel begins comes nearest, and from there on the two cables part.
+/// The least angle at which two barrels and their cables clear each other by 1 mm, in steps of 5 degrees.
 int least_angle_deg(const FanLug& one, const FanLug& other);
 
 constexpr double plan_scale = 0.5;

@@ -56,13 +56,14 @@ void draw_titles(Pen& pen, const Cell& cell, const std::string& title) {
     if (lines.size() > 2)
         lines = {lines[0], shortened(cell.value.substr(lines[0].size()), {.width_mm = room}, pen.measure())};
     draw_cell(pen, {.box = cell.box, .caption = cell.caption, .value = {}});
+    const double foot = cell.box.bottom_mm() - 1.6,
+                 above = foot - 3.9 - text_height_mm - 1.6; // of two lines, under the title
     pen.text(
-        {.at = {x, cell.box.y_mm + (lines.size() > 1 ? 7.0 : 9.2)},
+        {.at = {x, lines.size() > 1 ? above : cell.box.y_mm + 9.2},
          .words = shortened(title, {.width_mm = room, .height_mm = strong_height_mm, .weight = Weight::bold},
                             pen.measure()),
          .height_mm = strong_height_mm,
          .weight = Weight::bold});
-    const double foot = cell.box.bottom_mm() - 1.6;
     for (std::size_t i = 0; i < lines.size(); ++i)
         pen.text({.at = {x, foot - 3.9 * static_cast<double>(lines.size() - 1 - i)}, .words = lines[i]});
 }

@@ -10,10 +10,11 @@ namespace stoutloom::layout::papers {
 namespace {
 
 constexpr double card_gap_mm = 3.5, pad_mm = 1.8, least_facts_mm = 44, most_facts_mm = 70,
-                 single_facts_share = 0.345, head_mm = 6.4, over_nut_mm = 2, face_mm = 3, bush_mm = 3,
-                 number_mm = 4.4, stub_mm = 5.6, tick_mm = 4.6, fact_gap_mm = 1.1, torque_pitch_mm = 6.0,
-                 tallest_stack_mm = 92, least_pitch_mm = 4.2;
+                 wide_facts_share = 0.46, narrow_facts_share = 0.345, head_mm = 6.4, over_nut_mm = 2,
+                 face_mm = 3, bush_mm = 3, number_mm = 4.4, stub_mm = 5.6, tick_mm = 4.6, fact_gap_mm = 1.1,
+                 torque_pitch_mm = 6.0, tallest_stack_mm = 92, least_pitch_mm = 4.2;
 constexpr double pitch_mm = line_pitch * text_height_mm;
+constexpr std::size_t most_passed_rows = 3;
 
 double nut_mm(const StudCard& card) {
     return card.post ? 0 : 0.8 * card.diameter_mm;
@@ -41,6 +42,24 @@ struct CardPlan {
     std::vector<std::string> name; // beside the designation, or in lines under it
     bool name_below = false;
 };
+
+/// Width of the longer half of a plate's words, each in one line.
+double half_words_mm(const StackPlate& plate, const TextMeasure& measure) {
+    double widest = 0;
+    for (std::size_t from = 0; from < plate.words.size();) {
+        const std::size_t end = std::min(plate.words.find(' ', from), plate.words.size());
+        widest = std::max(
+            widest, measure.width_mm(plate.words.substr(from, end - from), text_height_mm, Weight::regular));
+        from = end + 1;
+    }
+    return widest;
+}
+
+/// Two lugs or more: how they lie to each other must be shown. One lug beside a tab lies opposite to it.
+bool has_fan(const StudCard& card) {
+    return std::count_if(card.plates.begin(), card.plates.end(),
+                         [](const StackPlate& plate) { return plate.outside_mm > 0; }) > 1;
+}
 
 std::vector<std::string> plate_lines(const StackPlate& plate, double room, const TextMeasure& measure) {
     std::vector<std::string> lines;
@@ -88,13 +107,17 @@ CardPlan single_plan(const StudCard& card, double card_wide, const TextMeasure& 
     CardPlan plan;
     plan.facts = card.facts;
     const double inside = card_wide - 2 * pad_mm;
-    plan.facts_mm = inside * single_facts_share;
     // A line for the cable and one for where it goes, though both might find room in one.
     double two_lines = 10;
     for (const StackPlate& plate : card.plates)
-        two_lines =
-            std::max(two_lines, longest_piece_mm(plate.words, text_height_mm, Weight::regular, measure));
-    plan.words_mm = std::min(inside - plan.facts_mm - 3 - drawn_mm(card), two_lines + 0.5);
+        two_lines = std::max(two_lines, half_words_mm(plate, measure));
+    // Two places for the facts, so that they stand in columns: near where broad lugs leave no more room.
+    for (const double share : {wide_facts_share, narrow_facts_share}) {
+        plan.facts_mm = inside * share;
+        plan.words_mm = std::min(inside - plan.facts_mm - 3 - drawn_mm(card), two_lines + 0.5);
+        if (plan.words_mm >= two_lines + 0.5)
+            break;
+    }
     plan.pitch_mm = level_pitch_mm(card, plan.words_mm, measure);
     set_name(plan, card, inside - plan.facts_mm - 3, measure);
     return plan;
@@ -120,8 +143,7 @@ CardPlan several_plan(const StudCard& card, const StacksContent& content, double
     // Two lines a plate, unless that makes the stack taller than a page: then one.
     double two_lines = 0, one_line = 0;
     for (const StackPlate& plate : card.plates) {
-        two_lines =
-            std::max(two_lines, longest_piece_mm(plate.words, text_height_mm, Weight::regular, measure));
+        two_lines = std::max(two_lines, half_words_mm(plate, measure));
         one_line = std::max(one_line, measure.width_mm(plate.words, text_height_mm, Weight::regular));
     }
     const double most = inside - drawn_mm(card) - plan.plan.bounds.width_mm - least_facts_mm - 10;
@@ -133,14 +155,15 @@ CardPlan several_plan(const StudCard& card, const StacksContent& content, double
     }
     plan.facts_mm = std::clamp(inside - drawn_mm(card) - plan.words_mm - plan.plan.bounds.width_mm - 10,
                                least_facts_mm, most_facts_mm);
-    set_name(plan, card, inside - plan.facts_mm - 3, measure);
+    // Over the stack: beside it begins the view from above with its caption.
+    set_name(plan, card, drawn_mm(card) + plan.words_mm, measure);
     return plan;
 }
 
 CardPlan plan_of(const StudCard& card, const StacksContent& content, double card_wide,
                  const TextMeasure& measure) {
-    return card.plates.size() > 1 ? several_plan(card, content, card_wide, measure)
-                                  : single_plan(card, card_wide, measure);
+    return has_fan(card) ? several_plan(card, content, card_wide, measure)
+                         : single_plan(card, card_wide, measure);
 }
 
 /// From the stud's end down to the underside of the face.
@@ -368,7 +391,7 @@ std::vector<std::vector<CardOnSheet>> rows_of(const StacksContent& content, doub
     std::vector<std::vector<CardOnSheet>> rows;
     std::vector<CardOnSheet> waiting;
     for (const StudCard& card : content.cards) {
-        if (card.plates.size() > 1) {
+        if (has_fan(card)) {
             rows.push_back({{&card, plan_of(card, content, wide, measure)}});
             continue;
         }
@@ -404,19 +427,31 @@ std::vector<Page> build_stud_stacks(const StacksContent& content, PaperSize size
     flow.set_head(head);
     flow.draw_head();
     const double half = (flow.content().width_mm - card_gap_mm) / 2;
-    for (const auto& row : rows_of(content, flow.content().width_mm, half, measure)) {
+    auto rows = rows_of(content, flow.content().width_mm, half, measure);
+    const auto height = [&](const std::vector<CardOnSheet>& row) {
         double tall = 0;
         for (const CardOnSheet& card : row)
             tall = std::max(tall, card_height_mm(*card.card, card.plan, measure));
+        return tall;
+    };
+    while (!rows.empty()) {
+        // A low row may pass a high one that has no room left on the sheet.
+        const auto near = rows.begin() + static_cast<long>(std::min(rows.size(), most_passed_rows + 1));
+        auto next =
+            std::find_if(rows.begin(), near, [&](const auto& row) { return height(row) <= flow.left_mm(); });
+        if (next == near)
+            next = rows.begin();
+        const double tall = height(*next);
         flow.need(tall);
-        for (std::size_t k = 0; k < row.size(); ++k) {
-            const bool whole = !row[k].plan.lugs.empty();
-            draw_card(flow.page(), row[k],
+        for (std::size_t k = 0; k < next->size(); ++k) {
+            const CardOnSheet& card = (*next)[k];
+            draw_card(flow.page(), card,
                       {flow.content().x_mm + static_cast<double>(k) * (half + card_gap_mm), flow.y_mm(),
-                       whole ? flow.content().width_mm : half, tall},
+                       card.plan.lugs.empty() ? half : flow.content().width_mm, tall},
                       content, measure);
         }
         flow.advance(tall + card_gap_mm);
+        rows.erase(next);
     }
     flow.drop_head();
     for (const TableBlock& table : content.tables)

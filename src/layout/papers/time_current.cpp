@@ -195,6 +195,11 @@ void Plot::letters() {
     drawn.put_on(*page_);
 }
 
+/// Of a figure on an axis: 0.01, 0.1, 1.
+int decimals_of(double value) {
+    return value < 0.0095 ? 3 : value < 0.095 ? 2 : value < 0.95 ? 1 : 0;
+}
+
 void Plot::axes() {
     Pen drawn = pen("axes", Role::rule_line);
     drawn.box(box_, {.width_mm = thin_mm});
@@ -202,14 +207,13 @@ void Plot::axes() {
     each_step(field_.current_a, [&](double value, int digit) {
         if (digit == 1 || (marked(digit) && !close))
             drawn.text({.at = {x(value), box_.bottom_mm() + 1.5 + text_height_mm},
-                        .words = base::shown_number(value, 0, base::Rounding::nearest),
+                        .words = base::shown_number(value, decimals_of(value), base::Rounding::nearest),
                         .anchor = Anchor::middle});
     });
     each_step(field_.time_s, [&](double value, int digit) {
-        const int decimals = value < 0.05 ? 2 : value < 0.5 ? 1 : 0;
         if (digit == 1)
             drawn.text({.at = {box_.x_mm - 2, y(value) + text_height_mm / 2},
-                        .words = base::shown_number(value, decimals, base::Rounding::nearest),
+                        .words = base::shown_number(value, decimals_of(value), base::Rounding::nearest),
                         .anchor = Anchor::right});
     });
     drawn.text({.at = {box_.right_mm(), box_.bottom_mm() + 4.5 + 2 * text_height_mm},

@@ -112,7 +112,13 @@ TEST_CASE("whoever signs the measurements signs under one of them") {
                                             .black = "B",
                                             .state = "idle",
                                             .expected = "0.30 V",
-                                            .unit = "V"});
+                                            .unit = "V",
+                                            .band = {.low_v = {},
+                                                     .high_v = 0.4,
+                                                     .expected_v = 0.3,
+                                                     .low_words = {},
+                                                     .high_words = "0.40"},
+                                            .desc = {}});
                 for (std::size_t i = 0; i < steps; ++i)
                     content.steps.push_back({.number = std::to_string(rows + i + 1), .words = "Look at it."});
                 content.remarks = {"Bands: common practice."};

@@ -81,11 +81,13 @@ TEST_CASE("no two barrels of a fan that clears meet and angles are steps of five
         const Fan fan = fan_of(lugs);
         (fan.clears ? clear : crowded) += 1;
         if (!fan.clears) {
-            // What is told as not clearing cannot clear: the least angles together go round the stud.
+            // What is told as not clearing cannot clear in this order: neighbours at their least angles go
+            // round the stud, or the two ends of the row meet.
             CHECK(fan.gaps.empty());
+            CHECK(least_gap_mm(lugs, fan) < 0.99);
             continue;
         }
-        CHECK(least_gap_mm(lugs, fan) > 0.3);
+        CHECK(least_gap_mm(lugs, fan) > 0.99);
         CHECK(fan.gaps.size() == lugs.size() - 1);
         for (const Fan::Gap& gap : fan.gaps) {
             CHECK(gap.degrees % 5 == 0);
@@ -94,7 +96,8 @@ TEST_CASE("no two barrels of a fan that clears meet and angles are steps of five
             // And five degrees less than the least would bring the two nearer than the clearance.
             const int least = least_angle_deg(lugs[gap.left], lugs[gap.right]);
             CHECK(gap.degrees >= least);
-            CHECK(gap_mm(barrel(lugs[gap.left], least - 5.0), barrel(lugs[gap.right], 0)) < 1.2);
+            CHECK(gap_mm(barrel(lugs[gap.left], least), barrel(lugs[gap.right], 0)) > 0.99);
+            CHECK(gap_mm(barrel(lugs[gap.left], least - 5.0), barrel(lugs[gap.right], 0)) < 1.01);
         }
     }
     CHECK(clear > 50);
