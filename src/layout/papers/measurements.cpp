@@ -5,7 +5,7 @@
 namespace stoutloom::layout::papers {
 namespace {
 
-constexpr double row_mm = 10.6, step_pad_mm = 2.0, box_mm = 6.6, number_box_mm = 6.2, map_mm = 46,
+constexpr double row_mm = 10.6, step_pad_mm = 2.0, box_mm = 6.6, number_box_mm = 6.2, map_mm = 43,
                  bar_wide_mm = 42, bar_tall_mm = 3.6, signature_mm = 19;
 constexpr std::size_t kept_with_signature = 2; // steps, or rows where there are no steps
 constexpr double pitch_mm = line_pitch * text_height_mm;
