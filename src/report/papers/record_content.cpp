@@ -3,6 +3,7 @@
 
 #include "report/diagram_parts.h"
 #include "report/digest.h"
+#include "report/papers/id_ranges.h"
 #include "report/papers/links.h"
 #include "report/words.h"
 
@@ -256,15 +257,16 @@ Section rules_section(const Voice& voice) {
 
 Section assumptions_section(const Voice& voice) {
     TableBlock table{.caption = voice.say(Phrase::record_assumptions),
-                     .columns = {{.title = voice.say(Phrase::column_subject), .width_mm = 28},
-                                 {.title = voice.say(Phrase::column_assumed), .width_mm = 66},
-                                 {.title = voice.say(Phrase::column_reason), .width_mm = 78}},
+                     .columns = {{.title = voice.say(Phrase::column_subject), .width_mm = 60},
+                                 {.title = voice.say(Phrase::column_assumed), .width_mm = 54},
+                                 {.title = voice.say(Phrase::column_reason), .width_mm = 58}},
                      .rows = {},
                      .empty_words = voice.say(Phrase::none)};
     for (const model::Assumption& assumption : voice.harness().assumptions)
-        table.rows.push_back({.id = {},
-                              .cells = {assumption.subject, with_signs(voice.told(assumption.what)),
-                                        with_signs(voice.told(assumption.reason))}});
+        table.rows.push_back(
+            {.id = {},
+             .cells = {id_ranges(voice, parted(assumption.subject)), with_signs(voice.told(assumption.what)),
+                       with_signs(voice.told(assumption.reason))}});
     return {.heading = {}, .paragraphs = {}, .bullets = {}, .tables = {table}};
 }
 

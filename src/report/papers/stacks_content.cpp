@@ -4,6 +4,7 @@
 
 #include "physics/joint.h"
 #include "report/diagram_parts.h"
+#include "report/papers/id_ranges.h"
 #include "report/words.h"
 
 #include <fmt/format.h>
@@ -294,7 +295,7 @@ void add_keying(const Voice& voice, layout::papers::StacksContent& content) {
             safe.push_back("−" + landing.id);
     }
     if (!safe.empty())
-        content.remarks.push_back(voice.say(Phrase::keying_safe, {joined(safe, ", ")}));
+        content.remarks.push_back(voice.say(Phrase::keying_safe, {id_ranges(voice, safe)}));
     if (!table.rows.empty() || safe.empty())
         content.tables.push_back(std::move(table));
 }

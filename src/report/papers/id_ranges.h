@@ -1,0 +1,14 @@
+// Long lists of names, told shortly.
+#pragma once
+
+#include "report/papers/voice.h"
+
+namespace stoutloom::report {
+
+/// "W1 to W9, W12, X3": names of one stem and rising numbers together, three or more in a row as a range. The
+/// stems stand in the order in which they first come; what has no number stays where its stem is.
+std::string id_ranges(const Voice& voice, const std::vector<std::string>& ids);
+/// The parts between ", ".
+std::vector<std::string> parted(const std::string& list);
+
+} // namespace stoutloom::report
