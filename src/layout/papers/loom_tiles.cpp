@@ -58,7 +58,7 @@ void draw_trunk(Pen& pen, const Tile& tile, const Place& place) {
         if (end <= right + 1e-6)
             pen.line({to, top}, {to, foot}, thin_mm);
         pen.line({from, place.trunk}, {to, place.trunk}, hair_mm, Dash::dash_dot);
-        const double words_from = begin < left ? left + cut_mm + cut_clear_mm : from + cut_clear_mm,
+        const double words_from = std::max(from, tile.first() ? from : left + cut_mm) + cut_clear_mm,
                      words_to = std::min(to, tile.last() ? to : right - cut_mm) - cut_clear_mm;
         if (pen.width_mm(part.zone, text_height_mm) <= words_to - words_from)
             pen.text(

@@ -94,6 +94,7 @@ Box joined(const Box& a, const Box& b) {
 }
 
 /// Outside the ring on its ray, as near as the words already there allow.
+// NOLINTNEXTLINE(bugprone-easily-swappable-parameters): in the order of their sizes
 Box free_place(double wide_mm, double ring_mm, double angle_deg, const std::vector<LugPlan::Tag>& taken) {
     for (double out = ring_mm + tag_gap_mm;; out += 0.5) {
         const Point middle = on_ring(out, angle_deg);
@@ -209,6 +210,7 @@ Fan fan_of(const std::vector<FanLug>& lugs) {
     std::stable_sort(order.begin(), order.end(),
                      [&](std::size_t a, std::size_t b) { return lugs[a].towards < lugs[b].towards; });
     std::vector<const FanLug*> parts;
+    parts.reserve(order.size());
     for (const std::size_t i : order)
         parts.push_back(&lugs[i]);
     if (parts.empty())
