@@ -7,7 +7,9 @@
 namespace stoutloom::layout {
 namespace {
 
-/// Cables that cross another, most crossings first, then those that stand without their label.
+constexpr int many_bends = 4; // from which a way is roundabout
+
+/// Cables that cross another, most crossings first, then those on roundabout ways or without their label.
 std::vector<std::size_t> knotted(const PlacedSheet& sheet) {
     const std::vector<Routed>& routes = sheet.routing.routes;
     std::vector<std::pair<int, std::size_t>> count;
@@ -15,7 +17,7 @@ std::vector<std::size_t> knotted(const PlacedSheet& sheet) {
         const auto crossed = std::count_if(routes.begin(), routes.end(), [&](const Routed& other) {
             return other.cable != one.cable && cross(one, other);
         });
-        if (crossed > 0)
+        if (crossed > 0 || track_bends(one.track) > many_bends)
             count.emplace_back(static_cast<int>(crossed), one.cable);
     }
     for (const CableNote& note : sheet.notes.cables)
@@ -89,6 +91,12 @@ std::vector<Rearrangement> Finder::find() {
         if (free == 2)
             add({Rearrangement::Kind::turn, cable, 2});
     }
+    // What was changed while other things stood otherwise may be better undone.
+    const Departures& done = sheet_.arrangement.share.departures;
+    for (const std::size_t unit : done.mirrored)
+        add({Rearrangement::Kind::mirror, unit, 0});
+    for (const auto& [cable, end] : done.turned)
+        add({Rearrangement::Kind::turn, cable, static_cast<std::size_t>(end)});
     for (std::size_t apart = 2; apart < content_.units.size() && apart < 12; ++apart)
         for (const std::size_t unit : units)
             exchanges(unit, apart);

@@ -222,8 +222,8 @@ void SheetSearch::heights(const Arrangement& across, const ArrangeWish& wish) {
     if (upper)
         uppers = {33, 38, 46, 28, 24};
     if (across.share.deck_bottom_mm > 0) { // low: several drawings share the page
-        uppers = upper ? std::vector<double>{24, 20, 28, 33} : uppers;
-        returns = hanging || raised     ? std::vector<double>{28, 24, 20, 34, 40, 46}
+        uppers = upper ? std::vector<double>{24, 42, 33, 28, 20} : uppers;
+        returns = hanging || raised     ? std::vector<double>{28, 24, 20, 34, 40, 46, 58}
                   : across.beds.empty() ? std::vector<double>{8, 20, 30}
                                         : std::vector<double>{8, 16};
     }
