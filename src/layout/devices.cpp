@@ -74,10 +74,10 @@ void cell_pair(Element& to, Point at) {
     const double x = at.x_mm;
     const double y = at.y_mm;
     add(to, line({x - 4.6, y - 3.6}, {x - 4.6, y + 3.6}, pen(0.35)));
-    add(to, line({x - 2.8, y - 1.9}, {x - 2.8, y + 1.9}, pen(0.9)));
+    add(to, line({x - 2.8, y - 1.9}, {x - 2.8, y + 1.9}, pen(1.0)));
     add(to, line({x - 2.4, y}, {x + 2.4, y}, pen(0.35, Dash::dashed)));
     add(to, line({x + 2.8, y - 3.6}, {x + 2.8, y + 3.6}, pen(0.35)));
-    add(to, line({x + 4.6, y - 1.9}, {x + 4.6, y + 1.9}, pen(0.9)));
+    add(to, line({x + 4.6, y - 1.9}, {x + 4.6, y + 1.9}, pen(1.0)));
 }
 
 void contact(Element& to, Point at) {

@@ -32,8 +32,8 @@ std::vector<Text> words(const PlacedUnit& unit, const PlacedStud& a, const Place
 void draw_body(Element& to, const PlacedUnit& unit, double left, double right, double y) {
     const double middle = (left + right) / 2;
     const double half = std::min((right - left) / 2 - 3.5, 6.5);
-    add(to, line({left, y}, {middle - half, y}, pen(1.2)));
-    add(to, line({middle + half, y}, {right, y}, pen(1.2)));
+    add(to, line({left, y}, {middle - half, y}, pen(1.0)));
+    add(to, line({middle + half, y}, {right, y}, pen(1.0)));
     const Box body{middle - half, y - 2.2, 2 * half, 4.4};
     switch (unit.glyph->symbol) {
     case UnitSymbol::switch_:

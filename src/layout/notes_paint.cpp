@@ -58,7 +58,7 @@ double add_gauge(Element& to, Point at, const Gauge& gauge, const std::string& f
         const double reach = std::max(bar_reach_mm(gauge) - gauge_width_mm, 0.8);
         const Box over{box.right_mm(), box.y_mm - 0.6, reach, gauge_height_mm + 1.2};
         add(to, rectangle(over, Paint::white, pen(0.5)));
-        add(to, hatching(over, 0.85, 0.4));
+        add(to, hatching(over, 0.85, 0.35));
         right = over.right_mm();
         if (gauge.fraction > 1.75)
             add(to, polyline({{right, over.y_mm},

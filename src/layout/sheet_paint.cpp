@@ -175,7 +175,9 @@ std::string end_reference(const PlacedSheet& sheet, std::size_t cable, int end) 
                               {row->box.x_mm + 16, row->box.y_mm + row->box.height_mm / 2});
     const PlacedLug* lug = nullptr;
     if (const PlacedStud* stud = sheet.arrangement.stud_of(cable, end, &lug))
-        return grid_reference(sheet.arrangement.size, stud->lug_end(*lug));
+        // The middle of the lug: its end may reach over into the field beside.
+        return grid_reference(sheet.arrangement.size,
+                              {stud->x_mm + lug->side * lug->reach_mm / 2, stud->away(lug->level_mm)});
     return {};
 }
 

@@ -27,7 +27,7 @@ Element caution_element(const Box& box, const std::vector<std::string>& cautions
     const double x = head.x_mm + 3;
     const double low = head.bottom_mm() - (tight ? 0.55 : 1.1);
     add(made, polyline({{x, low}, {x + 5.6, low}, {x + 2.8, low - 4.9}}, true, Paint::flag, pen(0.5)));
-    add(made, line({x + 2.8, low - 3.4}, {x + 2.8, low - 1.6}, pen(0.6)));
+    add(made, line({x + 2.8, low - 3.4}, {x + 2.8, low - 1.6}, pen(0.5)));
     add(made, circle({x + 2.8, low - 0.8}, 0.35, Paint::ink));
     add(made, written(measure, {x + 9, head.bottom_mm() - (tight ? 1.25 : 1.75)}, said(fields, "WARNING"),
                       {.height_mm = 3.5, .weight = Weight::bold}));

@@ -45,6 +45,13 @@ double contrast(draw::Colour one, draw::Colour other) {
 
 } // namespace
 
+/// A sample of a cable: its width tells the section.
+bool copper(const layout::Element& element, Paint paint) {
+    const bool halo = element.id == "reading" && paint == Paint::white;
+    return halo || paint == Paint::feed_core || paint == Paint::feed_edge || paint == Paint::return_core ||
+           paint == Paint::return_edge;
+}
+
 TEST_CASE("letters have heights of ISO 3098 and pens widths of ISO 128") {
     const report::Pack pack = whole_pack("harnesses/library-van-original.xml");
     std::size_t letters = 0, lines = 0;
@@ -60,10 +67,10 @@ TEST_CASE("letters have heights of ISO 3098 and pens widths of ISO 128") {
                                   " ", element.id, " ", text.words);
                 ++letters;
             }
-            if (page.id.starts_with("diagram") || element.role == layout::Role::hatch)
+            if (element.role == layout::Role::cable || element.role == layout::Role::hatch)
                 continue; // there the width tells the copper's section
             for (const layout::Shape& shape : element.shapes)
-                if (shape.stroke.width_mm > 0) {
+                if (shape.stroke.width_mm > 0 && !copper(element, shape.stroke.paint)) {
                     CHECK_MESSAGE(one_of(shape.stroke.width_mm, {0.18, 0.25, 0.35, 0.5, 0.7, 1.0}), page.id,
                                   " ", element.id, " ", shape.stroke.width_mm);
                     ++lines;
@@ -215,7 +222,7 @@ TEST_CASE("the pages as SVG are well formed, say what they are, and draw what th
     // told.
     for (std::size_t i = 0; i < pack.document.pages.size(); ++i) {
         const layout::Page& page = pack.document.pages[i];
-        if (page.id != "cut-list" && page.id != "plots" && page.id != "diagram-1a")
+        if (page.id != "cut-list" && page.id != "plots" && !page.id.starts_with("diagram-"))
             continue;
         layout::Document single = pack.document;
         single.pages = {page};
