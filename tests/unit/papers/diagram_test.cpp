@@ -116,15 +116,17 @@ TEST_CASE("every part of an example is named on its diagram and every cable has 
 }
 
 namespace {
-/// ISO 5457 field of a place: fields of 50 counted from the sheet's centre, the rest at the ends; numbers from
-/// the left, letters from the top without I and O. The frame stands 20 from the left edge, 10 from the others.
+/// ISO 5457 field of a place: fields of 50 counted from the sheet's centre, the rest at the ends; numbers
+/// from the left, letters from the top without I and O. The frame stands 20 from the left edge, 10 from the
+/// others.
 std::string field_at(const layout::Page& page, layout::Point at) {
     const auto place = [](double from, double middle, double here) {
         const auto before = static_cast<int>(std::ceil((middle - from) / 50 - 1e-6));
         return before + static_cast<int>(std::floor((here - middle) / 50));
     };
     const std::string letters = "ABCDEFGHJKLMNPQRSTUVWXYZ";
-    return std::string(1, letters.at(static_cast<std::size_t>(std::max(0, place(10, page.height_mm / 2, at.y_mm))))) +
+    return std::string(
+               1, letters.at(static_cast<std::size_t>(std::max(0, place(10, page.height_mm / 2, at.y_mm))))) +
            std::to_string(place(20, page.width_mm / 2, at.x_mm) + 1);
 }
 
@@ -139,8 +141,8 @@ std::set<std::string> fields_of(const layout::Page& page, const layout::Box& box
 }
 } // namespace
 
-// A tag that sends the reader to "sheet 1c, B6" is answered there: in that field of that sheet stands the stud on
-// which the other end of the cable is.
+// A tag that sends the reader to "sheet 1c, B6" is answered there: in that field of that sheet stands the
+// stud on which the other end of the cable is.
 TEST_CASE("every tag names the sheet and the field in which the other end really lies") {
     const auto lettering = draw::lettering();
     std::size_t tags = 0;
@@ -165,8 +167,9 @@ TEST_CASE("every tag names the sheet and the field in which the other end really
                                     each.id, " ", words);
                     const std::string label = words.substr(6, comma - 6);
                     const std::string field = words.substr(comma + 2);
-                    const auto run = std::find_if(content.cables.begin(), content.cables.end(),
-                                                  [&](const layout::RunGlyph& one) { return one.id == cable; });
+                    const auto run =
+                        std::find_if(content.cables.begin(), content.cables.end(),
+                                     [&](const layout::RunGlyph& one) { return one.id == cable; });
                     REQUIRE(run != content.cables.end());
                     // One of the cable's two studs stands there, and it is not on this sheet, or in another
                     // drawing of it.
