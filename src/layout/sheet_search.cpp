@@ -173,6 +173,7 @@ bool SheetSearch::descend(const Arrangement& across, bool volts, const std::vect
 /// heights of the best; what draws tidier is kept and built upon.
 void SheetSearch::rearrange() {
     left_ = most_rearranged;
+    const double plain = least;
     for (bool better = true; better && left_ > 0 && best;) {
         better = false;
         const Ends ends = find_ends(content_, best->arrangement.share.unit_keys);
@@ -198,6 +199,15 @@ void SheetSearch::rearrange() {
                 break;
             }
         }
+    }
+    // In another order other heights may be the better ones.
+    if (least < plain - 1) {
+        const SheetShare share = best->arrangement.share;
+        const ArrangeWish wish = best_wish_;
+        left_ = most_in_deck;
+        if (const auto across = arrange_across(content_, find_ends(content_, share.unit_keys), share,
+                                               best->arrangement.size, measure_, wish))
+            heights(*across, wish);
     }
 }
 

@@ -306,7 +306,7 @@ std::vector<FlagNote> list_flags(const StudList& list, const DiagramContent& con
                 row.lug == nullptr && ((row.stud == nullptr && row.owner == subject) ||
                                        (row.stud != nullptr && row.stud->id == subject && row.aside.empty()));
             if (cable && used[i] == 0) {
-                note.dot = {lug_foot(row).x_mm + 3, lug_foot(row).y_mm};
+                note.foot = note.dot = {lug_foot(row).x_mm + 3, lug_foot(row).y_mm};
                 note.box = {note.dot.x_mm, row.box.y_mm + 0.4, flag_width_mm(content.flags[f]),
                             flag_height_mm};
                 note.placed = ++used[i] > 0;
@@ -314,7 +314,7 @@ std::vector<FlagNote> list_flags(const StudList& list, const DiagramContent& con
                 ++used[i];
                 note.box = {row.box.right_mm() - head_flag_mm * static_cast<double>(used[i]),
                             row.box.y_mm + 1, flag_width_mm(content.flags[f]), flag_height_mm};
-                note.dot = {note.box.x_mm, note.box.bottom_mm()};
+                note.foot = note.dot = {note.box.x_mm, note.box.bottom_mm()};
                 note.placed = true;
             }
         }

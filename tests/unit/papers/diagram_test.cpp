@@ -46,9 +46,9 @@ void hold_tidiness(const std::string& path, const std::vector<layout::Page>& pag
         std::string name;
         double recorded;
     };
-    static const std::array known = {Known{"/first-kit.xml", 385}, Known{"/library-van-original.xml", 1003},
-                                     Known{"/library-van-planned.xml", 1191}, Known{"/coach.xml", 4036},
-                                     Known{"/workboat.xml", 18809}};
+    static const std::array known = {Known{"/first-kit.xml", 384}, Known{"/library-van-original.xml", 1003},
+                                     Known{"/library-van-planned.xml", 1174}, Known{"/coach.xml", 4036},
+                                     Known{"/workboat.xml", 18812}};
     for (const Known& each : known) {
         if (!path.ends_with(each.name))
             continue;
