@@ -20,8 +20,12 @@ std::vector<FlagPlace> Strips::flag_places() const {
             if (note.placed && made[note.flag].field.empty()) {
                 const std::string field = grid_reference(size_, {note.box.x_mm + 5, note.box.y_mm + 3});
                 const std::string& label = sheet.arrangement.share.label;
-                made[note.flag] = {several ? label + " " + field : field,
-                                   "diagram-" + label + "#flag-" + content_.flags[note.flag].number};
+                std::string link = "diagram-";
+                link.append(label).append("#flag-").append(content_.flags[note.flag].number);
+                std::string at = field;
+                if (several)
+                    at.insert(0, label + " ");
+                made[note.flag] = {at, link};
             }
     return made;
 }
