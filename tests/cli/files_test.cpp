@@ -144,6 +144,16 @@ TEST_CASE("draw writes a whole PDF and a whole SVG and says what is flagged") {
     CHECK(run({program(), "draw", planned, "-o", mono, "--mono"}).exit_code == 0);
     CHECK(file_text(svg).find("</svg>") != std::string::npos);
     CHECK(file_text(svg) != file_text(mono));
+    const std::string safe = folder.path() + "/safe.svg";
+    CHECK(run({program(), "draw", planned, "-o", safe, "--colour-safe"}).exit_code == 0);
+    CHECK(file_text(safe) != file_text(svg));
+    // Another palette is no other drawing.
+    const auto without_colours = [](std::string text) {
+        for (std::size_t at = text.find('#'); at != std::string::npos; at = text.find('#', at + 1))
+            text.erase(at + 1, 6);
+        return text;
+    };
+    CHECK(without_colours(file_text(safe)) == without_colours(file_text(svg)));
 }
 
 TEST_CASE("deck prints one duty and takes another by name") {
