@@ -23,14 +23,37 @@ using layout::papers::TimeCurrentContent;
 
 constexpr std::size_t points_per_curve = 160;
 
-std::string link_words(const Voice& voice, const check::LinkTogether& link) {
-    std::vector<std::string> ids;
-    for (const model::DeviceIndex index : link.links)
-        ids.push_back(voice.harness().device(index).id);
+/// Links of one kind stand together: "F1 / F2"; those that share a current: "F1, F2".
+std::string link_words(const Voice& voice, const std::vector<const check::LinkTogether*>& alike) {
+    std::vector<std::string> names;
+    for (const check::LinkTogether* link : alike) {
+        std::vector<std::string> ids;
+        for (const model::DeviceIndex index : link->links)
+            ids.push_back(voice.harness().device(index).id);
+        names.push_back(joined(ids, ", "));
+    }
+    const check::LinkTogether& link = *alike.front();
     return voice.say(Phrase::protection_band,
-                     {joined(ids, ", "), std::string(link.type->name), check::rating(link.rating_a),
+                     {joined(names, " / "), std::string(link.type->name), check::rating(link.rating_a),
                       base::shown_up(link.ambient_degc, 0, "°C"), voice.told(link.type->standard),
                       voice.told(link.type->confidence)});
+}
+
+/// One band hides another of the same kind: they are drawn once.
+std::vector<std::vector<const check::LinkTogether*>> by_kind(const std::vector<check::LinkTogether>& links) {
+    std::vector<std::vector<const check::LinkTogether*>> kinds;
+    for (const check::LinkTogether& link : links) {
+        const auto same = std::find_if(kinds.begin(), kinds.end(), [&link](const auto& kind) {
+            const check::LinkTogether& first = *kind.front();
+            return first.type == link.type && first.rating_a == link.rating_a &&
+                   first.ambient_degc == link.ambient_degc;
+        });
+        if (same == kinds.end())
+            kinds.push_back({&link});
+        else
+            same->push_back(&link);
+    }
+    return kinds;
 }
 
 /// What the page is made from: the ways in that pass fuse-links, each set of links once.
@@ -171,10 +194,11 @@ TimeCurrentContent Protection::content() {
     add_marks(content);
     add_prospective(content);
     const std::vector<double> all = currents(content);
-    for (std::size_t i = 0; i < links_.size(); ++i) {
-        TimeBand band{.id = "band-" + std::to_string(i + 1), .words = link_words(*voice_, links_[i])};
+    for (const auto& alike : by_kind(links_)) {
+        TimeBand band{.id = "band-" + std::to_string(content.bands.size() + 1),
+                      .words = link_words(*voice_, alike)};
         for (const double current_a : all) {
-            const physics::OperatingBand times = check::band_at(links_[i], current_a);
+            const physics::OperatingBand times = check::band_at(*alike.front(), current_a);
             band.fastest.push_back({current_a, times.fastest_s});
             band.slowest.push_back({current_a, times.slowest_s});
         }

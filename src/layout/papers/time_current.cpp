@@ -87,6 +87,7 @@ class Plot {
     Page* page_;
     const TextMeasure* measure_;
     Box box_, area_;
+    double legend_gap_mm_ = 2.5; // less where the rows are many
     LogField field_{};
 };
 
@@ -246,7 +247,7 @@ double Plot::legend_row(std::size_t row, const std::string& words, double at_mm)
     }
     drawn.lines({.at = {left + sample_mm + 3, at_mm + text_height_mm}, .words = {}}, lines);
     drawn.put_on(*page_);
-    return at_mm + tall + 2.5;
+    return at_mm + tall + legend_gap_mm_;
 }
 
 void Plot::legend() {
@@ -258,7 +259,13 @@ void Plot::legend() {
     for (std::size_t i = 0; i < content_->marks.size(); ++i)
         all.push_back(letter_of(i) + "\u00A0\u00A0" + content_->marks[i].words);
     all.insert(all.end(), content_->notes.begin(), content_->notes.end());
-    double at_mm = box_.y_mm;
+    double at_mm = area_.y_mm + 0.5, words_mm = 0;
+    for (const std::string& words : all)
+        words_mm += lines_height_mm(wrapped(words, {.width_mm = legend_mm - sample_mm - 3}, *measure_).size(),
+                                    text_height_mm);
+    legend_gap_mm_ = std::clamp((area_.bottom_mm() - at_mm - words_mm) /
+                                    std::max(1.0, static_cast<double>(all.size()) - 1),
+                                1.4, 2.5);
     for (std::size_t row = 0; row < all.size(); ++row) {
         const double next = legend_row(row, all[row], at_mm);
         if (next == at_mm) {
