@@ -104,20 +104,12 @@ std::vector<std::string> part_sheets(const Voice& voice, const Document& documen
 layout::papers::TableBlock folded(std::vector<layout::papers::Column> columns,
                                   const std::vector<std::vector<std::string>>& entries, std::size_t across) {
     layout::papers::TableBlock table;
-    // A narrow empty column keeps two entries apart.
-    constexpr double apart_mm = 7;
-    for (std::size_t k = 0; k < across; ++k) {
-        if (k > 0)
-            table.columns.push_back({.title = {}, .width_mm = apart_mm});
+    for (std::size_t k = 0; k < across; ++k)
         table.columns.insert(table.columns.end(), columns.begin(), columns.end());
-    }
     for (std::size_t i = 0; i < entries.size(); i += across) {
         layout::papers::TableRow row;
-        for (std::size_t k = i; k < std::min(i + across, entries.size()); ++k) {
-            if (k > i)
-                row.cells.emplace_back();
+        for (std::size_t k = i; k < std::min(i + across, entries.size()); ++k)
             row.cells.insert(row.cells.end(), entries[k].begin(), entries[k].end());
-        }
         table.rows.push_back(std::move(row));
     }
     return table;
