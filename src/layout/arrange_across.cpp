@@ -46,7 +46,7 @@ double Packer::head_width(const Panel& panel) const {
     double words = 0;
     for (const std::string& each : two_lines(measure_, label))
         words = std::max(words, measure_.width_mm(each, 2.5, Weight::regular));
-    const bool named = zone.id.size() <= 4;
+    const bool named = zones_by_id(content_);
     const Weight weight = named ? Weight::regular : Weight::bold;
     words = std::max(words, std::min(measure_.width_mm(label, 3.5, weight), 34.0));
     // The head's own gaps and the short scale.

@@ -30,8 +30,9 @@ namespace {
 const Lettering bold{.weight = Weight::bold};
 const Lettering bold_middle{.weight = Weight::bold, .anchor = Anchor::middle};
 
-std::string zone_name(const ZonePanel& zone) {
-    return zone.id.size() <= 4 ? "+" + zone.id : zone.label.empty() ? zone.id : zone.label;
+std::string zone_name(const DiagramContent& content, std::size_t index) {
+    const ZonePanel& zone = content.zones[index];
+    return zones_by_id(content) ? "+" + zone.id : zone.label.empty() ? zone.id : zone.label;
 }
 
 struct Columns {
@@ -83,7 +84,7 @@ std::optional<std::vector<Text>> column_words(const DiagramContent& content, std
         made.push_back(written(measure, {columns.middle(zone), baseline}, words, lettering));
         baseline += line_pitch(2.5);
     };
-    std::string rest = zone_name(content.zones[zone]);
+    std::string rest = zone_name(content, zone);
     while (!rest.empty()) { // word by word, as many on a line as it takes
         std::size_t cut = rest.size();
         while (measure.width_mm(rest.substr(0, cut), 2.5, Weight::bold) > columns.width - 1.5) {

@@ -110,6 +110,11 @@ void label_rows(Element& frame, const SheetSize& size, const TextMeasure& measur
 }
 } // namespace
 
+bool zones_by_id(const DiagramContent& content) {
+    return std::all_of(content.zones.begin(), content.zones.end(),
+                       [](const ZonePanel& zone) { return zone.id.size() <= 4; });
+}
+
 Element frame_element(const SheetSize& size, const TextMeasure& measure) {
     Element frame = element(Role::frame, "frame");
     const Box box = frame_box(size);

@@ -26,6 +26,9 @@ Box title_box(const SheetSize& size);
 /// ISO 5457 field, "B3".
 std::string grid_reference(const SheetSize& size, Point at);
 
+/// Whether zones are headed by their ids, "+A2": only where each id is short; a mixture reads as a mistake.
+bool zones_by_id(const DiagramContent& content);
+
 /// Frame with its reference band and centring marks.
 Element frame_element(const SheetSize& size, const TextMeasure& measure);
 Element title_element(const SheetSize& size, const TitleFields& fields, const std::string& sheet_number,

@@ -40,7 +40,7 @@ Element panel_element(const Panel& panel, const Arrangement& all, const TextMeas
         label = said(all.content->title, "{0}, continued", {label});
     // A short id is a location designation; a long one says no more than the label does.
     double x = left + 3;
-    const bool named = zone.id.size() <= 4;
+    const bool named = zones_by_id(*all.content);
     if (named) {
         Text id = written(measure, {x, base}, "+" + zone.id, bold);
         x = id.box.right_mm() + 1.8;
