@@ -86,10 +86,24 @@ std::string left_out_text(const size::Sizing& sizing) {
 std::string proof_words(const size::SearchProof& proof, const size::ExplainEffort& effort) {
     return fmt::format(
         "{} choices were judged by all rules; {} rows were known beforehand and {} learnt from bad choices "
-        "({} of them proven by intervals, {} by rules without currents, {} of one choice alone); "
+        "({} of them sums over the sizes, {} proven by intervals, {} by rules without currents, {} of one "
+        "choice "
+        "alone); "
         "{} trees of branch and bound opened {} nodes, closed {} by their bound and {} by a row.",
-        proof.questions, proof.rows_at_start, proof.rows_learnt, effort.by_bounds, effort.by_rule,
-        effort.single, proof.trees, proof.effort.nodes, proof.effort.bounded, proof.effort.impossible);
+        proof.questions, proof.rows_at_start, proof.rows_learnt, effort.by_sums, effort.by_bounds,
+        effort.by_rule, effort.single, proof.trees, proof.effort.nodes, proof.effort.bounded,
+        proof.effort.impossible);
+}
+
+/// The bound in kilograms or in the stock's money, rounded down.
+std::string not_proven(const size::Sizing& sizing) {
+    const double bound = static_cast<double>(sizing.proof.lower_bound) / size::cost_scale;
+    return fmt::format(
+        "The search was ended by its limit. This kit clears every rule; a {} one may exist, but none "
+        "under {}.",
+        sizing.by_price ? "cheaper" : "lighter",
+        sizing.by_price ? base::shown_number(bound / 100, 2, base::Rounding::down)
+                        : base::shown_number(bound / 1e4, 2, base::Rounding::down) + " kg");
 }
 
 std::string standing_text(const std::vector<size::Standing>& standing) {
@@ -141,7 +155,7 @@ std::string answer_text(const Sized& sized) {
     text += heading("Proof");
     text += wrapped(sizing.proven ? fmt::format("Nothing {} clears every rule: proven.",
                                                 sizing.by_price ? "cheaper" : "lighter")
-                                  : "The search was ended by its limit: a lighter choice may exist.",
+                                  : not_proven(sizing),
                     page_width, "  ", "  ");
     text += wrapped(proof_words(sizing.proof, sizing.effort), page_width, "  ", "  ");
     return text + standing_text(sizing.standing) + sensitivity_text(sizing);

@@ -1,5 +1,6 @@
 #include "size/block_flow.h"
 
+#include <cmath>
 #include <limits>
 #include <map>
 
@@ -46,7 +47,63 @@ class Flow {
         return std::move(answer_);
     }
 
+    BlockTangent tangent(const std::vector<double>& ohm, std::pair<int, int> pair) const {
+        const std::size_t n = block_.nodes.size(), a = local_.at(pair.first), b = local_.at(pair.second);
+        std::vector<double> p(n, 0.0), c(n, 0.0);
+        p[a] += 1;
+        p[b] -= 1;
+        double vague_a = 0;
+        for (const Transfer& transfer : transfers_) {
+            if (transfer.from == transfer.to)
+                continue;
+            const double middle_a = (transfer.current_a.low + transfer.current_a.high) / 2;
+            c[transfer.from] -= middle_a;
+            c[transfer.to] += middle_a;
+            vague_a += width(transfer.current_a) / 2;
+        }
+        const auto unit = potentials(ohm);
+        const double heat_p = product(p, potential_of(unit, p)), heat_c = product(c, potential_of(unit, c));
+        const double scale = heat_c > 0 && heat_p > 0 ? std::sqrt(std::sqrt(heat_c / heat_p)) : 1;
+        std::vector<double> sum(n), difference(n);
+        for (std::size_t i = 0; i < n; ++i) {
+            sum[i] = scale * p[i] + c[i] / scale;
+            difference[i] = scale * p[i] - c[i] / scale;
+        }
+        const std::vector<double> u = potential_of(unit, sum), w = potential_of(unit, difference);
+        BlockTangent tangent{.constant_v = product(sum, u) / 2, .of_siemens = {}, .of_ohm = {}};
+        std::vector<double> most(ohm.size());
+        for (std::size_t i = 0; i < ohm.size(); ++i) {
+            const Wire& wire = graph_.wires[block_.wires[i]];
+            const std::size_t from = local_.at(wire.a), to = local_.at(wire.b);
+            const double across_v = u[from] - u[to], along_a = (w[from] - w[to]) / ohm[i];
+            tangent.of_siemens.push_back(across_v * across_v / 4);
+            tangent.of_ohm.push_back(along_a * along_a / 4);
+            most[i] = ohm_of(i).high;
+        }
+        // No pair of nodes drives more volts across another pair than across itself, and that grows with
+        // every ohm.
+        const auto at_most = potentials(most);
+        tangent.constant_v -= vague_a * product(p, potential_of(at_most, p));
+        return tangent;
+    }
+
   private:
+    static double product(const std::vector<double>& one, const std::vector<double>& other) {
+        double sum = 0;
+        for (std::size_t i = 0; i < one.size(); ++i)
+            sum += one[i] * other[i];
+        return sum;
+    }
+    /// Potentials for currents put in at each node that sum to nothing.
+    std::vector<double> potential_of(const std::vector<std::vector<double>>& unit,
+                                     const std::vector<double>& in_a) const {
+        std::vector<double> volts(in_a.size(), 0.0);
+        for (std::size_t s = 0; s < in_a.size(); ++s)
+            for (std::size_t i = 0; i < in_a.size(); ++i)
+                volts[i] -= in_a[s] * unit[s][i];
+        return volts;
+    }
+
     Interval ohm_of(std::size_t i) const { return (*question_.wire_ohm)[block_.wires[i]]; }
 
     /// The node whose outside current is least known is the ground: its current follows from the others'.
@@ -161,6 +218,11 @@ class Flow {
 BlockAnswer block_flow(const BlockQuestion& question) {
     Flow flow(question);
     return flow.run();
+}
+
+BlockTangent block_tangent(const BlockQuestion& question, const std::vector<double>& ohm,
+                           std::pair<int, int> pair) {
+    return Flow(question).tangent(ohm, pair);
 }
 
 } // namespace stoutloom::size

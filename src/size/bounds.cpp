@@ -1,17 +1,19 @@
 #include "size/bounds.h"
 
 #include "size/duty_bounds.h"
+#include "solve/worst_case.h"
 
 #include <fmt/format.h>
 
+#include <bit>
 #include <cmath>
+#include <limits>
+#include <map>
 
 namespace stoutloom::size {
 namespace {
 
 constexpr int most_rounds = 60;
-
-using TermsByChoice = std::map<std::size_t, std::vector<double>>;
 
 /// Term by term the lesser of two; a choice that one of them lacks counts there as nothing.
 void take_least(TermsByChoice& least, const TermsByChoice& other) {
@@ -25,6 +27,19 @@ void take_least(TermsByChoice& least, const TermsByChoice& other) {
             mine[o] =
                 std::min(mine[o], found != other.end() && o < found->second.size() ? found->second[o] : 0.0);
     }
+}
+
+/// At worst, with only those on that never change.
+solve::Variation nothing_on(const model::Harness& harness, const model::Duty& duty) {
+    solve::Variation variation = solve::at_worst();
+    variation.running.emplace();
+    for (std::size_t d = 0; d < harness.devices.size(); ++d) {
+        const auto device = static_cast<model::DeviceIndex>(d);
+        if (harness.devices[d].kind() == model::DeviceKind::consumer &&
+            model::runs_in(harness, duty, device) && !solve::is_choice(harness, duty, device))
+            variation.running->push_back(device);
+    }
+    return variation;
 }
 
 } // namespace
@@ -51,17 +66,35 @@ struct BoundsProver::Parts {
     std::vector<DutyBounds> duties; // at worst, by duty
     std::vector<DutyBounds>
         low_charge; // duties with a charging unit turning, at the low end of its set point
+    std::vector<DutyBounds>
+        unloaded; // the same at worst, with all off that may be: what the battery then takes
 
+    /// What holds for every good choice whatsoever: where the proofs of smaller boxes go on from.
+    struct Base {
+        bool possible = true;
+        std::string why;
+        OpenOptions open;
+        std::vector<DutyBounds::Known> known; // by duty, as in all()
+    };
+    std::optional<Base> base;
+
+    std::vector<DutyBounds*> all();
+    const Base& learn_base();
+    std::vector<bool> in_loops() const;
+    bool prove(OpenOptions& open, std::string& why);
     bool settle(OpenOptions& open, std::string& why);
-    void add_rows(const OpenOptions& open, std::vector<Row>& rows) const;
+    bool settle_by_regimes(OpenOptions& open, std::string& why);
+    void add_rows(const OpenOptions& open, const Assignment* at, std::vector<Row>& rows) const;
     bool keeps_heaviest(const OpenOptions& open, std::string& why) const;
-    bool may_be_heaviest(const DropRequirement& asked, std::size_t duty) const;
+    bool may_be_heaviest(const DropRequirement& asked, std::size_t duty, const OpenOptions& open) const;
     void add_closed(const OpenOptions& open, std::vector<Row>& rows) const;
-    void add_row(std::size_t requirement, const OpenOptions& open, std::vector<Row>& rows) const;
+    void add_row(std::size_t requirement, const OpenOptions& open, const Assignment* at,
+                 std::vector<Row>& rows) const;
 };
 
 BoundsProver::BoundsProver(const model::Harness& harness, const Choices& choices, const check::Facts& facts)
-    : parts_(new Parts{&harness, &choices, CableTable(harness, choices), drop_requirements(facts), {}, {}}) {
+    : parts_(new Parts{
+          &harness, &choices, CableTable(harness, choices), drop_requirements(facts), {}, {}, {}, {}}) {
     const bool charges = std::any_of(harness.devices.begin(), harness.devices.end(), [](const auto& device) {
         return device.kind() == model::DeviceKind::generator;
     });
@@ -70,6 +103,10 @@ BoundsProver::BoundsProver(const model::Harness& harness, const Choices& choices
         if (charges && check::engine_running(harness.duties[d]))
             parts_->low_charge.emplace_back(harness, d, parts_->table, parts_->requirements,
                                             solve::at_least_charge());
+        if (charges && check::engine_running(harness.duties[d]) && !harness.duties[d].duration_s)
+            parts_->unloaded.emplace_back(harness, d, parts_->table, std::vector<DropRequirement>{},
+                                          nothing_on(harness, harness.duties[d]),
+                                          DutyBounds::Keeps::currents);
     }
 }
 
@@ -79,17 +116,74 @@ void BoundsProver::set_link_limits(std::size_t device, std::vector<double> allow
     parts_->table.set_link_limits(device, std::move(allowed_a));
 }
 
+std::vector<DutyBounds*> BoundsProver::Parts::all() {
+    std::vector<DutyBounds*> list;
+    for (auto* some : {&duties, &low_charge, &unloaded})
+        for (DutyBounds& duty : *some)
+            list.push_back(&duty);
+    return list;
+}
+
+const BoundsProver::Parts::Base& BoundsProver::Parts::learn_base() {
+    if (base)
+        return *base;
+    Base found;
+    found.open.bits = all_open(*choices);
+    for (DutyBounds* duty : all())
+        duty->reset({});
+    found.possible = settle(found.open, found.why) && settle_by_regimes(found.open, found.why);
+    for (DutyBounds* duty : all())
+        found.known.push_back(duty->known());
+    return base.emplace(std::move(found));
+}
+
+bool BoundsProver::Parts::prove(OpenOptions& open, std::string& why) {
+    if (!open.left_out.empty()) { // other rules, so nothing is known yet
+        for (DutyBounds* duty : all())
+            duty->reset(open.left_out);
+        return settle(open, why) && settle_by_regimes(open, why);
+    }
+    const Base& known = learn_base();
+    if (!known.possible) {
+        why = known.why;
+        return false;
+    }
+    for (std::size_t i = 0; i < open.bits.size(); ++i)
+        for (std::uint64_t bits = open.bits[i] & ~known.open.bits[i]; bits != 0; bits &= bits - 1) {
+            open.bits[i] &= ~(bits & (~bits + 1));
+            const std::string& rule = known.open.because.at({i, lowest(bits)});
+            open.because.try_emplace({i, lowest(bits)}, rule);
+            if (open.bits[i] != 0)
+                continue;
+            why = rule;
+            return false;
+        }
+    std::size_t place = 0;
+    for (DutyBounds* duty : all())
+        duty->start_from(known.known[place++]);
+    return settle(open, why) && settle_by_regimes(open, why);
+}
+
+/// Regime by regime, until that closes no further option.
+bool BoundsProver::Parts::settle_by_regimes(OpenOptions& open, std::string& why) {
+    for (int round = 0; round < 3; ++round) {
+        const std::vector<std::uint64_t> before = open.bits;
+        for (DutyBounds* duty : all())
+            if (!duty->narrow_by_regimes(open, why))
+                return false;
+        if (!settle(open, why))
+            return false;
+        if (open.bits == before)
+            break;
+    }
+    return true;
+}
+
 bool BoundsProver::Parts::settle(OpenOptions& open, std::string& why) {
-    std::vector<DutyBounds*> all;
-    for (auto* list : {&duties, &low_charge})
-        for (DutyBounds& duty : *list)
-            all.push_back(&duty);
-    for (DutyBounds* duty : all)
-        duty->reset(open.left_out);
     for (int round = 0; round < most_rounds; ++round) {
         open.changed = false;
         double moved = 0;
-        for (DutyBounds* duty : all) {
+        for (DutyBounds* duty : all()) {
             if (!duty->narrow_once(open, why))
                 return false;
             moved = std::max(moved, duty->movement());
@@ -110,7 +204,7 @@ bool BoundsProver::Parts::keeps_heaviest(const OpenOptions& open, std::string& w
         bool any = false, kept = false;
         for (const std::size_t d : asked.duties)
             for (const DutyDrop& drop : duties[d].drops()) {
-                if (drop.requirement != r || !may_be_heaviest(asked, d))
+                if (drop.requirement != r || !may_be_heaviest(asked, d, open))
                     continue;
                 any = true;
                 kept = kept || duties[d].drop_v(drop.ways).low <= limit_v;
@@ -124,23 +218,27 @@ bool BoundsProver::Parts::keeps_heaviest(const OpenOptions& open, std::string& w
 }
 
 /// Whether a duty can be the one in which most is lost on the requirement's ranking ways.
-bool BoundsProver::Parts::may_be_heaviest(const DropRequirement& asked, std::size_t duty) const {
-    const auto ranking = [&](std::size_t d) -> std::optional<Interval> {
+bool BoundsProver::Parts::may_be_heaviest(const DropRequirement& asked, std::size_t duty,
+                                          const OpenOptions& open) const {
+    const auto ranking = [&](std::size_t d) -> const std::vector<Way>* {
         for (const DutyDrop& drop : duties[d].drops())
             if (&requirements[drop.requirement] == &asked)
-                return duties[d].drop_v(drop.ranked_by);
-        return std::nullopt;
+                return &drop.ranked_by;
+        return nullptr;
     };
-    const auto own = ranking(duty);
-    if (!own)
+    const auto* own = ranking(duty);
+    if (own == nullptr)
         return false;
     return std::none_of(asked.duties.begin(), asked.duties.end(), [&](std::size_t other) {
-        const auto rival = ranking(other);
-        return rival && rival->low > own->high + 1e-6;
+        const auto* rival = other == duty ? nullptr : ranking(other);
+        return rival != nullptr &&
+               (duties[other].drop_v(*rival).low > duties[duty].drop_v(*own).high + 1e-6 ||
+                duties[other].least_more_v(*rival, duties[duty], *own, open) > 1e-6);
     });
 }
 
-void BoundsProver::Parts::add_row(std::size_t r, const OpenOptions& open, std::vector<Row>& rows) const {
+void BoundsProver::Parts::add_row(std::size_t r, const OpenOptions& open, const Assignment* at,
+                                  std::vector<Row>& rows) const {
     const DropRequirement& asked = requirements[r];
     // Judged in the heaviest duty only: the least of the duties that may be it, term by term, is below that
     // one's.
@@ -148,14 +246,14 @@ void BoundsProver::Parts::add_row(std::size_t r, const OpenOptions& open, std::v
     double least_rest = 0;
     bool first = true;
     for (const std::size_t d : asked.duties) {
-        if (asked.in_heaviest_only && !may_be_heaviest(asked, d))
+        if (asked.in_heaviest_only && !may_be_heaviest(asked, d, open))
             continue;
         for (const DutyDrop& drop : duties[d].drops()) {
             if (drop.requirement != r)
                 continue;
             std::map<std::size_t, std::vector<double>> terms;
             double rest_v = 0;
-            duties[d].drop_terms(drop.ways, open, terms, rest_v);
+            duties[d].drop_terms(drop.ways, open, terms, rest_v, at);
             if (!asked.in_heaviest_only || first) {
                 least = terms;
                 least_rest = rest_v;
@@ -182,9 +280,14 @@ void BoundsProver::Parts::add_row(std::size_t r, const OpenOptions& open, std::v
         rows.back().terms.push_back({choice, amounts});
 }
 
-void BoundsProver::Parts::add_rows(const OpenOptions& open, std::vector<Row>& rows) const {
+void BoundsProver::Parts::add_rows(const OpenOptions& open, const Assignment* at,
+                                   std::vector<Row>& rows) const {
     for (std::size_t r = 0; r < requirements.size(); ++r)
-        add_row(r, open, rows);
+        add_row(r, open, at, rows);
+    if (at != nullptr)
+        for (const auto* list : {&duties, &low_charge})
+            for (const DutyBounds& duty : *list)
+                duty.add_current_rows(open, *at, rows);
     for (Row& row : rows)
         for (Term& term : row.terms)
             term.amount.resize(choices->list[term.variable].options.size(), 0.0);
@@ -208,13 +311,120 @@ void BoundsProver::Parts::add_closed(const OpenOptions& open, std::vector<Row>& 
 Bounds BoundsProver::prove(const Open& open, bool want_rows, const std::set<std::string>& left_out) {
     OpenOptions working{.bits = open, .left_out = left_out};
     Bounds bounds;
-    bounds.possible = parts_->settle(working, bounds.why);
+    bounds.possible = parts_->prove(working, bounds.why);
     bounds.open = working.bits;
     if (bounds.possible && want_rows) {
-        parts_->add_rows(working, bounds.rows);
+        parts_->add_rows(working, nullptr, bounds.rows);
         parts_->add_closed(working, bounds.rows);
     }
     return bounds;
+}
+
+namespace {
+
+/// Lets a row hold wherever an option outside the box is taken.
+void relax_outside(Row& row, const Open& box, const Open& all) {
+    double most = 0;
+    std::map<std::size_t, std::size_t> place;
+    for (std::size_t t = 0; t < row.terms.size(); ++t) {
+        const Term& term = row.terms[t];
+        place[term.variable] = t;
+        double mine = -std::numeric_limits<double>::infinity();
+        for (std::uint64_t bits = box[term.variable]; bits != 0; bits &= bits - 1)
+            mine = std::max(mine, term.amount[lowest(bits)]);
+        most += mine;
+    }
+    for (std::size_t i = 0; i < box.size(); ++i) {
+        if ((all[i] & ~box[i]) == 0)
+            continue;
+        if (!place.contains(i)) {
+            place[i] = row.terms.size();
+            row.terms.push_back(
+                {i, std::vector<double>(static_cast<std::size_t>(std::bit_width(all[i])), 0.0)});
+        }
+        std::vector<double>& amounts = row.terms[place[i]].amount;
+        double mine = -std::numeric_limits<double>::infinity();
+        for (std::uint64_t bits = box[i]; bits != 0; bits &= bits - 1)
+            mine = std::max(mine, amounts[lowest(bits)]);
+        for (std::uint64_t bits = all[i] & ~box[i]; bits != 0; bits &= bits - 1)
+            amounts[lowest(bits)] = std::min(mine, row.limit - (most - mine));
+    }
+}
+
+} // namespace
+
+/// Choices whose cables share currents in loops.
+std::vector<bool> BoundsProver::Parts::in_loops() const {
+    std::vector<bool> found(choices->list.size(), false);
+    for (const DutyBounds& duty : duties)
+        for (const Wire& wire : duty.graph().wires) {
+            if (wire.block < 0 || wire.kind == WireKind::fixed)
+                continue;
+            const auto choice = wire.kind == WireKind::cable ? table.choice_of_cable(wire.index)
+                                                             : table.choice_of_link(wire.index);
+            if (choice)
+                found[*choice] = true;
+        }
+    return found;
+}
+
+std::vector<Row> BoundsProver::rows_at(const Assignment& assignment, std::set<std::string> broken) {
+    const Parts::Base& base = parts_->learn_base();
+    std::vector<Row> rows;
+    if (!base.possible)
+        return rows;
+    const Open all = all_open(*parts_->choices);
+    const std::vector<bool> loops = parts_->in_loops();
+    // First for everything; then near the choice, where currents are better known, and free elsewhere.
+    enum class Near { everywhere, no_thinner, alike };
+    for (const Near near : {Near::everywhere, Near::no_thinner, Near::alike}) {
+        OpenOptions box{.bits = base.open.bits}; // as wide as is of use
+        for (std::size_t i = 0; near != Near::everywhere && i < box.bits.size(); ++i) {
+            if (!loops[i])
+                continue;
+            const std::uint64_t own = std::uint64_t{1} << assignment[i];
+            box.bits[i] &= near == Near::alike ? own : ~(std::max<std::uint64_t>(own >> 1, 1) - 1);
+        }
+        const Open asked = box.bits;
+        std::string why;
+        if (near == Near::everywhere) {
+            std::size_t place = 0;
+            for (DutyBounds* duty : parts_->all())
+                duty->start_from(base.known[place++]);
+        } else if (!parts_->prove(box, why)) {
+            Row row{.terms = {}, .limit = -1, .why = why};
+            relax_outside(row, asked, all);
+            rows.push_back(std::move(row));
+            break;
+        }
+        std::vector<Row> here;
+        std::set<std::string> told;
+        parts_->add_rows(box, &assignment, here);
+        for (Row& row : here) {
+            if (holds(row, assignment))
+                continue;
+            const auto tells = [&](const std::string& rule) {
+                return row.why == rule || row.why.starts_with(rule + ",");
+            };
+            if (near != Near::everywhere && std::none_of(broken.begin(), broken.end(), tells))
+                continue; // told for everything already
+            if (near != Near::everywhere)
+                relax_outside(row, asked, all);
+            told.insert(row.why);
+            rows.push_back(std::move(row));
+        }
+        std::erase_if(broken, [&](const std::string& rule) {
+            return std::any_of(told.begin(), told.end(), [&](const std::string& one) {
+                return one == rule || one.starts_with(rule + ",");
+            });
+        });
+        if (broken.empty())
+            break;
+    }
+    for (Row& row : rows)
+        for (Term& term : row.terms)
+            term.amount.resize(parts_->choices->list[term.variable].options.size(), 0.0);
+    return rows;
 }
 
 std::set<std::string> BoundsProver::rules() const {
@@ -236,7 +446,7 @@ std::set<std::string> BoundsProver::rules() const {
 std::string BoundsProver::contradicted_by(const check::Facts& facts, const Assignment& assignment) {
     OpenOptions working{.bits = only(assignment)};
     std::string why;
-    if (!parts_->settle(working, why))
+    if (!parts_->prove(working, why))
         return {};
     for (std::size_t d = 0; d < parts_->duties.size(); ++d) {
         const check::SolvedDuty& solved = facts.at_worst->duties[d];

@@ -44,6 +44,11 @@ class BoundsProver {
     void set_link_limits(std::size_t device, std::vector<double> allowed_a);
     /// `left_out`: rules with their subject (as in `why`) that are not asked for.
     Bounds prove(const Open& open, bool want_rows, const std::set<std::string>& left_out = {});
+    /// Rows that every good choice keeps and this one breaks, sharp at this one: sums of what each size loses
+    /// at least, loops by a bound that touches here. Cheap: no box is searched for. `broken`: the rules with
+    /// their subject that it breaks; where none is told over everything, rows are sought that hold near the
+    /// choice.
+    std::vector<Row> rows_at(const Assignment& assignment, std::set<std::string> broken);
     /// Every rule with its subject that a proof may go by.
     std::set<std::string> rules() const;
     /// Whether an interval proven for a box that holds `assignment` misses the solved facts: a fault of this

@@ -23,6 +23,28 @@ bool class_under_zone(const model::Harness& harness, const model::Cable& cable) 
     });
 }
 
+// Currents are asked for on a ladder of steps this far apart, from the first one up: a cable's resistance
+// differs by less than a thousandth from step to step.
+constexpr double step_of_ladder = 1.002, first_step_a = 0.05;
+
+double rung_a(double step) {
+    return first_step_a * std::pow(step_of_ladder, step);
+}
+double rung_under(double current_a) {
+    if (current_a < first_step_a)
+        return 0;
+    const double step = std::floor(std::log(current_a / first_step_a) / std::log(step_of_ladder));
+    return rung_a(step) <= current_a ? rung_a(step) : rung_a(step - 1);
+}
+double rung_over(double current_a) {
+    if (current_a <= 0)
+        return 0;
+    if (current_a <= first_step_a)
+        return first_step_a;
+    const double step = std::ceil(std::log(current_a / first_step_a) / std::log(step_of_ladder));
+    return rung_a(step) >= current_a ? rung_a(step) : rung_a(step + 1);
+}
+
 double link_resistance_ohm(const model::FuseLink& link, double rating_a) {
     if (link.resistance_ohm)
         return link.resistance_ohm->value;
@@ -131,6 +153,14 @@ Interval CableTable::joints_ohm(std::size_t cable, const std::vector<std::uint64
     return sum;
 }
 
+double CableTable::cold_ohm(std::size_t cable, std::size_t option) const {
+    const Sized& sized = cables_[cable][option];
+    if (!sized.parts)
+        return 0;
+    return solve::copper_ohm(*sized.parts, solve::ambient_of(*sized.parts)) + sized.parts->end_ohm[0] +
+           sized.parts->end_ohm[1];
+}
+
 double CableTable::hottest_ohm(std::size_t cable, std::size_t option) const {
     const Sized& sized = cables_[cable][option];
     if (!sized.parts)
@@ -176,15 +206,31 @@ double CableTable::cable_ohm(std::size_t cable, std::size_t option, std::size_t 
     return ohm;
 }
 
-// NOLINTNEXTLINE(bugprone-easily-swappable-parameters): indices by their names, as everywhere in the table
+// NOLINTBEGIN(bugprone-easily-swappable-parameters): indices by their names, as everywhere in the table
+double CableTable::ohm_at_least(std::size_t cable, std::size_t option, std::size_t duty,
+                                double current_a) const {
+    return cable_ohm(cable, option, duty, rung_under(current_a));
+}
+
+double CableTable::ohm_at_most(std::size_t cable, std::size_t option, std::size_t duty,
+                               double current_a) const {
+    return cable_ohm(cable, option, duty, rung_over(current_a));
+}
+
 bool CableTable::overheats(std::size_t cable, std::size_t option, std::size_t duty, double current_a) const {
     const Sized& sized = cables_[cable][option];
     if (!sized.asked_short)
         return false;
-    const std::vector<double> reached = temperatures(sized, duty, current_a);
+    const Key key{cable, option, duty, rung_under(current_a)};
+    auto found = reached_degc_.find(key);
+    if (found == reached_degc_.end()) {
+        const std::vector<double> reached = temperatures(sized, duty, key.current_a);
+        found = reached_degc_.emplace(key, *std::max_element(reached.begin(), reached.end())).first;
+    }
     // Half a kelvin: the rule lets a cable be that stood at its class before and is warmed by less.
-    return *std::max_element(reached.begin(), reached.end()) > sized.class_degc + 0.51;
+    return found->second > sized.class_degc + 0.51;
 }
+// NOLINTEND(bugprone-easily-swappable-parameters)
 
 std::optional<double> CableTable::link_allowed_a(std::size_t device, std::size_t option) const {
     if (option >= link_allowed_[device].size() || !std::isfinite(link_allowed_[device][option]))

@@ -35,6 +35,12 @@ class CableTable {
     /// Stud to stud, at the temperature that a whole-cable current brings in a duty (steady, or after its
     /// duration).
     double cable_ohm(std::size_t cable, std::size_t option, std::size_t duty, double current_a) const;
+    /// The same at a current a little less, or a little more: of those asked before, so that it need not be
+    /// worked out again. A cable's resistance rises with its current, so these are bounds of it.
+    double ohm_at_least(std::size_t cable, std::size_t option, std::size_t duty, double current_a) const;
+    double ohm_at_most(std::size_t cable, std::size_t option, std::size_t duty, double current_a) const;
+    /// At the temperature of the places it runs through.
+    double cold_ohm(std::size_t cable, std::size_t option) const;
     /// The greatest it can have: at the temperature at which the solver gives a cable up.
     double hottest_ohm(std::size_t cable, std::size_t option) const;
     /// The greatest it has in a kit that keeps the rules: at its class, where they hold it to that.
@@ -86,7 +92,7 @@ class CableTable {
     std::vector<std::vector<Sized>> cables_;
     std::vector<std::vector<double>> links_;
     std::vector<std::vector<double>> link_allowed_;
-    mutable std::unordered_map<Key, double, Hash> known_; // looked up, never walked
+    mutable std::unordered_map<Key, double, Hash> known_, reached_degc_; // looked up, never walked
 };
 
 } // namespace stoutloom::size

@@ -1,5 +1,6 @@
 #include "size/cheapest.h"
 
+#include "size/merging.h"
 #include "size/stages.h"
 
 #include <algorithm>
@@ -67,6 +68,8 @@ class Tree {
         visit(0, 0, constant_);
         if (answer_.complete || question_.node_limit <= answer_.effort.nodes)
             return;
+        if (look_by_merging() || question_.node_limit <= answer_.effort.nodes)
+            return;
         const StagesAnswer staged =
             cheapest_by_stages({.variables = &variables_,
                                 .rows = needed_rows(rows_, open_),
@@ -89,6 +92,29 @@ class Tree {
         for (std::vector<Reached>& known : reached_)
             known.clear();
         visit(0, 0, constant_);
+    }
+
+    /// True: that ended it.
+    bool look_by_merging() {
+        const MergingQuestion question{.variables = &variables_,
+                                       .rows = needed_rows(rows_, open_),
+                                       .open = &open_,
+                                       .hopeless_over = hopeless_over(),
+                                       .mend =
+                                           [&](const Assignment& near) {
+                                               repair(near, open_);
+                                               return hopeless_over();
+                                           },
+                                       .node_limit = question_.node_limit - answer_.effort.nodes};
+        const double known = std::max(root_value_, static_cast<double>(question_.no_less_than));
+        const MergingAnswer merged = cheapest_from_below(question, known);
+        answer_.effort.nodes += merged.effort.nodes;
+        answer_.effort.bounded += merged.effort.bounded;
+        answer_.effort.impossible += merged.effort.impossible;
+        answer_.complete = merged.complete;
+        if (merged.choice)
+            offer(*merged.choice);
+        return merged.complete;
     }
 
     struct Bound {
@@ -314,6 +340,7 @@ class Tree {
         for (int round = 0; round < 4; ++round) {
             improve_multipliers(open);
             const Bound bound = bound_of(open, reduced_, constant_);
+            root_value_ = bound.value;
             repair(bound.relaxed, open);
             if (hopeless(bound.value)) {
                 ++answer_.effort.bounded;
@@ -462,7 +489,7 @@ class Tree {
     std::vector<double>& multiplier_;
     std::vector<double> scale_;
     std::vector<std::vector<double>> reduced_;
-    double constant_ = 0;
+    double constant_ = 0, root_value_ = 0;
     Open open_;
     std::vector<std::size_t> order_;
     std::int64_t node_limit_ = 0;

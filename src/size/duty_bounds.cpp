@@ -6,13 +6,15 @@ namespace {
 /// A margin over the solver's own tolerance, so that a choice on the very limit is left to the rules
 /// themselves.
 constexpr double over_limit = 1 + 1e-6;
+/// Of what no combination exceeds, the rule lets pass what comes within a thousandth of one that was tried.
+constexpr double over_bound = 1.002, over_bound_a = 0.02;
 
 } // namespace
 
 DutyBounds::DutyBounds(const model::Harness& harness, std::size_t duty, const CableTable& table,
                        const std::vector<DropRequirement>& requirements, const solve::Variation& variation,
                        Keeps keeps)
-    : harness_(harness), table_(table), duty_(duty), keeps_rules_(keeps == Keeps::rules),
+    : harness_(harness), table_(table), duty_(duty), keeps_(keeps), keeps_rules_(keeps == Keeps::rules),
       graph_(duty_graph(harness, harness.duties[duty], variation)), pairs_(graph_.blocks.size()) {
     if (!keeps_rules_) // a consumer may go dark then
         for (Appliance& appliance : graph_.appliances)
@@ -24,6 +26,7 @@ DutyBounds::DutyBounds(const model::Harness& harness, std::size_t duty, const Ca
         if (graph_.appliances[k].port && graph_.appliances[k].port->kind == solve::PortKind::generator)
             reference_ = k;
     prepare_volts();
+    find_hanging();
     const auto node = [&](model::TerminalIndex terminal) { return graph_.node_of[model::at(terminal)]; };
     for (std::size_t r = 0; r < requirements.size(); ++r) {
         const DropRequirement& asked = requirements[r];
@@ -96,6 +99,12 @@ void DutyBounds::prepare_volts() {
             if (*way)
                 note_pairs(**way);
         volts_by_.push_back(std::move(by));
+        same_volts_.push_back(same_volts_.size());
+        for (std::size_t k = same_volts_.size() - 1; k-- > 0;)
+            if (const Appliance& other = graph_.appliances[k];
+                plus == (other.port ? other.port->sense_plus : other.plus) &&
+                minus == (other.port ? other.port->sense_minus : other.minus))
+                same_volts_.back() = k;
     }
 }
 
@@ -133,26 +142,26 @@ void DutyBounds::reset(const std::set<std::string>& left_out) {
         far_sense_v += emf_v;
     sources_v += emf_v + far_sense_v;
     const double bound_v = far_sense ? unknown_bound : sources_v;
-    appliance_a_.assign(graph_.appliances.size(), {-unknown_bound, unknown_bound});
-    volts_v_.assign(graph_.appliances.size(), {-bound_v, bound_v});
-    for (std::size_t k = 0; k < volts_v_.size(); ++k) {
+    known_.appliance_a.assign(graph_.appliances.size(), {-unknown_bound, unknown_bound});
+    known_.volts_v.assign(graph_.appliances.size(), {-bound_v, bound_v});
+    for (std::size_t k = 0; k < known_.volts_v.size(); ++k) {
         const Appliance& appliance = graph_.appliances[k];
         // Rule supply-collapse: a consumer that should run is not under its fold in a good kit.
         if (appliance.supplied)
-            volts_v_[k].low = appliance.port->fold_v * (1 - 1e-6);
+            known_.volts_v[k].low = appliance.port->fold_v * (1 - 1e-6);
         // A unit at more than its set point gives nothing; what holds it there could only be the batteries'
         // EMF.
         if (appliance.port && appliance.port->kind == solve::PortKind::generator && turning == 1)
-            volts_v_[k].high = std::max(set_point_v, emf_v);
+            known_.volts_v[k].high = std::max(set_point_v, emf_v);
     }
-    wire_a_.assign(graph_.wires.size(), {-unknown_bound, unknown_bound});
-    wire_ohm_.assign(graph_.wires.size(), {0, unknown_bound});
+    known_.wire_a.assign(graph_.wires.size(), {-unknown_bound, unknown_bound});
+    known_.wire_ohm.assign(graph_.wires.size(), {0, unknown_bound});
     for (std::size_t w = 0; w < graph_.wires.size(); ++w)
         if (graph_.wires[w].kind == WireKind::fixed)
-            wire_ohm_[w] = {graph_.wires[w].ohm, graph_.wires[w].ohm};
-    pair_v_.clear();
+            known_.wire_ohm[w] = {graph_.wires[w].ohm, graph_.wires[w].ohm};
+    known_.pair_v.clear();
     for (const auto& pairs : pairs_)
-        pair_v_.emplace_back(pairs.size(), Interval{-unknown_bound, unknown_bound});
+        known_.pair_v.emplace_back(pairs.size(), Interval{-unknown_bound, unknown_bound});
     last_.clear();
 }
 
@@ -172,12 +181,12 @@ std::string DutyBounds::name_of(std::size_t wire) const {
 Interval DutyBounds::sum_of(const std::vector<Share>& shares) const {
     Interval sum{0, 0};
     for (const Share& share : shares)
-        sum = sum + share.sign * appliance_a_[share.appliance];
+        sum = sum + share.sign * known_.appliance_a[share.appliance];
     return sum;
 }
 
 Interval DutyBounds::wire_v(std::size_t wire) const {
-    return times(wire_a_[wire], wire_ohm_[wire]);
+    return times(known_.wire_a[wire], known_.wire_ohm[wire]);
 }
 
 Interval DutyBounds::leg_v(const Leg& leg) const {
@@ -185,7 +194,7 @@ Interval DutyBounds::leg_v(const Leg& leg) const {
         return leg.sign * wire_v(*leg.wire);
     const auto& pairs = pairs_[leg.block];
     const auto found = std::find(pairs.begin(), pairs.end(), std::pair(leg.from, leg.to));
-    return pair_v_[leg.block][static_cast<std::size_t>(found - pairs.begin())];
+    return known_.pair_v[leg.block][static_cast<std::size_t>(found - pairs.begin())];
 }
 
 Interval DutyBounds::way_v(const Way& way) const {
@@ -206,14 +215,14 @@ Interval DutyBounds::drop_v(const std::vector<Way>& ways) const {
 Interval DutyBounds::wire_a_of(WireKind kind, std::size_t index) const {
     for (std::size_t w = 0; w < graph_.wires.size(); ++w)
         if (graph_.wires[w].kind == kind && graph_.wires[w].index == index)
-            return wire_a_[w];
+            return known_.wire_a[w];
     return {0, 0};
 }
 
 Interval DutyBounds::path_a(std::size_t incidental) const {
     for (std::size_t w = 0; w < graph_.wires.size(); ++w)
         if (graph_.wires[w].incidental && graph_.wires[w].index == incidental)
-            return wire_a_[w];
+            return known_.wire_a[w];
     return {0, 0};
 }
 
@@ -223,8 +232,8 @@ bool DutyBounds::narrow_balances(std::string& why) {
             Interval others{0, 0};
             for (const Share& other : balance)
                 if (other.appliance != one.appliance)
-                    others = others + other.sign * appliance_a_[other.appliance];
-            if (!narrow(appliance_a_[one.appliance], -one.sign * others)) {
+                    others = others + other.sign * known_.appliance_a[other.appliance];
+            if (!narrow(known_.appliance_a[one.appliance], -one.sign * others)) {
                 why = "the balance of currents";
                 return false;
             }
@@ -236,16 +245,17 @@ bool DutyBounds::narrow_volts(std::string& why) {
     for (std::size_t k = 0; k < graph_.appliances.size(); ++k) {
         const Appliance& appliance = graph_.appliances[k];
         const VoltsBy& by = volts_by_[k];
-        bool good = true;
+        Interval& same = known_.volts_v[same_volts_[k]];
+        bool good = narrow(known_.volts_v[k], same) && narrow(same, known_.volts_v[k]);
         if (by.direct)
-            good = narrow(volts_v_[k], way_v(*by.direct));
+            good = good && narrow(known_.volts_v[k], way_v(*by.direct));
         if (by.to_plus) {
             const Interval lost = way_v(*by.to_plus) + way_v(*by.to_minus);
-            good = good && narrow(volts_v_[k], volts_v_[*reference_] - lost) &&
-                   narrow(volts_v_[*reference_], volts_v_[k] + lost);
+            good = good && narrow(known_.volts_v[k], known_.volts_v[*reference_] - lost) &&
+                   narrow(known_.volts_v[*reference_], known_.volts_v[k] + lost);
         }
-        good = good && narrow(appliance_a_[k], current_for(appliance, volts_v_[k])) &&
-               narrow(volts_v_[k], volts_for(appliance, appliance_a_[k]));
+        good = good && narrow(known_.appliance_a[k], current_for(appliance, known_.volts_v[k])) &&
+               narrow(known_.volts_v[k], volts_for(appliance, known_.appliance_a[k]));
         if (good)
             continue;
         why = "the volts of " + (appliance.device ? harness_.device(*appliance.device).id : "a part");
@@ -258,7 +268,8 @@ bool DutyBounds::narrow_wires(OpenOptions& open, std::string& why) {
     for (std::size_t w = 0; w < graph_.wires.size(); ++w) {
         if (graph_.wires[w].block < 0) {
             const BridgeLaw& law = graph_.bridge[w];
-            if (!narrow(wire_a_[w], sum_of(law.beyond_b)) || !narrow(wire_a_[w], sum_of(law.beyond_a))) {
+            if (!narrow(known_.wire_a[w], sum_of(law.beyond_b)) ||
+                !narrow(known_.wire_a[w], sum_of(law.beyond_a))) {
                 why = "the current of " + name_of(w);
                 return false;
             }
@@ -274,7 +285,7 @@ bool DutyBounds::narrow_resistance(std::size_t w, OpenOptions& open, std::string
     const Wire& wire = graph_.wires[w];
     if (wire.kind == WireKind::fixed) {
         if (!wire.allowed_a || !keeps_rules_ || open.left_out.contains(rule_of_path(wire)) ||
-            narrow(wire_a_[w], over_limit * Interval{-*wire.allowed_a, *wire.allowed_a}))
+            narrow(known_.wire_a[w], over_limit * Interval{-*wire.allowed_a, *wire.allowed_a}))
             return true;
         why = rule_of_path(wire);
         return false;
@@ -282,12 +293,13 @@ bool DutyBounds::narrow_resistance(std::size_t w, OpenOptions& open, std::string
     const bool cable = wire.kind == WireKind::cable;
     const auto choice = cable ? table_.choice_of_cable(wire.index) : table_.choice_of_link(wire.index);
     const bool continuous = !harness_.duties[duty_].duration_s;
-    const double least_a = least_magnitude(wire_a_[w]), most_a = greatest_magnitude(wire_a_[w]);
+    const double least_a = least_magnitude(known_.wire_a[w]), most_a = greatest_magnitude(known_.wire_a[w]);
     std::uint64_t kept = choice ? open.bits[*choice] : 1;
     const std::string rule =
         (cable ? (continuous ? "cable-ampacity " : "cable-short-duty ") : "fuse-continuous-load ") +
         name_of(w);
-    const bool counted = keeps_rules_ && !open.left_out.contains(rule);
+    const bool other_choice = keeps_ == Keeps::currents;
+    const bool counted = (keeps_rules_ || (other_choice && cable)) && !open.left_out.contains(rule);
     Interval ohm{unknown_bound, 0};
     double carried_a = 0;
     const Interval joints = cable ? table_.joints_ohm(wire.index, open.bits) : Interval{0, 0};
@@ -297,6 +309,8 @@ bool DutyBounds::narrow_resistance(std::size_t w, OpenOptions& open, std::string
         if (continuous && counted)
             allowed_a =
                 cable ? table_.usable_a(wire.index, option) : table_.link_allowed_a(wire.index, option);
+        if (allowed_a && other_choice)
+            *allowed_a = *allowed_a * over_bound + over_bound_a;
         const bool burns = cable && !continuous && counted && table_.starts_cold(duty_) &&
                            table_.overheats(wire.index, option, duty_, least_a / over_limit);
         if (burns || (allowed_a && least_a > *allowed_a * over_limit)) {
@@ -309,12 +323,15 @@ bool DutyBounds::narrow_resistance(std::size_t w, OpenOptions& open, std::string
         carried_a = std::max(carried_a, here_a);
         if (!cable) {
             ohm = hull(ohm, table_.link_ohm(wire.index, option));
+        } else if (other_choice) {
+            const double cold_ohm = table_.cold_ohm(wire.index, option);
+            ohm = hull(ohm, {cold_ohm, cold_ohm});
         } else if (!keeps_rules_) { // told at the temperatures that it had before
             ohm = hull(ohm, {table_.cable_ohm(wire.index, option, duty_, 0),
                              table_.warmest_good_ohm(wire.index, option)});
         } else if (continuous || table_.starts_cold(duty_)) {
-            ohm = hull(ohm, {table_.cable_ohm(wire.index, option, duty_, least_a),
-                             table_.cable_ohm(wire.index, option, duty_, here_a)});
+            ohm = hull(ohm, {table_.ohm_at_least(wire.index, option, duty_, least_a),
+                             table_.ohm_at_most(wire.index, option, duty_, here_a)});
         } else {
             ohm = hull(ohm, {table_.cable_ohm(wire.index, option, duty_, 0),
                              table_.hottest_ohm(wire.index, option)});
@@ -328,8 +345,8 @@ bool DutyBounds::narrow_resistance(std::size_t w, OpenOptions& open, std::string
         open.bits[*choice] = kept;
         open.changed = true;
     }
-    wire_ohm_[w] = {(ohm.low + joints.low) * (1 - 1e-7), (ohm.high + joints.high) * (1 + 1e-7)};
-    if (narrow(wire_a_[w], {-carried_a, carried_a}))
+    known_.wire_ohm[w] = {(ohm.low + joints.low) * (1 - 1e-7), (ohm.high + joints.high) * (1 + 1e-7)};
+    if (narrow(known_.wire_a[w], {-carried_a, carried_a}))
         return true;
     why = "the current of " + name_of(w);
     return false;
@@ -339,18 +356,18 @@ bool DutyBounds::narrow_blocks(std::string& why) {
     for (std::size_t b = 0; b < graph_.blocks.size(); ++b) {
         const BlockAnswer answer = block_flow({.graph = &graph_,
                                                .block = b,
-                                               .wire_ohm = &wire_ohm_,
-                                               .appliance_a = &appliance_a_,
+                                               .wire_ohm = &known_.wire_ohm,
+                                               .appliance_a = &known_.appliance_a,
                                                .pairs = &pairs_[b]});
         for (std::size_t i = 0; i < answer.wire_a.size(); ++i) {
             const std::size_t w = graph_.blocks[b].wires[i];
-            if (narrow(wire_a_[w], answer.wire_a[i]))
+            if (narrow(known_.wire_a[w], answer.wire_a[i]))
                 continue;
             why = "the current of " + name_of(w);
             return false;
         }
         for (std::size_t p = 0; p < answer.pair_v.size(); ++p)
-            if (!narrow(pair_v_[b][p], answer.pair_v[p])) {
+            if (!narrow(known_.pair_v[b][p], answer.pair_v[p])) {
                 why = "the volts across a loop";
                 return false;
             }
@@ -358,68 +375,23 @@ bool DutyBounds::narrow_blocks(std::string& why) {
     return true;
 }
 
+/// A cable of one size at the currents that are possible in it, with the best studs.
+Interval DutyBounds::cable_ohm_at(std::size_t w, std::size_t option) const {
+    const std::size_t cable = graph_.wires[w].index;
+    const bool known_start = !harness_.duties[duty_].duration_s || table_.starts_cold(duty_);
+    const double least_a = known_start ? least_magnitude(known_.wire_a[w]) : 0;
+    const double least_ohm = table_.ohm_at_least(cable, option, duty_, least_a) * (1 - 1e-7);
+    const double most_ohm =
+        known_start
+            ? table_.ohm_at_most(cable, option, duty_, greatest_magnitude(known_.wire_a[w])) * (1 + 1e-7)
+            : table_.hottest_ohm(cable, option);
+    return {least_ohm, std::max(least_ohm, most_ohm)};
+}
+
 Interval DutyBounds::wire_v_at(std::size_t w, std::size_t option) const {
     const Wire& wire = graph_.wires[w];
-    if (wire.kind == WireKind::fuse_link)
-        return times(wire_a_[w], table_.link_ohm(wire.index, option));
-    const bool known_start = !harness_.duties[duty_].duration_s || table_.starts_cold(duty_);
-    const double least_a = known_start ? least_magnitude(wire_a_[w]) : 0;
-    const double least_ohm = table_.cable_ohm(wire.index, option, duty_, least_a) * (1 - 1e-7);
-    const double most_ohm = std::max(
-        least_ohm,
-        known_start ? table_.cable_ohm(wire.index, option, duty_, greatest_magnitude(wire_a_[w])) * (1 + 1e-7)
-                    : table_.hottest_ohm(wire.index, option));
-    return times(wire_a_[w], {least_ohm, most_ohm});
-}
-
-void DutyBounds::drop_terms(const std::vector<Way>& ways, const OpenOptions& open,
-                            std::map<std::size_t, std::vector<double>>& by_choice, double& rest_v) const {
-    rest_v = 0;
-    for (const Way& way : ways)
-        for (const Leg& leg : way) {
-            std::optional<std::size_t> choice;
-            if (leg.wire) {
-                const Wire& wire = graph_.wires[*leg.wire];
-                if (wire.kind == WireKind::cable)
-                    choice = table_.choice_of_cable(wire.index);
-                if (wire.kind == WireKind::fuse_link)
-                    choice = table_.choice_of_link(wire.index);
-            }
-            if (leg.wire)
-                joint_terms(leg, open, by_choice);
-            if (!choice) {
-                // With studs to be chosen at its ends: what the cable itself loses, the ends are terms.
-                const bool apart = leg.wire && graph_.wires[*leg.wire].kind == WireKind::cable &&
-                                   !table_.joints(graph_.wires[*leg.wire].index).empty();
-                rest_v += (apart ? leg.sign * wire_v_at(*leg.wire, 0) : leg_v(leg)).low;
-                continue;
-            }
-            const std::uint64_t bits = open.bits[*choice];
-            std::vector<double>& amounts = by_choice[*choice];
-            amounts.resize(static_cast<std::size_t>(64 - std::countl_zero(bits)), 0.0);
-            for (std::uint64_t left = bits; left != 0; left &= left - 1) {
-                const std::size_t option = lowest(left);
-                amounts[option] += (leg.sign * wire_v_at(*leg.wire, option)).low;
-            }
-        }
-}
-
-/// The ends of a cable on studs that are to be chosen.
-void DutyBounds::joint_terms(const Leg& leg, const OpenOptions& open,
-                             std::map<std::size_t, std::vector<double>>& by_choice) const {
-    const Wire& wire = graph_.wires[*leg.wire];
-    if (wire.kind != WireKind::cable)
-        return;
-    for (const CableTable::Joint& joint : table_.joints(wire.index)) {
-        const std::uint64_t bits = open.bits[joint.choice];
-        std::vector<double>& amounts = by_choice[joint.choice];
-        amounts.resize(static_cast<std::size_t>(64 - std::countl_zero(bits)), 0.0);
-        for (std::uint64_t left = bits; left != 0; left &= left - 1) {
-            const std::size_t option = lowest(left);
-            const Interval ohm{joint.ohm[option], joint.ohm[option]};
-            amounts[option] += (leg.sign * times(wire_a_[*leg.wire], ohm)).low;
-        }
-    }
+    return times(known_.wire_a[w], wire.kind == WireKind::fuse_link ? table_.link_ohm(wire.index, option)
+                                                                    : cable_ohm_at(w, option));
 }
 
 bool DutyBounds::narrow_row(std::size_t d, OpenOptions& open) const {
@@ -453,8 +425,8 @@ bool DutyBounds::narrow_ends(const DutyDrop& drop) {
     if (!drop.high_end || !drop.low_end)
         return true;
     const double limit_v = drop.limit_v + 1e-6 * (1 + std::abs(drop.limit_v));
-    Interval& high = volts_v_[*drop.high_end];
-    Interval& low = volts_v_[*drop.low_end];
+    Interval& high = known_.volts_v[*drop.high_end];
+    Interval& low = known_.volts_v[*drop.low_end];
     return narrow(high, {-unknown_bound, low.high + limit_v}) &&
            narrow(low, {high.low - limit_v, unknown_bound});
 }
@@ -472,14 +444,14 @@ bool DutyBounds::narrow_drops(OpenOptions& open, std::string& why) {
 }
 
 bool DutyBounds::narrow_once(OpenOptions& open, std::string& why) {
-    return narrow_volts(why) && narrow_balances(why) && narrow_wires(open, why) && narrow_blocks(why) &&
-           narrow_drops(open, why);
+    return narrow_volts(why) && narrow_hanging(why) && narrow_balances(why) && narrow_wires(open, why) &&
+           narrow_blocks(why) && narrow_drops(open, why);
 }
 
 double DutyBounds::movement() {
-    std::vector<Interval> now = appliance_a_;
-    now.insert(now.end(), wire_a_.begin(), wire_a_.end());
-    now.insert(now.end(), volts_v_.begin(), volts_v_.end());
+    std::vector<Interval> now = known_.appliance_a;
+    now.insert(now.end(), known_.wire_a.begin(), known_.wire_a.end());
+    now.insert(now.end(), known_.volts_v.begin(), known_.volts_v.end());
     double most = last_.empty() ? 1 : 0;
     for (std::size_t i = 0; i < last_.size(); ++i) {
         const double moved = width(last_[i]) - width(now[i]);

@@ -8,6 +8,7 @@
 #include "size/duty_graph.h"
 #include "size/interval.h"
 #include "size/requirements.h"
+#include "size/rows.h"
 
 #include <map>
 #include <optional>
@@ -26,6 +27,9 @@ struct OpenOptions {
         {}; // choice, option -> rule that closed it
 };
 
+/// Amounts of a row, by choice, by option.
+using TermsByChoice = std::map<std::size_t, std::vector<double>>;
+
 /// A drop requirement in one duty: its ways as legs.
 struct DutyDrop {
     std::size_t requirement = 0;
@@ -39,14 +43,27 @@ class DutyBounds {
   public:
     /// `variation`: one of the worst cases that the rules are asked at, at_worst() or at_least_charge().
     /// `no_rules`: a part is lost (in `variation`), and nothing is taken for granted but the temperatures of
-    /// a kit that was good before.
-    enum class Keeps { rules, no_rules };
+    /// a kit that was good before. `currents`: another choice of what is switched on (in `variation`), of
+    /// which only the cables' all-day currents are asked, told for cold cables as solve/worst_case.h tells
+    /// them.
+    enum class Keeps { rules, no_rules, currents };
     DutyBounds(const model::Harness& harness, std::size_t duty, const CableTable& table,
                const std::vector<DropRequirement>& requirements, const solve::Variation& variation,
                Keeps keeps = Keeps::rules);
 
+    /// All that is known of the duty's currents, volts and resistances over a box.
+    struct Known {
+        std::vector<Interval> wire_a, wire_ohm, appliance_a, volts_v;
+        std::vector<std::vector<Interval>> pair_v; // by block
+    };
+    const Known& known() const { return known_; }
+    /// Goes on from what was found for a box that holds the present one.
+    void start_from(const Known& known);
     /// Nothing but what is true of every kit that keeps the rules but those left out.
     void reset(const std::set<std::string>& left_out);
+    /// In every kit each source rests on some piece of its law: what holds on each choice of pieces that is
+    /// not refuted. False: all are.
+    bool narrow_by_regimes(OpenOptions& open, std::string& why);
     /// One pass over all laws. False: no open choice can be good; `why` tells by which.
     bool narrow_once(OpenOptions& open, std::string& why);
     /// How far the intervals have moved since the last call, relative.
@@ -55,9 +72,14 @@ class DutyBounds {
     const std::vector<DutyDrop>& drops() const { return drops_; }
     Interval drop_v(const std::vector<Way>& ways) const;
     /// Terms of a row for a drop: per choice and option the least volts its wires can lose, and what the rest
-    /// loses at least.
-    void drop_terms(const std::vector<Way>& ways, const OpenOptions& open,
-                    std::map<std::size_t, std::vector<double>>& by_choice, double& rest_v) const;
+    /// loses at least. Loops are terms too where an assignment is given: by the bound that touches there.
+    void drop_terms(const std::vector<Way>& ways, const OpenOptions& open, TermsByChoice& by_choice,
+                    double& rest_v, const Assignment* at = nullptr) const;
+    /// What is lost more at least than in another duty, over all choices that are open.
+    double least_more_v(const std::vector<Way>& ways, const DutyBounds& other,
+                        const std::vector<Way>& others_ways, const OpenOptions& open) const;
+    /// Rows against currents in loops that are too great (of paths nobody meant, of cables all day).
+    void add_current_rows(const OpenOptions& open, const Assignment& at, std::vector<Row>& rows) const;
     const DutyGraph& graph() const { return graph_; }
     Interval cable_a(std::size_t cable) const { return wire_a_of(WireKind::cable, cable); }
     Interval link_a(std::size_t device) const { return wire_a_of(WireKind::fuse_link, device); }
@@ -68,6 +90,17 @@ class DutyBounds {
         std::optional<Way> direct;
         std::optional<Way> to_plus, to_minus; // reference plus to its plus, its minus to reference minus
     };
+    struct Regimes;
+    bool split(Regimes& regimes, std::size_t source, OpenOptions open, std::string& why);
+    bool settle_alone(OpenOptions& open, std::string& why);
+    /// Resistances that hang together apart from every source (a warning lamp before an exciter), and where
+    /// they touch what the sources drive: no volts among them are more than between those places.
+    struct Hanging {
+        std::vector<std::size_t> appliances;
+        std::vector<std::pair<Way, bool>> anchors; // from the reference source's plus, or to its minus
+    };
+    void find_hanging();
+    bool narrow_hanging(std::string& why);
     bool narrow_balances(std::string& why);
     bool narrow_wires(OpenOptions& open, std::string& why);
     bool narrow_resistance(std::size_t wire, OpenOptions& open, std::string& why);
@@ -83,8 +116,14 @@ class DutyBounds {
     Interval wire_v(std::size_t wire) const;
     Interval wire_v_at(std::size_t wire, std::size_t option) const;
     Interval wire_a_of(WireKind kind, std::size_t index) const;
-    void joint_terms(const Leg& leg, const OpenOptions& open,
-                     std::map<std::size_t, std::vector<double>>& by_choice) const;
+    Interval wire_ohm_at(std::size_t wire, std::size_t option, const OpenOptions& open) const;
+    Interval cable_ohm_at(std::size_t wire, std::size_t option) const;
+    std::optional<std::size_t> choice_of(const Wire& wire) const;
+    std::optional<double> least_more_across(const Leg& leg, const DutyBounds& other, const Leg& others_leg,
+                                            const OpenOptions& open) const;
+    void joint_terms(const Leg& leg, const OpenOptions& open, TermsByChoice& by_choice) const;
+    double block_terms(std::size_t block, std::pair<int, int> pair, const OpenOptions& open,
+                       const Assignment& at, TermsByChoice& by_choice) const;
     void note_pairs(const Way& way);
     void prepare_volts();
     std::string name_of(std::size_t wire) const;
@@ -93,6 +132,7 @@ class DutyBounds {
     const model::Harness& harness_;
     const CableTable& table_;
     std::size_t duty_;
+    Keeps keeps_;
     bool keeps_rules_;
     DutyGraph graph_;
     std::optional<std::size_t> reference_;
@@ -100,8 +140,9 @@ class DutyBounds {
     std::vector<DutyDrop> drops_;
     std::vector<std::string> drop_names_;
     std::vector<std::vector<std::pair<int, int>>> pairs_; // by block
-    std::vector<std::vector<Interval>> pair_v_;           // by block
-    std::vector<Interval> wire_a_, wire_ohm_, appliance_a_, volts_v_;
+    std::vector<std::size_t> same_volts_;                 // by appliance: the first one at the same studs
+    std::vector<Hanging> hanging_;
+    Known known_;
     std::vector<Interval> last_;
 };
 

@@ -13,6 +13,13 @@ std::string name_of(const check::Judgement& judgement) {
            (judgement.subjects.empty() ? "" : " " + judgement.subjects.front());
 }
 
+/// Rules about what is lost on a way, or carried.
+bool is_sum(std::string_view rule) {
+    constexpr std::string_view sums[] = {"charging-drop", "cranking-drop",      "consumer-drop", "limit-drop",
+                                         "mass-shift",    "incidental-current", "cable-ampacity"};
+    return std::find(std::begin(sums), std::end(sums), rule) != std::end(sums);
+}
+
 } // namespace
 
 bool Explainer::bad(const std::vector<Range>& box, const Proof& proof, std::string& why) {
@@ -133,10 +140,24 @@ std::vector<Row> Explainer::rows_against(const Judged& judged, const Assignment&
         if (!box)
             continue;
         ++effort_.by_rule;
-        rows.push_back(row_against(variables_, *box, name_of(*judgement)));
+        auto sum = rules_.return_row(*judgement, *box);
+        if (sum && !holds(*sum, assignment))
+            rows.push_back(std::move(*sum));
+        else
+            rows.push_back(row_against(variables_, *box, name_of(*judgement)));
     }
     for (Row& row : by_failures(judged, assignment))
         rows.push_back(std::move(row));
+    std::set<std::string> broken;
+    for (const check::Judgement* judgement : judged.obstacles)
+        if (is_sum(judgement->rule->slug))
+            broken.insert(name_of(*judgement));
+    for (Row& row : prover_.rows_at(assignment, std::move(broken))) {
+        ++effort_.by_sums;
+        rows.push_back(std::move(row));
+    }
+    if (!rows.empty())
+        return rows;
     const Proof by_bounds = [&](const Open& open, std::string& why) {
         Bounds bounds = prover_.prove(open, false);
         why = std::move(bounds.why);

@@ -14,6 +14,7 @@ namespace stoutloom::size {
 
 /// How the rows against bad choices were had, for the account of the proof.
 struct ExplainEffort {
+    std::int64_t by_sums = 0;   // rows of what each size loses at least
     std::int64_t by_bounds = 0; // boxes proven by intervals
     std::int64_t by_rule = 0;   // boxes by a rule that asks no currents
     std::int64_t single = 0;    // no box: the choice alone

@@ -19,6 +19,7 @@ class Relaxer {
         // A change that needs more than this to be found good is not told: one that is told is certain.
         limits_.questions = std::min<std::int64_t>(limits_.questions, 40);
         limits_.nodes = std::min<std::int64_t>(limits_.nodes, 500'000);
+        limits_.near_kit = false;
     }
 
     std::vector<Relaxation> run(const std::vector<std::size_t>& cables) {

@@ -51,6 +51,7 @@ SearchResult search(const std::vector<Variable>& variables, std::vector<Row> row
         if (result.proof.questions >= limits.questions)
             return result;
         ++result.proof.questions;
+        result.last = next.choice;
         Answer answer = asked(*next.choice);
         if (answer.good) {
             result.best = next.choice;

@@ -28,6 +28,7 @@ using Asked = std::function<Answer(const Assignment&)>;
 struct SearchLimits {
     std::int64_t questions = 1'000;  // choices judged
     std::int64_t nodes = 50'000'000; // of all trees together
+    bool near_kit = true;            // ended by these: look for a good kit all the same
 };
 struct SearchProof {
     std::int64_t lower_bound = 0; // no good choice costs less
@@ -39,6 +40,7 @@ struct SearchProof {
 };
 struct SearchResult {
     std::optional<Assignment> best;
+    std::optional<Assignment> last; // the last that no row known by then forbade, good or bad
     std::int64_t cost = 0;
     SearchProof proof;
     std::vector<Row> rows; // all that were used, for the account of an impossible kit

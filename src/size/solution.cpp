@@ -2,6 +2,7 @@
 
 #include "size/fittings.h"
 #include "size/landing_rows.h"
+#include "size/near_kit.h"
 #include "size/requirements.h"
 #include "solve/ratings.h"
 
@@ -154,6 +155,11 @@ Solution solve_choices(const model::Harness& harness, const Choices& choices, co
         solution.best = of_choices(*result.best);
     solution.cost = result.cost;
     solution.proof = result.proof;
+    if (!result.best && !result.proof.complete && result.last && limits.near_kit && !choices.lugs_priced) {
+        solution.best = good_kit_near(choices, judge, of_choices(*result.last));
+        if (solution.best)
+            solution.cost = cost_of(choices.variables(), *solution.best);
+    }
     solution.effort = explainer.effort();
     if (!result.best && result.proof.complete) {
         std::set<std::string> names;

@@ -1,6 +1,7 @@
 #include "size/static_rules.h"
 
 #include "check/check.h"
+#include "check/subjects.h"
 #include "size/verdict.h"
 #include "solve/ratings.h"
 
@@ -96,8 +97,8 @@ void StaticRules::widen_by_trying(const check::Judgement& judgement, const Assig
     }
 }
 
-bool StaticRules::fails(const check::Rule& rule, const std::string& subject,
-                        const Assignment& assignment) const {
+std::vector<check::Judgement> StaticRules::answers(const check::Rule& rule,
+                                                   const Assignment& assignment) const {
     const model::Harness made = applied(harness_, choices_, assignment);
     check::Facts facts;
     facts.harness = &made;
@@ -108,11 +109,73 @@ bool StaticRules::fails(const check::Rule& rule, const std::string& subject,
         facts.shorts = std::make_shared<const base::Outcome<solve::ShortCurrents, solve::Unsolved>>(
             solve::short_currents(made));
     facts.topology = has_automatic_links_ ? check::topology_of(made) : facts_.topology;
-    const std::vector<check::Judgement> answers = check::judge_one(rule, facts);
-    return std::any_of(answers.begin(), answers.end(), [&](const check::Judgement& answer) {
+    return check::judge_one(rule, facts);
+}
+
+bool StaticRules::fails(const check::Rule& rule, const std::string& subject,
+                        const Assignment& assignment) const {
+    const std::vector<check::Judgement> all = answers(rule, assignment);
+    return std::any_of(all.begin(), all.end(), [&](const check::Judgement& answer) {
         return answer.verdict == check::Verdict::fails && answer.severity != check::Severity::note &&
                answer.subjects.front() == subject;
     });
+}
+
+std::optional<Row> StaticRules::return_row(const check::Judgement& judgement,
+                                           const std::vector<Range>& box) const {
+    if (judgement.rule->slug != "ground-return-weak" ||
+        check::devices_of(harness_, model::DeviceKind::battery).size() != 1)
+        return std::nullopt;
+    // At the box's corner that is best for the rule: what is asked there is asked wherever the feed is no
+    // thinner, and the sections of a cut are never less than what flows through it.
+    Assignment corner(choices_.list.size(), 0);
+    for (std::size_t i = 0; i < corner.size(); ++i)
+        if (direction(judgement, i) == Direction::larger_helps)
+            corner[i] = choices_.list[i].options.size() - 1;
+    for (const Range& range : box)
+        corner[range.variable] =
+            direction(judgement, range.variable) == Direction::larger_helps ? range.high : range.low;
+    const std::vector<check::Judgement> all = answers(*judgement.rule, corner);
+    const auto found = std::find_if(all.begin(), all.end(), [&](const check::Judgement& answer) {
+        return answer.verdict == check::Verdict::fails &&
+               answer.subjects.front() == judgement.subjects.front();
+    });
+    if (found == all.end())
+        return std::nullopt;
+    constexpr double alike = 0.95; // the rule's own
+    const double asked_mm2 = alike * found->limit * (1 - 1e-9);
+    Row row{.terms = {},
+            .limit = -asked_mm2,
+            .why = std::string(judgement.rule->slug) + " " + judgement.subjects.front()};
+    for (std::size_t s = 1; s < found->subjects.size(); ++s) {
+        const auto index = model::find_cable(harness_, found->subjects[s]);
+        if (!index)
+            return std::nullopt;
+        const model::Cable& cable = harness_.cable(*index);
+        const auto chosen =
+            std::find_if(choices_.list.begin(), choices_.list.end(), [&](const Choice& choice) {
+                return choice.kind == ChoiceKind::section && choice.index == model::at(*index);
+            });
+        if (chosen == choices_.list.end()) {
+            row.limit += cable.section_mm2.value * cable.parallel;
+            continue;
+        }
+        Term term{static_cast<std::size_t>(chosen - choices_.list.begin()), {}};
+        for (const Option& option : chosen->options)
+            term.amount.push_back(-option.value * cable.parallel);
+        row.terms.push_back(std::move(term));
+    }
+    for (const Range& range : box) {
+        if (direction(judgement, range.variable) != Direction::smaller_helps || range.low == 0)
+            continue;
+        if (std::any_of(row.terms.begin(), row.terms.end(),
+                        [&](const Term& term) { return term.variable == range.variable; }))
+            return std::nullopt;
+        Term term{range.variable, std::vector<double>(choices_.list[range.variable].options.size(), 0.0)};
+        std::fill_n(term.amount.begin(), range.low, -asked_mm2);
+        row.terms.push_back(std::move(term));
+    }
+    return row;
 }
 
 std::optional<std::vector<Range>> StaticRules::bad_box(const check::Judgement& judgement,

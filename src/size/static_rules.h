@@ -29,8 +29,12 @@ class StaticRules {
     /// if the rule, judged without currents, does not fail at the choice itself.
     std::optional<std::vector<Range>> bad_box(const check::Judgement& judgement,
                                               const Assignment& assignment) const;
+    /// The same as a sum, where the rule is one: the sections of the narrowest place of a return together are
+    /// at least the feed's, unless the feed is thinner than in the box.
+    std::optional<Row> return_row(const check::Judgement& judgement, const std::vector<Range>& box) const;
 
   private:
+    std::vector<check::Judgement> answers(const check::Rule& rule, const Assignment& assignment) const;
     Direction direction(const check::Judgement& judgement, std::size_t choice) const;
     void widen_by_trying(const check::Judgement& judgement, const Assignment& at,
                          std::vector<Range>& tried) const;

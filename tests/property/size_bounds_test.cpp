@@ -121,3 +121,35 @@ TEST_CASE("what a single failure burns forbids no kit that stands it") {
     CHECK(tally.good > 30);
     CHECK(tally.by_failure > 3);
 }
+
+TEST_CASE("the rows of a coach whose grounds are a mesh are kept by every good choice") {
+    std::string text = testing::file_text("harnesses/coach.xml");
+    for (const char* cable : {"W9", "W11", "W12", "W14"}) {
+        const std::size_t begin = text.find(std::string("id=\"") + cable + "\" section=\"");
+        const std::size_t from = text.find("section=\"", begin) + 9, to = text.find('"', from);
+        text.replace(from, to - from, "auto");
+    }
+    const auto got = read::read_text("coach.xml", text);
+    REQUIRE(got);
+    auto choices = size::choices_of(got->harness, size::marked(got->harness));
+    REQUIRE(choices);
+    REQUIRE(choices->list.size() == 4);
+    for (size::Choice& choice : choices->list) { // two of each, the smaller too thin
+        std::vector<size::Option> kept;
+        for (const size::Option& option : choice.options)
+            for (const double section_mm2 : choice.id < "W12" || choice.id == "W9"
+                                                ? std::vector<double>{50, 95}
+                                                : std::vector<double>{10, 50})
+                if (option.value == section_mm2)
+                    kept.push_back(option);
+        REQUIRE(kept.size() == 2);
+        choice.options = std::move(kept);
+    }
+    Tally tally;
+    compare(got->harness, *choices, tally);
+    MESSAGE(tally.good, " good and ", tally.bad, " bad choices; ", tally.rows, " rows beforehand, ",
+            tally.learnt, " learnt from bad choices, ", tally.alone, " of one choice alone");
+    CHECK(tally.good > 1);
+    CHECK(tally.bad > 1);
+    CHECK(tally.learnt > 5);
+}

@@ -1,5 +1,6 @@
-// The search by stages on its own, without the look down the tree before it: against trying everything, on
-// trunks with branches (the shape of a kit) with a few boxes across.
+// The searches by stages and by merging on their own, without the look down the tree before them: against
+// trying everything, on trunks with branches (the shape of a kit) with a few boxes across.
+#include "size/merging.h"
 #include "size/stages.h"
 #include "testing/testing.h"
 
@@ -101,7 +102,56 @@ StagesAnswer by_stages(const Ladder& ladder, double hopeless_over, std::size_t m
                                .most_places = most_places});
 }
 
+MergingAnswer by_merging(const Ladder& ladder, double hopeless_over, std::size_t most_options = 1000) {
+    return cheapest_by_merging({.variables = &ladder.variables,
+                                .rows = needed_rows(ladder.rows, ladder.open),
+                                .open = &ladder.open,
+                                .hopeless_over = hopeless_over,
+                                .mend = {},
+                                .node_limit = 1'000'000,
+                                .most_options = most_options});
+}
+
 } // namespace
+
+TEST_CASE("the search by merging ends at the least cost that trying everything finds") {
+    auto source = stoutloom::testing::random_source("merging");
+    int found = 0, none = 0;
+    for (int round = 0; round < 3000; ++round) {
+        const Ladder ladder = random_ladder(source);
+        const auto expected = least_by_trying(ladder);
+        // With next to nothing known, with the least cost just asked for, and with only less asked for.
+        for (const double over : {1e9, 0.5, -0.5}) {
+            const MergingAnswer answer =
+                by_merging(ladder, static_cast<double>(expected.value_or(0)) + (expected ? over : 1e9));
+            REQUIRE(answer.complete);
+            if (!expected || over < 0) {
+                REQUIRE(!answer.choice);
+                continue;
+            }
+            REQUIRE(answer.choice);
+            REQUIRE(cost_of(ladder.variables, *answer.choice) == *expected);
+            for (const Row& row : ladder.rows)
+                REQUIRE(holds(row, *answer.choice));
+            for (std::size_t i = 0; i < answer.choice->size(); ++i)
+                REQUIRE((ladder.open[i] >> (*answer.choice)[i] & 1) == 1);
+        }
+        (expected ? found : none) += 1;
+    }
+    CHECK(found > 1000);
+    CHECK(none > 300);
+}
+
+TEST_CASE("a search by merging that grows too wide says that it knows nothing") {
+    auto source = stoutloom::testing::random_source("merging too wide");
+    int gave_up = 0;
+    for (int round = 0; round < 200; ++round) {
+        const MergingAnswer answer = by_merging(random_ladder(source), 1e9, 1);
+        gave_up += answer.complete ? 0 : 1;
+        CHECK((answer.complete || !answer.choice));
+    }
+    CHECK(gave_up > 10);
+}
 
 TEST_CASE("the search by stages ends at the least cost that trying everything finds") {
     constexpr double nothing_known = std::numeric_limits<double>::infinity();
