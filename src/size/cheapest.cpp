@@ -1,5 +1,6 @@
 #include "size/cheapest.h"
 
+#include "size/layers.h"
 #include "size/merging.h"
 #include "size/stages.h"
 
@@ -13,18 +14,6 @@ namespace stoutloom::size {
 namespace {
 
 constexpr double infinite = std::numeric_limits<double>::infinity();
-
-/// What is left to decide at one depth: the variable, and the rows it takes part in.
-struct Layer {
-    std::size_t variable = 0;
-    std::vector<std::pair<std::size_t, const std::vector<double>*>> rows; // row, amounts by option
-    std::vector<std::size_t> open_rows; // rows begun above and not ended here: all that the rest depends on
-};
-/// A place reached before at some depth: its cost so far and its sums in the rows that are open there.
-struct Reached {
-    std::int64_t cost = 0;
-    std::vector<double> sums;
-};
 
 /// One run of the tree search: variables in a fixed order, depth first, options by rising reduced cost. Of
 /// two places at one depth, the one that costs no less and has no smaller sum in any open row is closed:
@@ -66,9 +55,8 @@ class Tree {
         constexpr std::int64_t short_look = 20'000;
         node_limit_ = std::min(question_.node_limit, short_look);
         visit(0, 0, constant_);
-        if (answer_.complete || question_.node_limit <= answer_.effort.nodes)
-            return;
-        if (look_by_merging() || question_.node_limit <= answer_.effort.nodes)
+        const auto spent = [&] { return question_.node_limit <= answer_.effort.nodes; };
+        if (answer_.complete || spent() || look_by_merging() || spent())
             return;
         const StagesAnswer staged =
             cheapest_by_stages({.variables = &variables_,
@@ -79,9 +67,7 @@ class Tree {
                                 .constant = constant_,
                                 .hopeless_over = hopeless_over(),
                                 .node_limit = question_.node_limit - answer_.effort.nodes});
-        answer_.effort.nodes += staged.effort.nodes;
-        answer_.effort.bounded += staged.effort.bounded;
-        answer_.effort.impossible += staged.effort.impossible;
+        add(answer_.effort, staged.effort);
         answer_.complete = true;
         if (staged.choice)
             offer(*staged.choice);
@@ -108,9 +94,7 @@ class Tree {
                                        .node_limit = question_.node_limit - answer_.effort.nodes};
         const double known = std::max(root_value_, static_cast<double>(question_.no_less_than));
         const MergingAnswer merged = cheapest_from_below(question, known);
-        answer_.effort.nodes += merged.effort.nodes;
-        answer_.effort.bounded += merged.effort.bounded;
-        answer_.effort.impossible += merged.effort.impossible;
+        add(answer_.effort, merged.effort);
         answer_.complete = merged.complete;
         if (merged.choice)
             offer(*merged.choice);
