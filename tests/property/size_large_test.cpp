@@ -44,3 +44,25 @@ TEST_CASE("a kit of sixty cables with forty automatic ones is chosen to proven o
     }
     CHECK(with_smaller > 20);
 }
+
+TEST_CASE("a search ended by its limit tells a good kit and the bound but no proof") {
+    const testing::LadderKit ladder(7, 10);
+    const auto got = read::read_text("ladder.xml", ladder.text());
+    REQUIRE(got);
+    size::SizeOptions options{.too_small = false, .sensitivity = false, .relaxations = false, .limits = {}};
+    const auto proven = size::size_kit(got->harness, options);
+    REQUIRE(proven);
+    REQUIRE(proven->proof.questions > 1);
+    options.limits.questions = 1;
+    const auto ended = size::size_kit(got->harness, options);
+    REQUIRE(ended);
+    CHECK(!ended->proven);
+    const auto choices = size::choices_of(got->harness, size::marked(got->harness));
+    REQUIRE(choices);
+    CHECK(size::Judge(got->harness, *choices).judge(ended->assignment)->good);
+    const auto least = size::cost_of(choices->variables(), proven->assignment);
+    CHECK(ended->proof.lower_bound <= least);
+    CHECK(size::cost_of(choices->variables(), ended->assignment) >= least);
+    options.limits.near_kit = false;
+    CHECK(!size::size_kit(got->harness, options));
+}
