@@ -91,7 +91,7 @@ class DutyBounds {
         std::optional<Way> to_plus, to_minus; // reference plus to its plus, its minus to reference minus
     };
     struct Regimes;
-    bool split(Regimes& regimes, std::size_t source, OpenOptions open, std::string& why);
+    bool split(Regimes& regimes, std::size_t source, const OpenOptions& open, std::string& why);
     bool settle_alone(OpenOptions& open, std::string& why);
     /// Resistances that hang together apart from every source (a warning lamp before an exciter), and where
     /// they touch what the sources drive: no volts among them are more than between those places.

@@ -96,6 +96,7 @@ class Merging {
                                         item.cost.begin());
     }
 
+    // NOLINTNEXTLINE(bugprone-easily-swappable-parameters): an item and an option of it
     void trace(std::size_t i, std::size_t option, Assignment& choice) const {
         const Item& item = items_[i];
         if (item.second == nobody) {
@@ -220,11 +221,10 @@ class Merging {
         for (std::size_t o = 0; o < item.size(); ++o)
             for (const std::size_t p : kept)
                 amounts.push_back(item.amounts[o * k + p]);
-        std::vector<std::size_t> rows;
-        for (const std::size_t p : kept)
-            rows.push_back(item.rows[p]);
+        for (std::size_t to = 0; to < kept.size(); ++to)
+            item.rows[to] = item.rows[kept[to]]; // `kept` rises
+        item.rows.resize(kept.size());
         item.amounts = std::move(amounts);
-        item.rows = std::move(rows);
     }
 
     void make_alike(Item& item) {

@@ -63,7 +63,7 @@ bool DutyBounds::settle_alone(OpenOptions& open, std::string& why) {
 }
 
 /// False: too many regimes.
-bool DutyBounds::split(Regimes& regimes, std::size_t source, OpenOptions open, std::string& why) {
+bool DutyBounds::split(Regimes& regimes, std::size_t source, const OpenOptions& open, std::string& why) {
     if (source == regimes.sources.size()) {
         regimes.add(known_, open);
         return true;
@@ -81,7 +81,7 @@ bool DutyBounds::split(Regimes& regimes, std::size_t source, OpenOptions open, s
             return false;
         OpenOptions kept = open;
         if (narrow(known_.volts_v[k], here) && settle_alone(kept, why) &&
-            !split(regimes, source + 1, std::move(kept), why))
+            !split(regimes, source + 1, kept, why))
             return false;
     }
     return true;
