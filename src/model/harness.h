@@ -264,10 +264,17 @@ struct StockLug {
     std::string stud; // name of the stud it is made for
     Ordering ordering;
 };
+/// Heat-shrink sleeve by its two bores: as sold, and shrunk free (the greatest it then may have).
+struct StockSleeve {
+    double expanded_m = 0, recovered_m = 0;
+    bool lined = false; // with adhesive, which seals
+    Ordering ordering;  // price of a metre
+};
 struct Stock {
     std::vector<StockConductor> conductors; // empty: the built-in list; so for the others
     std::vector<StockLink> links;
     std::vector<StockLug> lugs;
+    std::vector<StockSleeve> sleeves;
     bool given = false;
     std::string file; // the included file's name, as written; empty: none
 };

@@ -73,6 +73,8 @@ void make_limits(Making& making);
 void make_landings(Making& making);
 /// `included`: the checked stock file, if the file names one.
 void make_stock(Making& making, const Form* included);
+/// What only the program sees in a list of stock, wherever it stands.
+void check_stock(const Form& form, const Node& list, Complaints& complaints);
 void make_remarks(Making& making); // notes, steps, acceptances
 
 /// Terminals of one device: the file's, the default ones, the implicit ones; then whether the needed ones are

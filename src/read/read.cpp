@@ -97,6 +97,8 @@ included_stock(const std::string& path, const Form& form, const Bounds& bounds, 
         if (const GivenAttribute* further = stock.form.nodes.front().given("file"))
             own.meaning("stock-file", further->span, "a stock file names another one",
                         "put all of it into one file");
+    if (!stock.form.nodes.empty())
+        check_stock(stock.form, stock.form.nodes.front(), own);
     stock.source = base::SourceText(where, std::move(*text));
     if (!own.none())
         return base::failure(Refused{.source = std::move(stock.source), .mistakes = own.in_order()});

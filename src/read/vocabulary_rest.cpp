@@ -15,7 +15,7 @@ constexpr std::array<std::string_view, 20> variant_children = {
     "fuse-link", "post",    "mass",      "shunt",   "cable",    "incidental", "duty",
     "limit",     "landing", "note",      "step",    "accept",   "without"};
 constexpr std::array<std::string_view, 3> cable_children = {"from", "to", "route"};
-constexpr std::array<std::string_view, 3> stock_children = {"conductor", "link", "lug"};
+constexpr std::array<std::string_view, 4> stock_children = {"conductor", "link", "lug", "sleeve"};
 
 constexpr std::array harness = {
     AttributeRow{"title", title_type, needed, "", "Library van, charging", "what the papers are headed with"},
@@ -192,6 +192,16 @@ constexpr std::array lug = {
     order_code,
     AttributeRow{"price", figure(Quantity::pure_number), optional, "", "1.80", price_meaning},
 };
+constexpr std::array sleeve = {
+    AttributeRow{"expanded", above_zero(Quantity::length), needed, "", "19.1 mm", "bore as it is sold"},
+    AttributeRow{"recovered", above_zero(Quantity::length), needed, "", "9.5 mm",
+                 "greatest bore once it is shrunk with nothing in it; less than expanded"},
+    AttributeRow{"lined", yes_no, optional, "no", "yes",
+                 "adhesive inside, which seals; needed where an end gets wet"},
+    order_code,
+    AttributeRow{"price", figure(Quantity::pure_number), optional, "", "3.10",
+                 "of a metre, in the workshop's own currency"},
+};
 constexpr std::array about = {
     AttributeRow{"about", address_type, optional, "the whole kit", "G1",
                  "id of the part, cable, zone or terminal it is about"},
@@ -242,6 +252,7 @@ constexpr std::array rows = {
     ElementRow{"conductor", "A cable section in stock.", Content::nothing, {}, conductor},
     ElementRow{"link", "A fuse-link in stock.", Content::nothing, {}, link},
     ElementRow{"lug", "A lug in stock.", Content::nothing, {}, lug},
+    ElementRow{"sleeve", "A heat-shrink sleeve in stock.", Content::nothing, {}, sleeve},
     ElementRow{"note", "Words for the drawing.", Content::text, {}, about},
     ElementRow{"step", "A line of the installer's checklist.", Content::text, {}, about},
     ElementRow{"accept",

@@ -22,6 +22,7 @@ std::string section_text(double section_mm2) {
     return base::shown(section_mm2, whole ? 0 : 2, base::Rounding::nearest, "mm2");
 }
 
+/// Of ratings too.
 bool same_section(double a, double b) {
     return std::abs(a - b) <= 5e-4 * std::max(a, b);
 }
@@ -121,6 +122,22 @@ bool lug_in_stock(const model::Harness& harness, double section_mm2, const base:
     if (harness.stock.lugs.empty())
         return physics::lug_exists(section_mm2, lug);
     return listed_lug(harness, section_mm2, lug) != nullptr;
+}
+
+model::Ordering conductor_ordering(const model::Harness& harness, const model::Cable& cable) {
+    if (!cable.automatic && cable.build == model::CableBuild::cable)
+        for (const model::StockConductor& listed : harness.stock.conductors)
+            if (same_section(listed.section_mm2.value, cable.section_mm2.value))
+                return listed.ordering;
+    return {};
+}
+
+model::Ordering link_ordering(const model::Harness& harness, const model::FuseLink& link) {
+    if (!link.automatic)
+        for (const model::StockLink& listed : harness.stock.links)
+            if (listed.type == link.type && same_section(listed.rating_a.value, link.rating_a.value))
+                return listed.ordering;
+    return {};
 }
 
 std::string stock_source(const model::Harness& harness) {

@@ -42,6 +42,10 @@ std::vector<StockRating> ratings_of(const model::Harness& harness, std::string_v
 /// one, otherwise by the barrel tables (physics/joint.h). Ends that are no ring lug (post clamp, push-on,
 /// plug, splice) are not listed.
 bool lug_in_stock(const model::Harness& harness, double section_mm2, const base::Fastener& lug);
+/// What the file's stock calls a cable's conductor (price of a metre) or a fuse-link; empty where it lists
+/// neither.
+model::Ordering conductor_ordering(const model::Harness& harness, const model::Cable& cable);
+model::Ordering link_ordering(const model::Harness& harness, const model::FuseLink& link);
 /// Where the stock comes from, for the report.
 std::string stock_source(const model::Harness& harness);
 

@@ -19,6 +19,11 @@ layout::papers::SheetWords sheet_words(const Voice& voice);
 layout::papers::CutListContent cut_list_content(const Voice& voice, const std::vector<CutCable>& cuts);
 CsvTable cut_list_table(const Voice& voice, const std::vector<CutCable>& cuts);
 
+/// "19 → 9.5 mm with adhesive"; in the cut list with its order code. Or that none in stock fits, and in the
+/// shopping list what would.
+enum class SleeveUse { cut, shop };
+std::string sleeve_size(const Voice& voice, const CutEndFigures& end, SleeveUse use);
+
 layout::papers::SectionedPaper shopping_content(const Voice& voice, const std::vector<CutCable>& cuts);
 CsvTable shopping_table(const Voice& voice, const std::vector<CutCable>& cuts);
 

@@ -1,6 +1,7 @@
 #include "report/papers/cut_cables.h"
 
 #include "physics/conductor.h"
+#include "physics/heat_shrink.h"
 #include "physics/joint.h"
 
 #include <algorithm>
@@ -50,8 +51,7 @@ void set_barrel(EndShape& shape, const std::optional<physics::Barrel>& barrel, d
         shape.crimps = 1;
         return;
     }
-    // Wall of copper compression lugs, DIN 46235 from memory: outside about 1.35 times the inside.
-    shape.barrel_mm = barrel->inner_diameter_m * 1000 * 1.35 + 0.4;
+    shape.barrel_mm = barrel->outer_diameter_m * 1000;
     shape.barrel_length_mm =
         barrel->strip_length_m * 1000 / 1.1; // the strip length holds 10 % over the depth
     shape.crimps = barrel->barrel_mm2 < 16 ? 1 : 2;
@@ -74,6 +74,30 @@ double cut_length_m(const model::Cable& cable, const CutCable& cut) {
     // A link shorter than its own lugs still needs copper in both barrels.
     const double least_m = (cut.from.strip_mm + cut.to.strip_mm) / 1000;
     return std::ceil(std::max(wanted_m, least_m) / cut_step_m - 1e-9) * cut_step_m;
+}
+
+bool wet_at(const model::Harness& harness, const model::CableEnd& end, const model::Segment& stretch) {
+    const auto& zone = harness.device(harness.terminal(end.at).device).zone;
+    return harness.zone(stretch.zone).wet || (zone && harness.zone(*zone).wet);
+}
+
+/// Heat-shrink for both ends of an insulated cable whose section is known. A contact in its plug bears none
+/// on the barrel, only on the cable behind it.
+void choose_sleeves(const model::Harness& harness, const std::vector<model::StockSleeve>& stock,
+                    CutCable& cut) {
+    const model::Cable& cable = harness.cable(cut.cable);
+    const double thinner = cable.outer_diameter_m ? 0 : physics::thinner_than_table;
+    const auto choose = [&](CutEndFigures& end, bool wet) {
+        const bool plug = end.shape.kind == EndKind::plug;
+        const double barrel_m = plug ? 0 : end.shape.barrel_mm / 1000, cable_m = cut.outside_mm / 1000;
+        end.sleeve_wanted = {
+            .thickest_m = std::max(barrel_m, cable_m), .thinnest_m = cable_m * (1 - thinner), .wet = wet};
+        end.sleeve = size::sleeve_for(stock, end.sleeve_wanted);
+        end.sleeve_m = physics::sleeve_cut_m(
+            {.barrel_length_m = plug ? 0 : end.shape.barrel_length_mm / 1000, .cable_diameter_m = cable_m});
+    };
+    choose(cut.from, wet_at(harness, cable.from, cable.segments.front()));
+    choose(cut.to, wet_at(harness, cable.to, cable.segments.back()));
 }
 
 } // namespace
@@ -117,6 +141,7 @@ std::vector<CutCable> cut_cables(const Voice& voice, const std::vector<std::stri
     const model::Harness& harness = voice.harness();
     const std::vector<std::string> numbers =
         given_numbers.size() == harness.cables.size() ? given_numbers : plain_numbers(harness.cables.size());
+    const std::vector<model::StockSleeve> sleeves = size::sleeves_of(harness);
     std::vector<CutCable> cuts;
     for (std::size_t i = 0; i < harness.cables.size(); ++i) {
         const model::Cable& cable = harness.cables[i];
@@ -141,6 +166,9 @@ std::vector<CutCable> cut_cables(const Voice& voice, const std::vector<std::stri
         if (cable.conductor_diameter_m)
             cut.conductor_mm = cable.conductor_diameter_m->value * 1000;
         cut.cut_m = cut_length_m(cable, cut);
+        cut.sleeved = cable.build != model::CableBuild::braid;
+        if (cut.sleeved && cut.section_known)
+            choose_sleeves(harness, sleeves, cut);
         cuts.push_back(cut);
     }
     return cuts;

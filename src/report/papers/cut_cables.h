@@ -4,12 +4,18 @@
 
 #include "layout/papers/lug.h"
 #include "report/papers/voice.h"
+#include "size/sleeves.h"
+
+#include <optional>
 
 namespace stoutloom::report {
 
 struct CutEndFigures {
     layout::papers::EndShape shape;
-    double strip_mm = 0; // 0: nothing to strip
+    double strip_mm = 0;                        // 0: nothing to strip
+    std::optional<model::StockSleeve> sleeve{}; // heat-shrink over the barrel; nothing: none in stock fits
+    double sleeve_m = 0;                        // cut off it, before it shrinks
+    size::SleeveWanted sleeve_wanted{};
 };
 struct CutCable {
     model::CableIndex cable{};
@@ -19,6 +25,7 @@ struct CutCable {
     CutEndFigures from, to;
     double outside_mm = 8, conductor_mm = 5;
     bool section_known = true;
+    bool sleeved = true; // a bare braid has no wall to grip: no heat-shrink
 };
 /// Every cable of origin "new", in file order.
 ///   cut = hole centre to hole centre - what the two ends take + allowance, rounded up to 10 mm

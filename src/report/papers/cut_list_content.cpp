@@ -1,7 +1,9 @@
 #include "report/papers/contents.h"
 #include "report/papers/reel_plan.h"
 
+#include "physics/heat_shrink.h"
 #include "report/diagram_parts.h"
+#include "report/words.h"
 
 #include <fmt/format.h>
 
@@ -34,6 +36,26 @@ std::vector<std::string> loom_names(const model::Cable& cable) {
     return names;
 }
 
+/// Figures that a line end must not tear from their unit.
+std::string together(const std::string& figures) {
+    std::string kept;
+    for (const char c : figures)
+        kept += c == ' ' ? "\u00A0" : std::string(1, c);
+    return kept;
+}
+
+std::string sleeve_words(const Voice& voice, const CutCable& cut) {
+    if (!cut.section_known)
+        return voice.say(Phrase::sleeve_open);
+    const std::string from = sleeve_size(voice, cut.from, SleeveUse::cut),
+                      to = sleeve_size(voice, cut.to, SleeveUse::cut);
+    const std::string from_m = together(voice.short_length(cut.from.sleeve_m)),
+                      to_m = together(voice.short_length(cut.to.sleeve_m));
+    if (from == to && from_m == to_m)
+        return voice.say(Phrase::sleeve_both, {from, from_m});
+    return voice.say(Phrase::sleeve_each, {from, from_m, to, to_m});
+}
+
 std::vector<std::string> details_of(const Voice& voice, const model::Cable& cable, const CutCable& cut) {
     std::vector<std::string> details;
     const std::string other = voice.section_other(cable);
@@ -49,6 +71,8 @@ std::vector<std::string> details_of(const Voice& voice, const model::Cable& cabl
         more += (more.empty() ? "" : ", ") + voice.say(Phrase::loom_named, {loom});
     if (!more.empty())
         details.push_back(more);
+    if (cut.sleeved)
+        details.push_back(sleeve_words(voice, cut));
     return details;
 }
 
@@ -80,6 +104,26 @@ CutRow row_of(const Voice& voice, const CutCable& cut) {
 
 } // namespace
 
+std::string sleeve_size(const Voice& voice, const CutEndFigures& end, SleeveUse use) {
+    const bool cut = use == SleeveUse::cut;
+    const auto words = [&](double expanded_m, double recovered_m, bool lined) {
+        const std::string bores = voice.bores(expanded_m, recovered_m);
+        const std::string kept = cut ? together(bores) : bores;
+        return lined ? voice.say(Phrase::sleeve_lined, {kept}) : kept;
+    };
+    if (end.sleeve) {
+        const std::string code = cut ? one_line(end.sleeve->ordering.code) : std::string();
+        return words(end.sleeve->expanded_m, end.sleeve->recovered_m, end.sleeve->lined) +
+               (code.empty() ? "" : " (" + code + ")");
+    }
+    if (cut)
+        return voice.say(Phrase::sleeve_none);
+    const physics::ShrinkTube wanted =
+        physics::tube_wanted({end.sleeve_wanted.thickest_m, end.sleeve_wanted.thinnest_m});
+    return voice.say(Phrase::sleeve_missing,
+                     {words(wanted.expanded_m, wanted.recovered_m, end.sleeve_wanted.wet)});
+}
+
 layout::papers::CutListContent cut_list_content(const Voice& voice, const std::vector<CutCable>& cuts) {
     layout::papers::CutListContent content;
     for (const CutCable& cut : cuts)
@@ -97,7 +141,8 @@ layout::papers::CutListContent cut_list_content(const Voice& voice, const std::v
                      .none = voice.say(Phrase::no_new_cables),
                      .notes = {}};
     if (!cuts.empty())
-        content.words.notes = {voice.say(Phrase::cut_note), voice.say(Phrase::crimp_note)};
+        content.words.notes = {voice.say(Phrase::cut_note), voice.say(Phrase::crimp_note),
+                               voice.say(Phrase::sleeve_note)};
     return content;
 }
 
@@ -123,12 +168,17 @@ CsvTable cut_list_table(const Voice& voice, const std::vector<CutCable>& cuts) {
                              "to_strip_mm",
                              "sleeve_from",
                              "sleeve_to",
+                             "heat_shrink_from",
+                             "heat_shrink_from_m",
+                             "heat_shrink_to",
+                             "heat_shrink_to_m",
                              "looms"}}};
     for (const CutCable& cut : cuts) {
         const model::Cable& cable = voice.harness().cable(cut.cable);
         const model::Terminal& from = voice.harness().terminal(cable.from.at);
         const model::Terminal& to = voice.harness().terminal(cable.to.at);
         static constexpr std::array<const char*, 3> builds = {"cable", "braid", "link-wire"};
+        const bool shrunk = cut.sleeved && cut.section_known;
         std::string looms;
         for (const std::string& loom : loom_names(cable))
             looms += (looms.empty() ? "" : " ") + loom;
@@ -152,6 +202,10 @@ CsvTable cut_list_table(const Voice& voice, const std::vector<CutCable>& cuts) {
                               plain(cut.to.strip_mm, 0),
                               cable.id + " " + voice.terminal(cable.from.at),
                               cable.id + " " + voice.terminal(cable.to.at),
+                              shrunk ? sleeve_size(voice, cut.from, SleeveUse::shop) : "",
+                              shrunk ? plain(cut.from.sleeve_m, 3) : "",
+                              shrunk ? sleeve_size(voice, cut.to, SleeveUse::shop) : "",
+                              shrunk ? plain(cut.to.sleeve_m, 3) : "",
                               looms});
     }
     return table;

@@ -4,7 +4,8 @@
 #include "report/papers/reel_plan.h"
 
 #include "physics/conductor.h"
-#include "physics/joint.h"
+#include "report/words.h"
+#include "size/stock.h"
 
 #include <fmt/format.h>
 
@@ -19,17 +20,39 @@ using layout::papers::TableBlock;
 struct Item {
     std::string group; // CSV: "cable", "end", "sleeve", "fuse-link", "boot"
     std::string what;
+    model::Ordering ordering; // from the file's stock; price of one, or of a metre where there is a length
     std::size_t count = 0;
+    double length_m = 0; // of all together, where it is sold by length
     std::vector<std::string> cables;
+
+    std::optional<double> price() const {
+        if (!ordering.price)
+            return std::nullopt;
+        return *ordering.price * (length_m > 0 ? length_m : static_cast<double>(count));
+    }
+};
+/// So many of one thing for a cable or part.
+struct Need {
+    std::string group, what;
+    model::Ordering ordering;
+    std::size_t count = 1;
+    double length_m = 0; // of one
 };
 
-void add(std::vector<Item>& items, const std::string& group, const std::string& what, std::size_t count,
-         const std::string& cable) {
-    auto found =
-        std::find_if(items.begin(), items.end(), [&](const Item& item) { return item.what == what; });
+void add(std::vector<Item>& items, const Need& need, const std::string& cable) {
+    auto found = std::find_if(items.begin(), items.end(), [&](const Item& item) {
+        return item.what == need.what && item.ordering.code == need.ordering.code &&
+               item.ordering.price == need.ordering.price;
+    });
     if (found == items.end())
-        found = items.insert(items.end(), {.group = group, .what = what, .count = 0, .cables = {}});
-    found->count += count;
+        found = items.insert(items.end(), {.group = need.group,
+                                           .what = need.what,
+                                           .ordering = need.ordering,
+                                           .count = 0,
+                                           .length_m = 0,
+                                           .cables = {}});
+    found->count += need.count;
+    found->length_m += need.length_m * static_cast<double>(need.count);
     if (found->cables.empty() || found->cables.back() != cable)
         found->cables.push_back(cable);
 }
@@ -60,17 +83,37 @@ std::vector<Item> ends_needed(const Voice& voice, const std::vector<CutCable>& c
     std::vector<Item> items;
     for (const CutCable& cut : cuts) {
         const model::Cable& cable = voice.harness().cable(cut.cable);
-        for (const model::CableEnd* end : {&cable.from, &cable.to})
-            add(items, "end", end_name(voice, cable, *end), static_cast<std::size_t>(cut.pieces), cable.id);
+        for (const model::CableEnd* end : {&cable.from, &cable.to}) {
+            const double section = end->barrel_mm2 ? end->barrel_mm2->value : cable.section_mm2.value;
+            const model::StockLug* listed = size::listed_lug(voice.harness(), section, end->lug);
+            add(items,
+                {.group = "end",
+                 .what = end_name(voice, cable, *end),
+                 .ordering = listed != nullptr ? listed->ordering : model::Ordering{},
+                 .count = static_cast<std::size_t>(cut.pieces)},
+                cable.id);
+        }
     }
     return items;
 }
 
 std::vector<Item> sleeves_needed(const Voice& voice, const std::vector<CutCable>& cuts) {
     std::vector<Item> items;
-    for (const CutCable& cut : cuts)
-        add(items, "sleeve", voice.say(Phrase::sleeve_for, {base::shown_up(cut.outside_mm, 0, "mm")}),
-            2 * static_cast<std::size_t>(cut.pieces), voice.harness().cable(cut.cable).id);
+    for (const CutCable& cut : cuts) {
+        if (!cut.sleeved)
+            continue;
+        for (const CutEndFigures* end : {&cut.from, &cut.to}) {
+            const auto pieces = static_cast<std::size_t>(cut.pieces);
+            Need need{.group = "sleeve", .what = {}, .ordering = {}, .count = pieces};
+            if (cut.section_known) {
+                need.what = sleeve_size(voice, *end, SleeveUse::shop);
+                need.ordering = end->sleeve ? end->sleeve->ordering : model::Ordering{};
+                need.length_m = end->sleeve_m;
+            } else
+                need.what = voice.say(Phrase::section_open);
+            add(items, need, voice.harness().cable(cut.cable).id);
+        }
+    }
     return items;
 }
 
@@ -83,7 +126,11 @@ std::vector<Item> fuse_links_needed(const Voice& voice) {
         const std::string rating = link->automatic
                                        ? voice.say(Phrase::rating_open)
                                        : base::shown(link->rating_a.value, 0, base::Rounding::nearest, "A");
-        add(items, "fuse-link", link->type + " " + rating, 1, device.id);
+        add(items,
+            {.group = "fuse-link",
+             .what = link->type + " " + rating,
+             .ordering = size::link_ordering(voice.harness(), *link)},
+            device.id);
     }
     return items;
 }
@@ -92,28 +139,62 @@ std::vector<Item> boots_needed(const Voice& voice) {
     std::vector<Item> items;
     for (const model::Terminal& terminal : voice.harness().terminals)
         if (terminal.booted)
-            add(items, "boot",
-                terminal.stud.kind == base::FastenerKind::taper_post
-                    ? voice.say(Phrase::boot_for_post)
-                    : voice.say(Phrase::boot_for, {voice.size(terminal.stud)}),
-                1, "−" + true_minus(terminal.address));
+            add(items,
+                {.group = "boot",
+                 .what = terminal.stud.kind == base::FastenerKind::taper_post
+                             ? voice.say(Phrase::boot_for_post)
+                             : voice.say(Phrase::boot_for, {voice.size(terminal.stud)}),
+                 .ordering = {}},
+                "−" + true_minus(terminal.address));
     return items;
 }
 
-TableBlock item_table(const Voice& voice, const std::string& caption, const std::string& for_whom,
-                      const std::vector<Item>& items) {
-    TableBlock table{.caption = caption,
-                     .columns = {{.title = voice.say(Phrase::column_what), .width_mm = 95},
-                                 {.title = voice.say(Phrase::column_count),
-                                  .width_mm = 18,
-                                  .anchor = layout::Anchor::right},
-                                 {.title = for_whom, .width_mm = 120}},
+std::string price_words(const std::optional<double>& price) {
+    return price ? base::shown_number(*price, 2, base::Rounding::up) : std::string();
+}
+
+bool any_ordering(const std::vector<Item>& items) {
+    return std::any_of(items.begin(), items.end(), [](const Item& item) {
+        return !item.ordering.code.empty() || item.ordering.price.has_value();
+    });
+}
+
+/// What a list is called, what its things are called, and whom they are for.
+struct ListWords {
+    Phrase caption, what, for_whom;
+};
+
+/// Order codes and prices stand only where the file's stock gives some.
+TableBlock item_table(const Voice& voice, const ListWords& words, const std::vector<Item>& items) {
+    const auto right = layout::Anchor::right;
+    const bool by_length =
+        std::any_of(items.begin(), items.end(), [](const Item& item) { return item.length_m > 0; });
+    const bool ordered = any_ordering(items);
+    TableBlock table{.caption = voice.say(words.caption),
+                     .columns = {{.title = voice.say(words.what), .width_mm = 95},
+                                 {.title = voice.say(Phrase::column_count), .width_mm = 18, .anchor = right}},
                      .rows = {},
                      .empty_words = voice.say(Phrase::none),
                      .boxes = true};
-    for (const Item& item : items)
-        table.rows.push_back(
-            {.id = {}, .cells = {item.what, std::to_string(item.count), some_of(voice, item.cables, 40)}});
+    if (by_length)
+        table.columns.push_back(
+            {.title = voice.say(Phrase::column_length_all), .width_mm = 26, .anchor = right});
+    if (ordered) {
+        table.columns.push_back({.title = voice.say(Phrase::column_order), .width_mm = 34});
+        table.columns.push_back({.title = voice.say(Phrase::column_price), .width_mm = 20, .anchor = right});
+    }
+    table.columns.push_back({.title = voice.say(words.for_whom), .width_mm = ordered ? 70.0 : 120.0});
+    for (const Item& item : items) {
+        std::vector<std::string> cells{item.what, std::to_string(item.count)};
+        if (by_length)
+            cells.push_back(item.length_m > 0 ? voice.length(item.length_m) : "");
+        if (ordered) {
+            cells.push_back(one_line(item.ordering.code));
+            cells.push_back(price_words(item.price()));
+        }
+        cells.push_back(some_of(voice, item.cables, 40));
+        table.rows.push_back({.id = {}, .cells = cells});
+    }
     return table;
 }
 
@@ -122,8 +203,27 @@ double copper_kg(const Voice& voice, const ReelKind& kind) {
     return cable.automatic ? 0 : physics::copper_kg_per_m(cable.section_mm2.value) * kind.total_m;
 }
 
+/// What the file's stock calls a cable, and the price of all that is bought of it.
+model::Ordering ordering_of(const Voice& voice, const ReelKind& kind, double buy_m) {
+    const model::Cable& cable = voice.harness().cable(kind.cuts.front()->cable);
+    model::Ordering ordering = size::conductor_ordering(voice.harness(), cable);
+    if (ordering.price)
+        *ordering.price *= buy_m;
+    return ordering;
+}
+
+double bought_m(const ReelKind& kind) {
+    double length_m = 0;
+    for (const BoughtLength& bought : bought_lengths(kind))
+        length_m += bought.length_m;
+    return length_m;
+}
+
 TableBlock cable_table_block(const Voice& voice, const std::vector<CutCable>& cuts) {
     const auto right = layout::Anchor::right;
+    const bool ordered = std::any_of(
+        voice.harness().stock.conductors.begin(), voice.harness().stock.conductors.end(),
+        [](const auto& listed) { return !listed.ordering.code.empty() || listed.ordering.price; });
     TableBlock table{
         .caption = voice.say(Phrase::shopping_cable),
         .columns = {{.title = voice.say(Phrase::column_cable_kind), .width_mm = 80},
@@ -135,6 +235,10 @@ TableBlock cable_table_block(const Voice& voice, const std::vector<CutCable>& cu
         .rows = {},
         .empty_words = voice.say(Phrase::no_new_cables),
         .boxes = true};
+    if (ordered) {
+        table.columns.push_back({.title = voice.say(Phrase::column_order), .width_mm = 30});
+        table.columns.push_back({.title = voice.say(Phrase::column_price), .width_mm = 20, .anchor = right});
+    }
     double total_m = 0, total_kg = 0;
     for (const ReelKind& kind : reel_kinds(voice, cuts)) {
         std::size_t pieces = 0;
@@ -151,6 +255,11 @@ TableBlock cable_table_block(const Voice& voice, const std::vector<CutCable>& cu
              .cells = {kind.words, voice.section_other(voice.harness().cable(kind.cuts.front()->cable)),
                        std::to_string(pieces), voice.length(kind.total_m), buy,
                        base::shown_up(kilograms, 1, "kg")}});
+        if (!ordered)
+            continue;
+        const model::Ordering ordering = ordering_of(voice, kind, bought_m(kind));
+        table.rows.back().cells.push_back(one_line(ordering.code));
+        table.rows.back().cells.push_back(price_words(ordering.price));
     }
     if (!table.rows.empty())
         table.rows.push_back({.id = {},
@@ -173,15 +282,16 @@ std::string some_of(const Voice& voice, const std::vector<std::string>& ids, std
 
 layout::papers::SectionedPaper shopping_content(const Voice& voice, const std::vector<CutCable>& cuts) {
     layout::papers::Section section;
-    section.tables = {cable_table_block(voice, cuts),
-                      item_table(voice, voice.say(Phrase::shopping_ends),
-                                 voice.say(Phrase::column_for_cables), ends_needed(voice, cuts)),
-                      item_table(voice, voice.say(Phrase::shopping_sleeves),
-                                 voice.say(Phrase::column_for_cables), sleeves_needed(voice, cuts)),
-                      item_table(voice, voice.say(Phrase::shopping_fuse_links),
-                                 voice.say(Phrase::column_for_parts), fuse_links_needed(voice)),
-                      item_table(voice, voice.say(Phrase::shopping_boots),
-                                 voice.say(Phrase::column_for_studs), boots_needed(voice))};
+    section.tables = {
+        cable_table_block(voice, cuts),
+        item_table(voice, {Phrase::shopping_ends, Phrase::column_what, Phrase::column_for_cables},
+                   ends_needed(voice, cuts)),
+        item_table(voice, {Phrase::shopping_sleeves, Phrase::column_sleeve, Phrase::column_for_cables},
+                   sleeves_needed(voice, cuts)),
+        item_table(voice, {Phrase::shopping_fuse_links, Phrase::column_what, Phrase::column_for_parts},
+                   fuse_links_needed(voice)),
+        item_table(voice, {Phrase::shopping_boots, Phrase::column_what, Phrase::column_for_studs},
+                   boots_needed(voice))};
     return {
         .id = "shopping-list",
         .heading = {.words = voice.say(Phrase::shopping_list), .remark = voice.say(Phrase::shopping_remark)},
@@ -190,23 +300,26 @@ layout::papers::SectionedPaper shopping_content(const Voice& voice, const std::v
 }
 
 CsvTable shopping_table(const Voice& voice, const std::vector<CutCable>& cuts) {
-    CsvTable table{.name = "shopping-list",
-                   .rows = {{"group", "item", "count", "cut_length_m", "buy_length_m", "for"}}};
+    CsvTable table{
+        .name = "shopping-list",
+        .rows = {{"group", "item", "count", "cut_length_m", "buy_length_m", "order_code", "price", "for"}}};
+    const auto money = [](const std::optional<double>& price) { return price ? plain(*price, 2) : ""; };
     for (const ReelKind& kind : reel_kinds(voice, cuts)) {
-        double buy_m = 0;
         std::vector<std::string> ids;
-        for (const BoughtLength& bought : bought_lengths(kind))
-            buy_m += bought.length_m;
         for (const CutCable* cut : kind.cuts)
             ids.push_back(voice.harness().cable(cut->cable).id);
+        const double buy_m = bought_m(kind);
+        const model::Ordering ordering = ordering_of(voice, kind, buy_m);
         table.rows.push_back({"cable", kind.words, std::to_string(ids.size()), plain(kind.total_m, 3),
-                              plain(buy_m, 0), some_of(voice, ids, ids.size())});
+                              plain(buy_m, 0), ordering.code, money(ordering.price),
+                              some_of(voice, ids, ids.size())});
     }
     for (const std::vector<Item>& items : {ends_needed(voice, cuts), sleeves_needed(voice, cuts),
                                            fuse_links_needed(voice), boots_needed(voice)})
         for (const Item& item : items)
-            table.rows.push_back({item.group, item.what, std::to_string(item.count), "", "",
-                                  some_of(voice, item.cables, item.cables.size())});
+            table.rows.push_back({item.group, item.what, std::to_string(item.count),
+                                  item.length_m > 0 ? plain(item.length_m, 3) : "", "", item.ordering.code,
+                                  money(item.price()), some_of(voice, item.cables, item.cables.size())});
     return table;
 }
 

@@ -98,22 +98,78 @@ std::string Voice::length_mm(double length_m) const {
 }
 
 namespace {
+/// "3/8" and the like, lowest terms, after a blank; nothing for a whole number.
+std::string fraction_words(long top, long bottom) {
+    if (top == 0)
+        return {};
+    while (top % 2 == 0) {
+        top /= 2;
+        bottom /= 2;
+    }
+    return fmt::format("{}/{}", top, bottom);
+}
+
 /// Sixteenths of an inch, the steps of a tape.
 std::string tape_words(long sixteenths) {
     const long inches = sixteenths / 16, rest = sixteenths % 16;
+    if (inches == 0 && rest > 0)
+        return fraction_words(rest, 16) + " in";
     std::string text =
         inches >= 24 ? fmt::format("{} ft {}", inches / 12, inches % 12) : std::to_string(inches);
-    if (rest > 0) {
-        long top = rest, bottom = 16;
-        while (top % 2 == 0) {
-            top /= 2;
-            bottom /= 2;
-        }
-        text += fmt::format(" {}/{}", top, bottom);
-    }
+    if (rest > 0)
+        text += " " + fraction_words(rest, 16);
     return text + " in";
 }
+
+long sixteenths_up(double length_m) {
+    return static_cast<long>(std::ceil(length_m / base::metre_per_inch * 16 - 1e-6));
+}
+
+/// A bore by its name in the trade, "3/4", where it is one; otherwise "0.24".
+std::string bore_in(double bore_m) {
+    const double inches = bore_m / base::metre_per_inch;
+    const long parts = std::lround(inches * 32);
+    constexpr double name_slack_in = 0.0025; // 9.5 mm is 3/8 in
+    if (parts == 0 || std::abs(inches - static_cast<double>(parts) / 32) > name_slack_in)
+        return base::shown_number(inches, 2, base::Rounding::nearest);
+    const std::string rest = fraction_words(parts % 32, 32);
+    if (parts < 32)
+        return rest;
+    return std::to_string(parts / 32) + (rest.empty() ? "" : " " + rest);
+}
+
+std::string bore_mm(double bore_m) {
+    const double mm = bore_m * 1000;
+    return base::shown_number(mm, std::abs(mm - std::round(mm)) < 0.05 ? 0 : 1, base::Rounding::nearest);
+}
 } // namespace
+
+std::string Voice::short_length(double length_m) const {
+    const std::string metric = base::shown_up(length_m * 1000, 0, "mm");
+    switch (harness().units) {
+    case model::UnitSystem::metric:
+        return metric;
+    case model::UnitSystem::us:
+        return tape_words(sixteenths_up(length_m));
+    case model::UnitSystem::both:
+        break;
+    }
+    return fmt::format("{} ({})", metric, tape_words(sixteenths_up(length_m)));
+}
+
+std::string Voice::bores(double expanded_m, double recovered_m) const {
+    const std::string metric = fmt::format("{} → {} mm", bore_mm(expanded_m), bore_mm(recovered_m));
+    const std::string us = fmt::format("{} → {} in", bore_in(expanded_m), bore_in(recovered_m));
+    switch (harness().units) {
+    case model::UnitSystem::metric:
+        return metric;
+    case model::UnitSystem::us:
+        return us;
+    case model::UnitSystem::both:
+        break;
+    }
+    return fmt::format("{} ({})", metric, us);
+}
 
 std::string Voice::length_other(double length_m) const {
     if (harness().units == model::UnitSystem::metric)
@@ -124,8 +180,7 @@ std::string Voice::length_other(double length_m) const {
 Voice::CutWords Voice::cut_length(double length_m) const {
     // Up: a cable that is cut short cannot be mended.
     const std::string metric = base::shown_up(length_m, 2, "m");
-    const std::string tape =
-        tape_words(static_cast<long>(std::ceil(length_m / base::metre_per_inch * 16 - 1e-6)));
+    const std::string tape = tape_words(sixteenths_up(length_m));
     switch (harness().units) {
     case model::UnitSystem::metric:
         return {.large = metric, .other = {}};

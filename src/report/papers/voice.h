@@ -45,6 +45,10 @@ class Voice {
         std::string large, other;
     };
     CutWords cut_length(double length_m) const;
+    /// Of a short piece: "60 mm", in a US file "2 3/8 in", in both "60 mm (2 3/8 in)"; rounded up.
+    std::string short_length(double length_m) const;
+    /// A sleeve's two bores: "19 → 9.5 mm", in a US file "3/4 → 3/8 in"; in both the metric ones first.
+    std::string bores(double expanded_m, double recovered_m) const;
     /// "70 mm²", as the author wrote it; and the other system's figure, which may be empty.
     std::string section(const model::Cable& cable) const;
     std::string section_other(const model::Cable& cable) const;

@@ -78,6 +78,40 @@ TEST_CASE("mistakes of a stock file are told with that file's own lines") {
     CHECK(mistakes_of(chain.error()).find("names another one") != std::string::npos);
 }
 
+TEST_CASE("a sleeve in stock has two bores and the shrunk one is the narrower") {
+    const testing::TemporaryFolder folder;
+    const std::string list = R"(<stock xmlns="urn:stoutloom:harness:1">
+  <sleeve expanded="19 mm" recovered="6 mm" lined="yes" order="HS-19" price="3.1"/>
+  <sleeve expanded="0.5 in" recovered="6.4 mm"/>
+</stock>
+)";
+    (void)folder.file("ours.xml", list);
+    const std::string kit = folder.file("kit.xml", kit_with(R"(<stock file="ours.xml"/>)"));
+    const auto got = read::read_file(kit);
+    REQUIRE_MESSAGE(got.has_value(), (got ? "" : mistakes_of(got.error())));
+    const std::vector<model::StockSleeve>& sleeves = got->harness.stock.sleeves;
+    REQUIRE(sleeves.size() == 2);
+    CHECK(sleeves[0].expanded_m == doctest::Approx(0.019));
+    CHECK(sleeves[0].recovered_m == doctest::Approx(0.006));
+    CHECK(sleeves[0].lined);
+    CHECK(sleeves[0].ordering.code == "HS-19");
+    CHECK(sleeves[0].ordering.price == 3.1);
+    CHECK(sleeves[1].expanded_m == doctest::Approx(0.0127));
+    CHECK_FALSE(sleeves[1].lined);
+
+    const std::string wrong = std::string(list).replace(list.find("6.4 mm"), 6, "1.0 in");
+    const auto refused = [&](const std::string& path) {
+        const auto read = read::read_file(path);
+        REQUIRE_FALSE(read.has_value());
+        return mistakes_of(read.error());
+    };
+    (void)folder.file("ours.xml", wrong); // told in the stock file's own lines
+    CHECK(refused(kit).find("ours.xml:3:") != std::string::npos);
+    CHECK(refused(folder.file("own.xml",
+                              kit_with(R"(<stock><sleeve expanded="6 mm" recovered="6 mm"/></stock>)")))
+              .find("no narrower shrunk (6 mm) than as sold (6 mm)") != std::string::npos);
+}
+
 TEST_CASE("the published schema takes the same stock file") { // xmllint, XML Schema 1.0
     const testing::TemporaryFolder folder;
     const std::string schema = testing::tree_path("schemas/harness.xsd");
