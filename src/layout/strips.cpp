@@ -85,7 +85,8 @@ StripContent Strips::strip_content(const Drawings& here) const {
         (run.kept ? strip.kept : strip.fresh) = true;
         strip.braid = strip.braid || run.braid;
         strip.clamped = strip.clamped || is_clamped(run);
-        sections.insert(run.section_mm2);
+        if (run.section_mm2 > 0) // one that is still to be chosen has no width
+            sections.insert(run.section_mm2);
         if (run.gauge) {
             (run.gauge->short_duty ? strip.short_duty : strip.all_day) = true;
             strip.over = strip.over || run.gauge->fraction > 1;

@@ -53,9 +53,10 @@ void make_ends(Making& making, const Node& node, model::Cable& cable) {
             fmt::format("both ends of cable \"{}\" are on {}", cable.id, second->value.text),
             "name the terminal its other end goes to");
     std::string told;
-    if (from.front()->mentioned("lug") == nullptr)
+    // A lug that goes with a stud still to be chosen is no size taken for granted.
+    if (from.front()->mentioned("lug") == nullptr && !base::is_to_choose(cable.from.lug))
         told = cable.from.lug.name;
-    if (to.front()->mentioned("lug") == nullptr)
+    if (to.front()->mentioned("lug") == nullptr && !base::is_to_choose(cable.to.lug))
         told += (told.empty() ? "" : " and ") + cable.to.lug.name;
     if (!told.empty())
         making.assume(cable.id, "lug " + told, "no lug is given; made for the stud it sits on");

@@ -136,6 +136,7 @@ Comparison compare(const Checked& before, const Checked& after) {
     made.before = &before;
     made.after = &after;
     made.findings = paired(before, after);
+    made.changes = changes_between(before, after);
     made.cables = cables_of(before, after);
     for (const CableChange& change : made.cables) {
         if (change.before) {

@@ -43,11 +43,46 @@ struct CableChange {
     std::optional<CableFigure> before, after;
     bool changed = false; // section, length or number in parallel
 };
+/// What of a part, cable or stud is another one; the order is that of change_words.
+enum class Change {
+    part,
+    cable,
+    fuse_link,
+    rating,
+    place,
+    stud,
+    section,
+    insulation,
+    colour,
+    length,
+    route,
+    ends,
+    lug,
+    sleeve,
+    air,
+    limit
+};
+std::string_view change_words(Change what); // "lug"
+struct PartChange {
+    std::string subject; // "W1", "F1", "G1.B+"; a zone, a limit
+    Change what{};
+    std::string place;         // of a lug or sleeve: the terminal
+    std::string before, after; // empty: it was not there, it is left out
+};
+/// Lengths in the second file's units.
+struct Lengths {
+    bool us = false;
+    std::string words(double length_m) const;
+};
+/// Parts that came, went, changed; then cables; then the air of zones and the limits in force.
+std::vector<PartChange> changes_between(const Checked& before, const Checked& after);
+
 struct Comparison {
     const Checked* before = nullptr;
     const Checked* after = nullptr;
     std::vector<FindingChange> findings; // cured, gone, new, standing; errors first in each
-    std::vector<CableChange> cables;     // order of the second file, then those only in the first
+    std::vector<PartChange> changes;
+    std::vector<CableChange> cables; // order of the second file, then those only in the first
     double copper_before_kg = 0, copper_after_kg = 0;
     double length_before_m = 0, length_after_m = 0;
     std::size_t count(Fate fate) const;

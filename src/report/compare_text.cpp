@@ -99,6 +99,31 @@ std::string findings_of(const Comparison& comparison, Fate fate) {
     return text;
 }
 
+std::string change_line(const PartChange& change) {
+    const std::string what =
+        std::string(change_words(change.what)) + (change.place.empty() ? "" : " at " + change.place);
+    if (change.before.empty())
+        return fmt::format("new {}: {}", what, change.after);
+    if (change.after.empty())
+        return fmt::format("{} left out: {}", what, change.before);
+    return fmt::format("{}: {}, now {}", what, change.before, change.after);
+}
+
+/// A paragraph for each part, cable, stud.
+std::string changes_of(const Comparison& comparison) {
+    std::string text;
+    std::size_t count = 0;
+    for (std::size_t i = 0; i < comparison.changes.size();) {
+        const std::string& subject = comparison.changes[i].subject;
+        std::string words = subject + ": " + change_line(comparison.changes[i]);
+        for (++i; i < comparison.changes.size() && comparison.changes[i].subject == subject; ++i)
+            words += "; " + change_line(comparison.changes[i]);
+        text += wrapped(words, page_width, "  - ", "    ");
+        ++count;
+    }
+    return fmt::format("\nBuilt differently: {}\n", count) + text;
+}
+
 std::string copper_text(const Comparison& comparison) {
     return wrapped(
         fmt::format("copper {} before, {} after ({}); cable {} before, {} after ({})",
@@ -166,6 +191,7 @@ std::string compare_text(const Comparison& comparison) {
     for (const Fate fate : fates)
         text += fmt::format("\nFindings {}: {}\n", fate_words(fate), comparison.count(fate)) +
                 findings_of(comparison, fate);
+    text += changes_of(comparison);
     text += "\nCables, at the worst of ageing and tolerance, in the all-day duty that heats them most\n" +
             cables_table(comparison);
     text += "\nCopper and length\n" + copper_text(comparison);
@@ -192,6 +218,14 @@ std::string compare_json(const Comparison& comparison) {
                                    {"before", change.before ? finding_json(*change.before) : Json(nullptr)},
                                    {"after", change.after ? finding_json(*change.after) : Json(nullptr)}});
     }
+    all["changes"] = Json::array();
+    const auto side = [](const std::string& words) { return words.empty() ? Json(nullptr) : Json(words); };
+    for (const PartChange& change : comparison.changes)
+        all["changes"].push_back({{"subject", change.subject},
+                                  {"what", std::string(change_words(change.what))},
+                                  {"at", side(change.place)},
+                                  {"before", side(change.before)},
+                                  {"after", side(change.after)}});
     all["cables"] = Json::array();
     for (const CableChange& change : comparison.cables)
         all["cables"].push_back({{"id", change.id},

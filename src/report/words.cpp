@@ -145,7 +145,7 @@ std::string gauge_not_thinner(double section_mm2) {
 
 std::string section_words(const model::Cable& cable) {
     if (cable.automatic)
-        return "auto";
+        return "to choose";
     const std::string one = base::shown_section(cable.section_mm2.value);
     return cable.parallel > 1 ? fmt::format("{} x {}", cable.parallel, one) : one;
 }

@@ -4,6 +4,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 namespace stoutloom::check {
 namespace {
 
@@ -23,6 +25,9 @@ void judge(const Facts& facts, Judgements& judgements) {
             judgement.subjects.push_back(subject);
         judgement.message = fmt::format("duty {} could not be solved: {}", duty.id,
                                         solved.unsolved ? solved.unsolved->message : "no reason given");
+        if (std::any_of(facts.harness->cables.begin(), facts.harness->cables.end(),
+                        [](const model::Cable& cable) { return cable.automatic; }))
+            judgement.cure = "write a section, or let the size command choose one";
         judgements.cannot_tell(std::move(judgement));
     }
 }

@@ -8,6 +8,7 @@ namespace {
 
 constexpr double row_mm = 8.2, bar_mm = 2.2, kit_mm = 19, gap_mm = 4, head_mm = 6.5, legend_mm = 6;
 constexpr double line_mm = line_pitch * text_height_mm;
+constexpr double more_mm = line_mm + 2;
 constexpr double label_mm = 58, load_mm = 26, heat_mm = 26, drop_mm = 28;
 constexpr double full_scale = 1.5; // bars end at one and a half times what a cable may carry
 
@@ -194,10 +195,23 @@ class OnePage {
         row.put_on(page_);
     }
 
-    std::vector<Line> lines() const {
-        std::vector<Line> all;
+    struct Block {
+        Line heading;
+        std::vector<Line> lines;
+        std::size_t shown = 0;
+        bool told = false; // its heading found room
+        double height_mm() const {
+            double tall = heading.height_mm();
+            for (const Line& line : lines)
+                tall += line.height_mm();
+            return tall;
+        }
+    };
+
+    std::vector<Block> blocks() const {
+        std::vector<Block> all;
         for (const ComparedFindings& block : content_->findings) {
-            all.push_back({.lines = {block.heading}, .heading = true});
+            Block made_block{.heading = {.lines = {block.heading}, .heading = true}, .lines = {}};
             for (const std::string& words : block.lines) {
                 auto made = wrapped(words, {.width_mm = area_.width_mm - 4}, *measure_);
                 if (made.size() > 2) {
@@ -205,47 +219,66 @@ class OnePage {
                     made[1] += " …";
                     made[1] = shortened(made[1], {.width_mm = area_.width_mm - 4}, *measure_);
                 }
-                all.push_back({.lines = std::move(made), .heading = false});
+                made_block.lines.push_back({.lines = std::move(made), .heading = false});
             }
+            all.push_back(std::move(made_block));
         }
         return all;
     }
 
     double findings_height() const {
         double tall = 0;
-        for (const Line& line : lines())
-            tall += line.height_mm();
+        for (const Block& block : blocks())
+            tall += block.height_mm();
         return tall + line_mm;
     }
 
-    /// Every block shows its heading and its first finding; what is left goes to the blocks in order.
+    /// Every block shows its heading; then one line of each in turn while there is room, so that a long block
+    /// crowds out none. What a block does not show is counted under it.
     void findings() {
-        const std::vector<Line> all = lines();
-        double room = bottom_ - y_ - line_mm - 2;
-        std::vector<bool> shown(all.size(), false);
-        const auto take = [&](std::size_t i) {
-            shown[i] = all[i].height_mm() <= room;
-            room -= shown[i] ? all[i].height_mm() : 0;
-            return shown[i];
-        };
-        for (std::size_t i = 0; i < all.size(); ++i)
-            if (all[i].heading && take(i) && i + 1 < all.size() && !all[i + 1].heading)
-                take(i + 1);
-        bool full = false;
-        for (std::size_t i = 0; i < all.size() && !full; ++i)
-            full = !shown[i] && !take(i);
-        std::size_t missing = 0;
-        for (std::size_t i = 0; i < all.size(); ++i) {
-            if (shown[i])
-                draw(all[i]);
-            else if (!all[i].heading)
-                ++missing;
+        std::vector<Block> all = blocks();
+        double room = bottom_ - y_ - 2;
+        for (Block& block : all) {
+            const double need = block.heading.height_mm() + (block.lines.empty() ? 0 : more_mm);
+            block.told = need <= room;
+            room -= block.told ? need : 0;
         }
-        if (missing == 0)
-            return;
+        for (bool any = true; any;) {
+            any = false;
+            for (Block& block : all) {
+                if (!block.told || block.shown == block.lines.size())
+                    continue;
+                // The last one needs no word of more.
+                const bool last = block.shown + 1 == block.lines.size();
+                const double need = block.lines[block.shown].height_mm() - (last ? more_mm : 0);
+                if (need > room)
+                    continue;
+                room -= need;
+                ++block.shown;
+                any = true;
+            }
+        }
+        std::size_t untold = 0;
+        for (const Block& block : all) {
+            if (!block.told) {
+                untold += block.lines.size();
+                continue;
+            }
+            draw(block.heading);
+            for (std::size_t i = 0; i < block.shown; ++i)
+                draw(block.lines[i]);
+            if (block.shown < block.lines.size())
+                draw_more(block.lines.size() - block.shown);
+        }
+        if (untold > 0)
+            draw_more(untold);
+    }
+
+    void draw_more(std::size_t count) {
         Pen text = pen("more", Role::label);
-        text.text({.at = {area_.x_mm, y_ + text_height_mm + 0.6}, .words = more(missing)});
+        text.text({.at = {area_.x_mm + 4, y_ + text_height_mm}, .words = more(count)});
         text.put_on(page_);
+        y_ += more_mm;
     }
 
     void draw(const Line& line) {

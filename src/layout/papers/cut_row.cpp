@@ -216,7 +216,12 @@ void draw_facts(Pen& pen, const CutRow& row, const CutColumns& columns, const Ro
     if (!details.empty())
         pen.text({.at = {columns.text_mm, y}, .words = details.front()});
     y += 5.3;
-    strong(row.cut);
+    // A length is never shortened: smaller letters instead.
+    const double width = pen.width_mm(row.cut, strong_height_mm, Weight::bold);
+    pen.text({.at = {columns.text_mm, y},
+              .words = row.cut,
+              .height_mm = strong_height_mm * std::min(1.0, room / width),
+              .weight = Weight::bold});
     y += 4.7;
     for (std::size_t i = 1; i < details.size(); ++i, y += line_pitch * text_height_mm)
         pen.text({.at = {columns.text_mm, y}, .words = details[i]});

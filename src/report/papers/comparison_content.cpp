@@ -119,6 +119,42 @@ std::vector<papers::ComparedFindings> findings_of(const Voice& voice, const Comp
     return all;
 }
 
+/// One line for each part, cable or stud; sections stand beside the bars already.
+papers::ComparedFindings changes_of(const Voice& voice, const Comparison& comparison) {
+    static constexpr std::array<Phrase, 16> names = {
+        Phrase::change_part,   Phrase::change_cable,  Phrase::change_fuse_link, Phrase::change_rating,
+        Phrase::change_zone,   Phrase::change_stud,   Phrase::change_section,   Phrase::change_insulation,
+        Phrase::change_colour, Phrase::change_length, Phrase::change_route,     Phrase::change_ends,
+        Phrase::change_lug,    Phrase::change_sleeve, Phrase::change_air,       Phrase::change_limit};
+    const auto side = [&](const std::string& words) {
+        return words.empty() ? std::string("–") : words == "to choose" ? voice.say(Phrase::size_open) : words;
+    };
+    papers::ComparedFindings made;
+    std::string subject;
+    for (const PartChange& change : comparison.changes) {
+        if (change.what == Change::section)
+            continue;
+        std::string words = voice.say(names.at(static_cast<std::size_t>(change.what)));
+        if (!change.place.empty())
+            words += " −" + change.place;
+        if (change.before.empty())
+            words = voice.say(Phrase::change_new, {words}) + " " + side(change.after);
+        else if (change.after.empty())
+            words = voice.say(Phrase::change_gone, {words}) + " " + side(change.before);
+        else
+            words += " " + side(change.before) + " → " + side(change.after);
+        const bool same = !made.lines.empty() && change.subject == subject;
+        if (same)
+            made.lines.back() += "; ";
+        else
+            made.lines.push_back(change.subject + ": ");
+        made.lines.back() += with_signs(true_minus(one_line(words)));
+        subject = change.subject;
+    }
+    made.heading = voice.say(Phrase::changes_built, {std::to_string(made.lines.size())});
+    return made;
+}
+
 papers::ComparisonContent content_of(const Voice& voice, const Comparison& comparison) {
     papers::ComparisonContent content;
     content.heading = {.words = voice.say(Phrase::comparison), .remark = one_line(voice.harness().title)};
@@ -131,6 +167,8 @@ papers::ComparisonContent content_of(const Voice& voice, const Comparison& compa
     content.legend = voice.say(Phrase::comparison_legend);
     content.cables = cables_of(voice, comparison);
     content.findings = findings_of(voice, comparison);
+    if (papers::ComparedFindings changes = changes_of(voice, comparison); !changes.lines.empty())
+        content.findings.push_back(std::move(changes));
     content.foot = {
         voice.say(Phrase::comparison_copper,
                   {base::shown_up(comparison.copper_before_kg, 1, "kg"),

@@ -61,7 +61,8 @@ std::vector<std::string> details_of(const Voice& voice, const model::Cable& cabl
     const std::string other = voice.section_other(cable);
     details.push_back(other.empty() ? voice.insulation(cable)
                                     : fmt::format("{}; {}", other, voice.insulation(cable)));
-    details.push_back(strip_words(voice, cut));
+    if (cut.section_known) // the barrel decides how much
+        details.push_back(strip_words(voice, cut));
     std::string more;
     if (cable.build == model::CableBuild::braid)
         more = voice.say(Phrase::build_braid);
@@ -195,11 +196,11 @@ CsvTable cut_list_table(const Voice& voice, const std::vector<CutCable>& cuts) {
                               plain(cable.length_m.value, 3),
                               plain(cut.cut_m, 3),
                               from.address,
-                              cable.from.lug.name,
-                              plain(cut.from.strip_mm, 0),
+                              voice.size_in_csv(cable.from.lug),
+                              cut.section_known ? plain(cut.from.strip_mm, 0) : "",
                               to.address,
-                              cable.to.lug.name,
-                              plain(cut.to.strip_mm, 0),
+                              voice.size_in_csv(cable.to.lug),
+                              cut.section_known ? plain(cut.to.strip_mm, 0) : "",
                               cable.id + " " + voice.terminal(cable.from.at),
                               cable.id + " " + voice.terminal(cable.to.at),
                               shrunk ? sleeve_size(voice, cut.from, SleeveUse::shop) : "",

@@ -240,6 +240,7 @@ TableBlock cable_table_block(const Voice& voice, const std::vector<CutCable>& cu
         table.columns.push_back({.title = voice.say(Phrase::column_price), .width_mm = 20, .anchor = right});
     }
     double total_m = 0, total_kg = 0;
+    bool all_known = true;
     for (const ReelKind& kind : reel_kinds(voice, cuts)) {
         std::size_t pieces = 0;
         for (const CutCable* cut : kind.cuts)
@@ -248,13 +249,15 @@ TableBlock cable_table_block(const Voice& voice, const std::vector<CutCable>& cu
         for (const BoughtLength& bought : bought_lengths(kind))
             buy += (buy.empty() ? "" : " + ") + base::shown_up(bought.length_m, 0, "m");
         const double kilograms = copper_kg(voice, kind);
+        const bool known = kind.cuts.front()->section_known;
+        all_known = all_known && known;
         total_m += kind.total_m;
         total_kg += kilograms;
         table.rows.push_back(
             {.id = {},
              .cells = {kind.words, voice.section_other(voice.harness().cable(kind.cuts.front()->cable)),
                        std::to_string(pieces), voice.length(kind.total_m), buy,
-                       base::shown_up(kilograms, 1, "kg")}});
+                       known ? base::shown_up(kilograms, 1, "kg") : "–"}});
         if (!ordered)
             continue;
         const model::Ordering ordering = ordering_of(voice, kind, bought_m(kind));
@@ -264,7 +267,7 @@ TableBlock cable_table_block(const Voice& voice, const std::vector<CutCable>& cu
     if (!table.rows.empty())
         table.rows.push_back({.id = {},
                               .cells = {voice.say(Phrase::total), "", "", voice.length(total_m), "",
-                                        base::shown_up(total_kg, 1, "kg")},
+                                        all_known ? base::shown_up(total_kg, 1, "kg") : "–"},
                               .strong = true});
     return table;
 }

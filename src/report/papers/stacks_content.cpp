@@ -336,8 +336,9 @@ CsvTable stacks_table(const Voice& voice, const layout::DiagramContent& diagram)
             const model::Cable& cable = voice.harness().cables[lug.cable];
             const model::CableEnd& here = lug.end == 0 ? cable.from : cable.to;
             const model::CableEnd& there = lug.end == 0 ? cable.to : cable.from;
-            table.rows.push_back({terminal.address, terminal.stud.name, std::to_string(++level), cable.id,
-                                  here.lug.name, voice.harness().terminal(there.at).address,
+            table.rows.push_back({terminal.address, voice.size_in_csv(terminal.stud), std::to_string(++level),
+                                  cable.id, voice.size_in_csv(here.lug),
+                                  voice.harness().terminal(there.at).address,
                                   torque.newton_m > 0 ? plain(torque.newton_m, 1) : "", torque.remark,
                                   terminal.booted ? "yes" : "no"});
         }

@@ -202,6 +202,10 @@ std::string Voice::size(const base::Fastener& fastener) const {
     return base::is_to_choose(fastener) ? say(Phrase::size_open) : this->fastener(fastener.name);
 }
 
+std::string Voice::size_in_csv(const base::Fastener& fastener) const {
+    return base::is_to_choose(fastener) ? say(Phrase::size_open) : fastener.name;
+}
+
 std::string Voice::section_other(const model::Cable& cable) const {
     if (cable.automatic)
         return {};

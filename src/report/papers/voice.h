@@ -54,6 +54,8 @@ class Voice {
     std::string section_other(const model::Cable& cable) const;
     /// "M8"; or that the size is to be chosen.
     std::string size(const base::Fastener& fastener) const;
+    /// The name as the file writes it, in every language; or that the size is to be chosen.
+    std::string size_in_csv(const base::Fastener& fastener) const;
     /// "class C, 125 °C"; "105 °C"
     std::string insulation(const model::Cable& cable) const;
     /// "13 N·m", in a US file "9.6 lb·ft"; both: "13 N·m (9.6 lb·ft)".
