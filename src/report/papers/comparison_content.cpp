@@ -147,7 +147,7 @@ papers::ComparedFindings changes_of(const Voice& voice, const Comparison& compar
         if (same)
             made.lines.back() += "; ";
         else
-            made.lines.push_back(change.subject + ": ");
+            made.lines.push_back(true_minus(change.subject) + ": ");
         made.lines.back() += with_signs(true_minus(one_line(words)));
         subject = change.subject;
     }

@@ -157,9 +157,15 @@ TEST_CASE("text JSON and page tell each changed part") {
 
 TEST_CASE("random kits: what is told one way is told the other way round") {
     auto random = testing::random_source("changes between kits");
-    for (int round = 0; round < 6; ++round) {
+    int compared = 0;
+    for (int round = 0; round < 40 && compared < 4; ++round) {
         const std::string one = random_kit_text(random, 4), other = random_kit_text(random, 6);
-        auto told = changes(one, other), back = changes(other, one);
+        const auto before = kit_of_text(one), after = kit_of_text(other);
+        if (before->harness.units != after->harness.units)
+            continue; // lengths are told in the second file's
+        const auto told = report::changes_between(before->view, after->view),
+                   back = report::changes_between(after->view, before->view);
+        ++compared;
         const auto key = [](const report::PartChange& change, bool turned) {
             return change.subject + "|" + std::string(report::change_words(change.what)) + "|" +
                    change.place + "|" +
@@ -177,4 +183,5 @@ TEST_CASE("random kits: what is told one way is told the other way round") {
             CHECK_MESSAGE(here.count(words) == there.count(words), words);
         CHECK(there.size() == here.size());
     }
+    CHECK(compared > 0);
 }
