@@ -7,6 +7,7 @@
 #include "read/read.h"
 #include "report/report.h"
 
+#include <functional>
 #include <memory>
 #include <string>
 #include <vector>
@@ -49,6 +50,8 @@ using Kits = std::vector<std::unique_ptr<CheckedFile>>;
 /// Every kit of the file, or the variant asked for, read but not judged; one without `read` when it cannot be
 /// had.
 Kits kits_of(const std::string& path, const std::string& variant);
+/// Does one thing for each of so many, on all cores; what fails first in order is thrown.
+void on_all_cores(std::size_t count, const std::function<void(std::size_t)>& one);
 /// Solves and judges them, on all cores; the order stays.
 void judge(const Kits& kits);
 /// The kit of a command that takes one: with several and none named by --variant, usage is wrong. Nothing

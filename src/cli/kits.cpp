@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include <atomic>
+#include <functional>
 #include <thread>
 
 namespace stoutloom::cli {
@@ -40,28 +41,34 @@ Kits kits_of(const std::string& path, const std::string& variant) {
     return kits;
 }
 
-void judge(const Kits& kits) {
+void on_all_cores(std::size_t count, const std::function<void(std::size_t)>& one) {
     std::atomic<std::size_t> next = 0;
-    std::vector<std::exception_ptr> trouble(kits.size());
+    std::vector<std::exception_ptr> trouble(count);
     const auto work = [&] {
-        for (std::size_t i = next++; i < kits.size(); i = next++)
+        for (std::size_t i = next++; i < count; i = next++)
             try {
-                if (kits[i]->read)
-                    judge_one(*kits[i]);
+                one(i);
             } catch (...) {
                 trouble[i] = std::current_exception();
             }
     };
     const std::size_t cores = std::max(1U, std::thread::hardware_concurrency());
     std::vector<std::thread> workers;
-    for (std::size_t i = 1; i < std::min(cores, kits.size()); ++i)
+    for (std::size_t i = 1; i < std::min(cores, count); ++i)
         workers.emplace_back(work);
     work();
     for (std::thread& worker : workers)
         worker.join();
-    for (const std::exception_ptr& one : trouble)
-        if (one)
-            std::rethrow_exception(one);
+    for (const std::exception_ptr& each : trouble)
+        if (each)
+            std::rethrow_exception(each);
+}
+
+void judge(const Kits& kits) {
+    on_all_cores(kits.size(), [&](std::size_t i) {
+        if (kits[i]->read)
+            judge_one(*kits[i]);
+    });
 }
 
 std::unique_ptr<CheckedFile> one_kit(const Grammar& grammar, const Arguments& arguments,

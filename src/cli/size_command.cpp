@@ -9,6 +9,7 @@
 
 #include <algorithm>
 #include <filesystem>
+#include <optional>
 
 namespace stoutloom::cli {
 
@@ -92,15 +93,25 @@ std::string unknown_part(const std::vector<read::ReadHarness>& kits, const Argum
     return {};
 }
 
-/// Adds this kit's answer to both views, and writes the new file if one is asked for.
-int size_one(const read::ReadHarness& kit, const Arguments& arguments, std::string& text,
-             std::vector<std::string>& json) {
+using Answer = std::optional<base::Outcome<size::Sizing, size::NoKit>>;
+
+/// Every kit sized, on all cores; the order stays.
+std::vector<Answer> size_all(const std::vector<read::ReadHarness>& kits, const Arguments& arguments) {
     const size::SizeOptions options{.too_small = arguments.has("--too-small"),
                                     .sensitivity = !arguments.has("--brief"),
                                     .relaxations = true,
                                     .limits = {},
                                     .failures = failures_asked(arguments)};
-    const auto sizing = size::size_kit(kit.harness, options);
+    std::vector<Answer> answers(kits.size());
+    on_all_cores(kits.size(),
+                 [&](std::size_t i) { answers[i].emplace(size::size_kit(kits[i].harness, options)); });
+    return answers;
+}
+
+/// Adds this kit's answer to both views, and writes the new file if one is asked for.
+int tell_one(const read::ReadHarness& kit, const Answer& answer, const Arguments& arguments,
+             std::string& text, std::vector<std::string>& json) {
+    const auto& sizing = *answer;
     const report::Sized sized{.source = &kit.source,
                               .harness = &kit.harness,
                               .sizing = sizing ? &*sizing : nullptr,
@@ -133,8 +144,9 @@ int run_size(const Arguments& arguments) {
     int code = exit_clean;
     std::string text;
     std::vector<std::string> json;
-    for (const read::ReadHarness& kit : *kits)
-        code = std::max(code, size_one(kit, arguments, text, json));
+    const std::vector<Answer> answers = size_all(*kits, arguments);
+    for (std::size_t i = 0; i < kits->size(); ++i)
+        code = std::max(code, tell_one((*kits)[i], answers[i], arguments, text, json));
     if (const auto target = arguments.value("--json"))
         code = std::max(code, deliver(*target, report::json_list(json), arguments.words));
     if (arguments.value("--json") != "-")

@@ -51,6 +51,22 @@ std::string choices_table(const size::Sizing& sizing) {
     return table.text("  ");
 }
 
+/// "16 mm2: no M5 lug for it", "25 mm2: no M5 lug for it" told once: "16 mm2, 25 mm2: no M5 lug for it".
+std::vector<std::string> by_reason(const std::vector<std::string>& left_out) {
+    std::vector<std::string> told;
+    std::string_view last;
+    for (const std::string& one : left_out) {
+        const std::size_t colon = std::min(one.find(": "), one.size());
+        const std::string_view reason = std::string_view(one).substr(colon);
+        if (!told.empty() && reason == last)
+            told.back().insert(told.back().size() - reason.size(), ", " + one.substr(0, colon));
+        else
+            told.push_back(one);
+        last = reason;
+    }
+    return told;
+}
+
 std::string lugs_table(const size::Sizing& sizing) {
     Table table({{"cable"}, {"at"}, {"lug"}, {"order code"}, {"count", true}});
     for (const size::LugToOrder& lug : sizing.lugs)
@@ -78,7 +94,7 @@ std::string left_out_text(const size::Sizing& sizing) {
     std::string text;
     for (const size::Chosen& chosen : sizing.chosen)
         if (!chosen.left_out.empty())
-            text += wrapped(fmt::format("{}: not offered: {}", chosen.id, joined(chosen.left_out, "; ")),
+            text += wrapped(fmt::format("{}: {}", chosen.id, joined(by_reason(chosen.left_out), "; ")),
                             page_width, "  - ", "    ");
     return text;
 }

@@ -52,6 +52,37 @@ TEST_CASE("the same bytes whatever the number of files and kits at once") {
     CHECK(run(words).out == one_by_one);
 }
 
+TEST_CASE("the same bytes on one core as on all of them") { // taskset is util-linux
+    const TemporaryFolder folder;
+    const std::string path = two_kits(folder), kit = tree_path("harnesses/first-kit.xml");
+    std::string text = file_text(kit);
+    const std::size_t section = text.find("section=\"");
+    text.replace(section, text.find('"', section + 9) + 1 - section, "section=\"auto\"");
+    text.insert(text.rfind("</harness>"), "<variant id=\"left\"/>\n<variant id=\"right\"><zone id=\"new\" "
+                                          "ambient=\"50 degC\"/></variant>\n");
+    const std::string open = folder.file("open.xml", text);
+    for (const std::vector<std::string>& words :
+         {std::vector<std::string>{"check", path, kit, open, path}, {"size", "--brief", open}}) {
+        std::vector<std::string> all = words, one = words;
+        all.insert(all.begin(), program());
+        one.insert(one.begin(), {"taskset", "-c", "0", program()});
+        const Ran free = run(all), bound = run(one);
+        CHECK(free.exit_code != 2);
+        CHECK(free.exit_code == bound.exit_code);
+        CHECK(free.out == bound.out);
+        CHECK(free.out.find("left") < free.out.find("right")); // file order
+    }
+    const std::string folder_all = folder.path() + "/all.pdf", folder_one = folder.path() + "/one.pdf";
+    CHECK(run({program(), "pack", path, "--only", "cut-list,shopping-list", "-o", folder_all}).exit_code ==
+          0);
+    CHECK(run({"taskset", "-c", "0", program(), "pack", path, "--only", "cut-list,shopping-list", "-o",
+               folder_one})
+              .exit_code == 0);
+    for (const char* variant : {"plain", "bare"})
+        CHECK(file_text(folder.path() + "/all-" + variant + ".pdf") ==
+              file_text(folder.path() + "/one-" + variant + ".pdf"));
+}
+
 TEST_CASE("drawings and papers of several kits get a name each; a command for one kit asks which") {
     const TemporaryFolder folder;
     const std::string path = two_kits(folder);
