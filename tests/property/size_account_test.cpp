@@ -106,8 +106,8 @@ TEST_CASE("the next smaller size and what would change it are as the check of th
             REQUIRE(!chosen.smaller_breaks.empty());
             const Named broken = fresh(written(got->source, sizing->chosen, &chosen));
             const size::Figure& first = chosen.smaller_breaks.front();
-            CHECK_MESSAGE(broken.count(first.rule + " " + first.subject) == 1,
-                          first.rule + " " + first.subject);
+            const std::string told = first.rule + " " + first.subject;
+            CHECK_MESSAGE(broken.count(told) == 1, told);
         }
         for (const size::Sensitivity& line : sizing->sensitivity) {
             CAPTURE(line.what);
