@@ -56,8 +56,12 @@ void tell_smaller(Chosen& chosen, const model::Harness& harness, const Choices& 
         return;
     }
     const auto judged = judge.judge(smaller);
+    // What the check leaves to another rule to tell is not told here either.
+    const bool told = std::any_of(judged->obstacles.begin(), judged->obstacles.end(),
+                                  [](const auto* obstacle) { return obstacle->told_by.empty(); });
     for (const check::Judgement* obstacle : judged->obstacles)
-        chosen.smaller_breaks.push_back(figure_of(*obstacle));
+        if (!told || obstacle->told_by.empty())
+            chosen.smaller_breaks.push_back(figure_of(*obstacle));
     // The finding that is worst by share binds; own findings before those of others.
     std::stable_sort(chosen.smaller_breaks.begin(), chosen.smaller_breaks.end(),
                      [&](const Figure& a, const Figure& b) {

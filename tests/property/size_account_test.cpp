@@ -20,9 +20,9 @@ using namespace stoutloom;
 
 namespace {
 
-using Named = std::set<std::string>; // "rule subject"
+using Named = std::multiset<std::string>; // "rule subject", as often as told
 
-/// Errors of a file, by rule and main subject.
+/// Errors and warnings of a file, by rule and main subject.
 Named errors_of(const std::string& text) {
     const auto got = read::read_text("edited.xml", text);
     REQUIRE(got.has_value());
@@ -30,7 +30,7 @@ Named errors_of(const std::string& text) {
     const check::CheckRecord record = check::judge_all(facts);
     Named named;
     for (const check::Judgement* finding : record.findings())
-        if (finding->severity == check::Severity::error && finding->rule->slug != "single-failure")
+        if (finding->severity != check::Severity::note && finding->rule->slug != "single-failure")
             named.insert(fmt::format("{} {}", finding->rule->slug,
                                      finding->subjects.empty() ? "" : finding->subjects.front()));
     return named;
@@ -49,8 +49,8 @@ std::string written(const base::SourceText& source, const std::vector<size::Chos
 /// The text with the number of one attribute of one element made another one.
 std::string with_number(const std::string& text, const std::string& element, const std::string& id,
                         const std::string& attribute, const std::function<double(double)>& change) {
-    const std::regex place("(<" + element + R"( id=")" + id + R"("[^>]*? )" + attribute +
-                           R"(=")([0-9.]+)( [a-zA-Z]+")");
+    const std::regex place("(<" + element + " id=\"" + id + "\"[^>]*? " + attribute +
+                           "=\")([0-9.]+)( [a-zA-Z]+\")");
     std::smatch found;
     if (!std::regex_search(text, found, place))
         return {};
@@ -93,8 +93,9 @@ TEST_CASE("the next smaller size and what would change it are as the check of th
         const Named standing = errors_of(text);
         const auto fresh = [&](const std::string& edited) {
             Named left;
-            for (const std::string& one : errors_of(edited))
-                if (standing.count(one) == 0)
+            const Named errors = errors_of(edited);
+            for (const std::string& one : errors)
+                if (errors.count(one) > standing.count(one))
                     left.insert(one);
             return left;
         };
@@ -107,7 +108,7 @@ TEST_CASE("the next smaller size and what would change it are as the check of th
             const Named broken = fresh(written(got->source, sizing->chosen, &chosen));
             const size::Figure& first = chosen.smaller_breaks.front();
             const std::string told = first.rule + " " + first.subject;
-            CHECK_MESSAGE(broken.count(told) == 1, told);
+            CHECK_MESSAGE(broken.count(told) > 0, told);
         }
         for (const size::Sensitivity& line : sizing->sensitivity) {
             CAPTURE(line.what);

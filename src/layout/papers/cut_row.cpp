@@ -216,12 +216,15 @@ void draw_facts(Pen& pen, const CutRow& row, const CutColumns& columns, const Ro
     if (!details.empty())
         pen.text({.at = {columns.text_mm, y}, .words = details.front()});
     y += 5.3;
-    // A length is never shortened: smaller letters instead.
-    const double width = pen.width_mm(row.cut, strong_height_mm, Weight::bold);
-    pen.text({.at = {columns.text_mm, y},
-              .words = row.cut,
-              .height_mm = strong_height_mm * std::min(1.0, room / width),
-              .weight = Weight::bold});
+    // A length is not shortened: smaller letters instead, then plain ones.
+    Measured style{.width_mm = room, .height_mm = strong_height_mm, .weight = Weight::bold};
+    const auto fits = [&] { return pen.width_mm(row.cut, style.height_mm, style.weight) <= room; };
+    if (!fits())
+        style.height_mm = text_height_mm;
+    if (!fits())
+        style.weight = Weight::regular;
+    pen.text(
+        {.at = {columns.text_mm, y}, .words = row.cut, .height_mm = style.height_mm, .weight = style.weight});
     y += 4.7;
     for (std::size_t i = 1; i < details.size(); ++i, y += line_pitch * text_height_mm)
         pen.text({.at = {columns.text_mm, y}, .words = details[i]});
