@@ -60,8 +60,13 @@ std::string camper(const std::string& asks, double charge_percent) {
 
 TEST_CASE("hours to half charge against coulombs counted in steps") {
     // Each step is solved anew at its own charge. A load of constant power asks for more as the volts fall.
-    for (const auto& [asks, allowance] :
-         {std::pair{"draw=\"5 A\"", 1.002}, std::pair{"power=\"60 W\"", 1.03}}) {
+    struct Asked {
+        const char* asks;
+        double allowance;
+    };
+    for (const Asked& each : {Asked{"draw=\"5 A\"", 1.002}, Asked{"power=\"60 W\"", 1.03}}) {
+        const char* const asks = each.asks;
+        const double allowance = each.allowance;
         CAPTURE(asks);
         const auto net_a = [&](double charge_percent) {
             const json told = answer_of(camper(asks, charge_percent)).told;

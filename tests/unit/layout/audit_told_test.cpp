@@ -80,10 +80,10 @@ TEST_CASE("every kind of planted overlap is told") {
         {"W2-label", "title-block"},  // label over the title block
         {"volt-line", "W1-label"},    // line through text
         {"caution", "findings"}};     // panel over panel
-    for (const auto& [what, where] : planted) {
+    for (const auto& each : planted) {
         layout::Page page = van_page();
-        move_onto(page, what, where);
-        CHECK_MESSAGE(layout::audit(page).overlaps > 0, what, " over ", where);
+        move_onto(page, each.first, each.second);
+        CHECK_MESSAGE(layout::audit(page).overlaps > 0, each.first, " over ", each.second);
     }
 }
 
