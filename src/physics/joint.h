@@ -47,7 +47,7 @@ struct Barrel {
     std::string_view least_stud, usual_stud, greatest_stud;
     double inner_diameter_m;
     double outer_diameter_m; // at most, before crimping
-    double palm_width_m; // about, for the drawing
+    double palm_width_m;     // about, for the drawing
     double strip_length_m;
     bool exact; // section equals barrel; an AWG cable in a metric barrel is not
 };
