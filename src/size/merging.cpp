@@ -1,5 +1,7 @@
 #include "size/merging.h"
 
+#include "size/merged_item.h"
+
 #include <algorithm>
 #include <cmath>
 #include <limits>
@@ -8,27 +10,10 @@ namespace stoutloom::size {
 namespace {
 
 constexpr double infinite = std::numeric_limits<double>::infinity();
-constexpr std::size_t nobody = std::numeric_limits<std::size_t>::max();
 
 double slack_of(const Row& row) {
     return 1e-9 * std::max(1.0, std::abs(row.limit));
 }
-
-/// A variable, or several merged.
-struct Item {
-    std::vector<std::size_t> rows; // rising
-    std::vector<std::int64_t> cost;
-    std::vector<double> amounts;                               // by option, by place in `rows`
-    std::vector<double> priced;                                // by option: cost and priced amounts
-    std::vector<std::pair<std::uint32_t, std::uint32_t>> from; // options of the parts
-    std::size_t first = nobody, second = nobody;               // parts; of a single one: variable, nobody
-    bool merged = false;                                       // into another
-    std::size_t size() const { return cost.size(); }
-    std::size_t place(std::size_t row) const {
-        const auto found = std::lower_bound(rows.begin(), rows.end(), row);
-        return found != rows.end() && *found == row ? static_cast<std::size_t>(found - rows.begin()) : nobody;
-    }
-};
 
 class Merging {
   public:
@@ -54,7 +39,7 @@ class Merging {
             const auto pair = next_pair();
             if (pair.first == nobody)
                 break;
-            if (!merge(pair.first, pair.second))
+            if (!merge(pair.first, pair.second) || spent())
                 return {.complete = false, .choice = {}, .effort = effort_};
             left = tidy() && bound(30) && tidy();
         }
@@ -71,8 +56,18 @@ class Merging {
     }
 
   private:
+    /// Sums and comparisons count towards the limit too: of wide merged variables they are nearly all the
+    /// work. A node of the other searches takes about as long as so many.
+    void took(std::size_t steps) {
+        constexpr std::int64_t steps_of_a_node = 2'000;
+        steps_ += static_cast<std::int64_t>(steps);
+        effort_.nodes += steps_ / steps_of_a_node;
+        steps_ %= steps_of_a_node;
+    }
+    bool spent() const { return effort_.nodes > question_.node_limit; }
+
     void add_single(std::size_t variable) {
-        Item item;
+        MergedItem item;
         item.first = variable;
         std::vector<const std::vector<double>*> amounts;
         for (std::size_t r = 0; r < question_.rows.size(); ++r)
@@ -91,14 +86,14 @@ class Merging {
         items_.push_back(std::move(item));
     }
 
-    static std::size_t cheapest_option(const Item& item) {
+    static std::size_t cheapest_option(const MergedItem& item) {
         return static_cast<std::size_t>(std::min_element(item.cost.begin(), item.cost.end()) -
                                         item.cost.begin());
     }
 
     // NOLINTNEXTLINE(bugprone-easily-swappable-parameters): an item and an option of it
     void trace(std::size_t i, std::size_t option, Assignment& choice) const {
-        const Item& item = items_[i];
+        const MergedItem& item = items_[i];
         if (item.second == nobody) {
             choice[item.first] = item.from[option].first;
             return;
@@ -111,44 +106,12 @@ class Merging {
     void sum_up() {
         std::fill(least_.begin(), least_.end(), 0.0);
         std::fill(most_.begin(), most_.end(), 0.0);
-        for (const Item& item : items_)
+        for (const MergedItem& item : items_)
             for (std::size_t p = 0; !item.merged && p < item.rows.size(); ++p) {
                 const auto [least, most] = span_of(item, p);
                 least_[item.rows[p]] += least;
                 most_[item.rows[p]] += most;
             }
-    }
-
-    static std::pair<double, double> span_of(const Item& item, std::size_t p) {
-        std::pair<double, double> span{infinite, -infinite};
-        for (std::size_t o = 0; o < item.size(); ++o) {
-            const double amount = item.amounts[o * item.rows.size() + p];
-            span = {std::min(span.first, amount), std::max(span.second, amount)};
-        }
-        return span;
-    }
-
-    template <class Kept> static void keep(Item& item, Kept kept) {
-        const std::size_t k = item.rows.size();
-        std::size_t to = 0;
-        for (std::size_t o = 0; o < item.size(); ++o) {
-            if (!kept(o))
-                continue;
-            if (to != o) {
-                item.cost[to] = item.cost[o];
-                item.from[to] = item.from[o];
-                if (!item.priced.empty())
-                    item.priced[to] = item.priced[o];
-                std::copy_n(item.amounts.begin() + static_cast<std::ptrdiff_t>(o * k), k,
-                            item.amounts.begin() + static_cast<std::ptrdiff_t>(to * k));
-            }
-            ++to;
-        }
-        item.cost.resize(to);
-        item.from.resize(to);
-        if (!item.priced.empty())
-            item.priced.resize(to);
-        item.amounts.resize(to * k);
     }
 
     /// Options that break a row with the least of all others go; rows that nothing breaks are forgotten; sums
@@ -158,7 +121,7 @@ class Merging {
         for (bool changed = true; changed;) {
             changed = false;
             sum_up();
-            for (Item& item : items_) {
+            for (MergedItem& item : items_) {
                 if (item.merged)
                     continue;
                 const std::size_t before = item.size();
@@ -172,7 +135,7 @@ class Merging {
             }
         }
         forget_kept_rows();
-        for (Item& item : items_)
+        for (MergedItem& item : items_)
             if (!item.merged) {
                 make_alike(item);
                 drop_worse(item);
@@ -183,7 +146,7 @@ class Merging {
     /// A row goes out of all items at once, and out of the bound.
     void forget_kept_rows() {
         std::vector<bool> alive(limit_.size(), false);
-        for (Item& item : items_)
+        for (MergedItem& item : items_)
             if (!item.merged) {
                 forget_rows(item);
                 for (const std::size_t r : item.rows)
@@ -194,7 +157,7 @@ class Merging {
                 multiplier_[r] = 0;
     }
 
-    void drop_broken(Item& item) {
+    void drop_broken(MergedItem& item) {
         const std::size_t k = item.rows.size();
         std::vector<double> over(k);
         for (std::size_t p = 0; p < k; ++p)
@@ -209,7 +172,7 @@ class Merging {
         });
     }
 
-    void forget_rows(Item& item) const {
+    void forget_rows(MergedItem& item) const {
         const std::size_t k = item.rows.size();
         std::vector<std::size_t> kept;
         for (std::size_t p = 0; p < k; ++p)
@@ -227,7 +190,7 @@ class Merging {
         item.amounts = std::move(amounts);
     }
 
-    void make_alike(Item& item) {
+    void make_alike(MergedItem& item) {
         const std::size_t k = item.rows.size();
         for (std::size_t p = 0; p < k; ++p) {
             const std::size_t r = item.rows[p];
@@ -241,7 +204,7 @@ class Merging {
     }
 
     /// By rising cost, so that one pass does it.
-    void drop_worse(Item& item) {
+    void drop_worse(MergedItem& item) {
         const std::size_t k = item.rows.size();
         std::vector<std::size_t> order(item.size());
         for (std::size_t o = 0; o < order.size(); ++o)
@@ -278,11 +241,13 @@ class Merging {
             if (by > 0)
                 std::swap(kept[by], kept[by / 2]);
         }
+        took(static_cast<std::size_t>(compared) * 4); // most end at one of the first rows
         keep(item, [&](std::size_t o) { return stays[o]; });
     }
 
-    double price(Item& item) const {
+    double price(MergedItem& item) {
         const std::size_t k = item.rows.size();
+        took(item.size() * k);
         item.priced.resize(item.size());
         double least = infinite;
         for (std::size_t o = 0; o < item.size(); ++o) {
@@ -300,7 +265,7 @@ class Merging {
     bool bound(int rounds) {
         std::vector<bool> alive(limit_.size(), false);
         std::size_t options = 0;
-        for (const Item& item : items_)
+        for (const MergedItem& item : items_)
             if (!item.merged) {
                 options += item.size();
                 for (const std::size_t r : item.rows)
@@ -318,7 +283,7 @@ class Merging {
                 value -= multiplier_[r] * limit_[r];
                 excess[r] = alive[r] ? -limit_[r] : 0;
             }
-            for (Item& item : items_) {
+            for (MergedItem& item : items_) {
                 if (item.merged)
                     continue;
                 value += price(item);
@@ -361,7 +326,7 @@ class Merging {
         std::vector<double> least(items_.size(), 0.0);
         Assignment relaxed(question_.variables->size(), 0);
         for (std::size_t i = 0; i < items_.size(); ++i) {
-            Item& item = items_[i];
+            MergedItem& item = items_[i];
             if (item.merged)
                 continue;
             least[i] = price(item);
@@ -374,7 +339,7 @@ class Merging {
         if (question_.mend)
             hopeless_over_ = std::min(hopeless_over_, question_.mend(relaxed));
         for (std::size_t i = 0; i < items_.size(); ++i) {
-            Item& item = items_[i];
+            MergedItem& item = items_[i];
             if (item.merged)
                 continue;
             keep(item, [&](std::size_t o) {
@@ -391,14 +356,14 @@ class Merging {
 
     std::pair<std::size_t, std::size_t> next_pair() const {
         std::vector<std::size_t> users(limit_.size(), 0);
-        for (const Item& item : items_)
+        for (const MergedItem& item : items_)
             for (std::size_t p = 0; !item.merged && p < item.rows.size(); ++p)
                 ++users[item.rows[p]];
         std::pair best{nobody, nobody};
         double best_score = infinite;
         for (std::size_t a = 0; a < items_.size(); ++a)
             for (std::size_t b = a + 1; b < items_.size(); ++b) {
-                const Item &one = items_[a], &other = items_[b];
+                const MergedItem &one = items_[a], &other = items_[b];
                 if (one.merged || other.merged)
                     continue;
                 std::size_t shared = 0, ended = 0;
@@ -424,18 +389,18 @@ class Merging {
     /// False: more options than the limits allow.
     bool merge(std::size_t a, std::size_t b) {
         sum_up();
-        Item made;
+        MergedItem made;
         made.first = a;
         made.second = b;
         std::vector<std::pair<std::size_t, std::size_t>> places;
         {
-            const Item &one = items_[a], &other = items_[b];
+            const MergedItem &one = items_[a], &other = items_[b];
             std::set_union(one.rows.begin(), one.rows.end(), other.rows.begin(), other.rows.end(),
                            std::back_inserter(made.rows));
             for (const std::size_t r : made.rows)
                 places.emplace_back(one.place(r), other.place(r));
         }
-        const Item &one = items_[a], &other = items_[b];
+        const MergedItem &one = items_[a], &other = items_[b];
         const std::size_t k = made.rows.size();
         double value = 0; // bound of all others
         for (std::size_t r = 0; r < limit_.size(); ++r)
@@ -454,7 +419,10 @@ class Merging {
                 over[p] += span_of(other, places[p].second).first;
         }
         std::vector<double> sums(k);
-        for (std::size_t x = 0; x < one.size(); ++x)
+        for (std::size_t x = 0; x < one.size(); ++x) {
+            took(other.size() * (1 + k / 2));
+            if (spent())
+                return false;
             for (std::size_t y = 0; y < other.size(); ++y) {
                 if (value + one.priced[x] + other.priced[y] > hopeless_over_)
                     continue;
@@ -467,17 +435,19 @@ class Merging {
                 }
                 if (broken)
                     continue;
-                if (++effort_.nodes > question_.node_limit || made.size() > 20 * question_.most_options)
+                ++effort_.nodes;
+                if (made.size() > 20 * question_.most_options)
                     return false;
                 made.cost.push_back(one.cost[x] + other.cost[y]);
                 made.from.emplace_back(static_cast<std::uint32_t>(x), static_cast<std::uint32_t>(y));
                 made.amounts.insert(made.amounts.end(), sums.begin(), sums.end());
             }
+        }
         items_[a].merged = items_[b].merged = true;
         items_.push_back(std::move(made));
         sum_up();
         forget_kept_rows();
-        Item& fresh = items_.back();
+        MergedItem& fresh = items_.back();
         make_alike(fresh);
         drop_worse(fresh);
         return fresh.size() <= question_.most_options;
@@ -486,8 +456,9 @@ class Merging {
     const MergingQuestion& question_;
     double hopeless_over_;
     std::vector<double> multiplier_, limit_, scale_, least_, most_; // by row
-    std::vector<Item> items_;
+    std::vector<MergedItem> items_;
     CheapestEffort effort_;
+    std::int64_t steps_ = 0; // on the way to the next node
 };
 
 } // namespace

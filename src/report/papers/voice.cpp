@@ -132,7 +132,7 @@ std::string bore_in(double bore_m) {
     constexpr double name_slack_in = 0.0025; // 9.5 mm is 3/8 in
     if (parts == 0 || std::abs(inches - static_cast<double>(parts) / 32) > name_slack_in)
         return base::shown_number(inches, 2, base::Rounding::nearest);
-    const std::string rest = fraction_words(parts % 32, 32);
+    std::string rest = fraction_words(parts % 32, 32);
     if (parts < 32)
         return rest;
     return std::to_string(parts / 32) + (rest.empty() ? "" : " " + rest);
@@ -145,7 +145,7 @@ std::string bore_mm(double bore_m) {
 } // namespace
 
 std::string Voice::short_length(double length_m) const {
-    const std::string metric = base::shown_up(length_m * 1000, 0, "mm");
+    std::string metric = base::shown_up(length_m * 1000, 0, "mm");
     switch (harness().units) {
     case model::UnitSystem::metric:
         return metric;
@@ -158,8 +158,8 @@ std::string Voice::short_length(double length_m) const {
 }
 
 std::string Voice::bores(double expanded_m, double recovered_m) const {
-    const std::string metric = fmt::format("{} → {} mm", bore_mm(expanded_m), bore_mm(recovered_m));
-    const std::string us = fmt::format("{} → {} in", bore_in(expanded_m), bore_in(recovered_m));
+    std::string metric = fmt::format("{} → {} mm", bore_mm(expanded_m), bore_mm(recovered_m));
+    std::string us = fmt::format("{} → {} in", bore_in(expanded_m), bore_in(recovered_m));
     switch (harness().units) {
     case model::UnitSystem::metric:
         return metric;
