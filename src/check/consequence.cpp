@@ -112,7 +112,7 @@ struct Telling {
                 bare.push_back(after.cables[c].id);
         }
         if (!bare.empty())
-            say(fmt::format("{} then {} no fuse-link between {} and the battery", listed(bare),
+            say(fmt::format("{} {} no fuse-link between {} and the battery", listed(bare),
                             bare.size() == 1 ? "has" : "have", bare.size() == 1 ? "it" : "them"),
                 true);
     }

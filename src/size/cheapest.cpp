@@ -14,7 +14,6 @@ namespace stoutloom::size {
 namespace {
 
 constexpr double infinite = std::numeric_limits<double>::infinity();
-
 /// One run of the tree search: variables in a fixed order, depth first, options by rising reduced cost. Of
 /// two places at one depth, the one that costs no less and has no smaller sum in any open row is closed:
 /// whatever completes it completes the other as well.
@@ -55,7 +54,7 @@ class Tree {
         constexpr std::int64_t short_look = 20'000;
         node_limit_ = std::min(question_.node_limit, short_look);
         visit(0, 0, constant_);
-        const auto spent = [&] { return question_.node_limit <= answer_.effort.nodes; };
+        const auto spent = [&] { return limits_spent(question_, answer_.effort); };
         if (answer_.complete || spent() || look_by_merging() || spent())
             return;
         const StagesAnswer staged =
@@ -91,7 +90,8 @@ class Tree {
                                                repair(near, open_);
                                                return hopeless_over();
                                            },
-                                       .node_limit = question_.node_limit - answer_.effort.nodes};
+                                       .node_limit = question_.node_limit - answer_.effort.nodes,
+                                       .step_limit = question_.step_limit};
         const double known = std::max(root_value_, static_cast<double>(question_.no_less_than));
         const MergingAnswer merged = cheapest_from_below(question, known);
         add(answer_.effort, merged.effort);

@@ -11,6 +11,7 @@ struct CheapestEffort {
     std::int64_t nodes = 0;      // nodes of the tree opened
     std::int64_t bounded = 0;    // closed because their bound is no better than the best known
     std::int64_t impossible = 0; // closed because a row cannot hold any more
+    std::int64_t steps = 0;      // sums and comparisons of the merging
 };
 
 struct CheapestQuestion {
@@ -19,6 +20,7 @@ struct CheapestQuestion {
     std::optional<std::int64_t> below; // only choices that cost less than this are asked for
     std::int64_t no_less_than = 0;     // a proven bound from an earlier question with fewer rows
     std::int64_t node_limit = 20'000'000;
+    std::int64_t step_limit = 100'000'000'000; // of the merging: a few minutes
 };
 struct CheapestAnswer {
     std::optional<Assignment> choice; // empty: there is none below the cost asked for

@@ -17,8 +17,10 @@ MergingAnswer cheapest_from_below(const MergingQuestion& question, double bound)
         const bool everything = asked >= hopeless_over;
         part.hopeless_over = asked;
         part.node_limit = question.node_limit - all.effort.nodes;
+        part.step_limit = question.step_limit - all.effort.steps;
         MergingAnswer one = cheapest_by_merging(part);
         all.effort.nodes += one.effort.nodes;
+        all.effort.steps += one.effort.steps;
         all.effort.bounded += one.effort.bounded;
         all.effort.impossible += one.effort.impossible;
         all.complete = one.complete;

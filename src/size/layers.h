@@ -13,6 +13,10 @@ inline void add(CheapestEffort& sum, const CheapestEffort& more) {
     sum.nodes += more.nodes;
     sum.bounded += more.bounded;
     sum.impossible += more.impossible;
+    sum.steps += more.steps;
+}
+inline bool limits_spent(const CheapestQuestion& question, const CheapestEffort& effort) {
+    return question.node_limit <= effort.nodes || question.step_limit <= effort.steps;
 }
 
 /// What is left to decide at one depth: the variable, and the rows it takes part in.

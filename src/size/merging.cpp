@@ -56,15 +56,11 @@ class Merging {
     }
 
   private:
-    /// Sums and comparisons count towards the limit too: of wide merged variables they are nearly all the
-    /// work. A node of the other searches takes about as long as so many.
-    void took(std::size_t steps) {
-        constexpr std::int64_t steps_of_a_node = 2'000;
-        steps_ += static_cast<std::int64_t>(steps);
-        effort_.nodes += steps_ / steps_of_a_node;
-        steps_ %= steps_of_a_node;
+    /// Of wide merged variables sums and comparisons are nearly all the work, and few nodes tell of it.
+    void took(std::size_t steps) { effort_.steps += static_cast<std::int64_t>(steps); }
+    bool spent() const {
+        return effort_.nodes > question_.node_limit || effort_.steps > question_.step_limit;
     }
-    bool spent() const { return effort_.nodes > question_.node_limit; }
 
     void add_single(std::size_t variable) {
         MergedItem item;
@@ -241,7 +237,7 @@ class Merging {
             if (by > 0)
                 std::swap(kept[by], kept[by / 2]);
         }
-        took(static_cast<std::size_t>(compared) * 4); // most end at one of the first rows
+        took(static_cast<std::size_t>(compared) * 2);
         keep(item, [&](std::size_t o) { return stays[o]; });
     }
 
@@ -420,13 +416,14 @@ class Merging {
         }
         std::vector<double> sums(k);
         for (std::size_t x = 0; x < one.size(); ++x) {
-            took(other.size() * (1 + k / 2));
+            took(other.size());
             if (spent())
                 return false;
             for (std::size_t y = 0; y < other.size(); ++y) {
                 if (value + one.priced[x] + other.priced[y] > hopeless_over_)
                     continue;
                 bool broken = false;
+                took(k / 4); // most end at one of the first rows
                 for (std::size_t p = 0; p < k && !broken; ++p) {
                     const auto [pa, pb] = places[p];
                     sums[p] = (pa == nobody ? 0 : one.amounts[x * one.rows.size() + pa]) +
@@ -458,7 +455,6 @@ class Merging {
     std::vector<double> multiplier_, limit_, scale_, least_, most_; // by row
     std::vector<MergedItem> items_;
     CheapestEffort effort_;
-    std::int64_t steps_ = 0; // on the way to the next node
 };
 
 } // namespace

@@ -23,6 +23,7 @@ struct MergingQuestion {
     /// A choice near the bound, to be mended into a good one; returns what is hopeless from now on.
     std::function<double(const Assignment&)> mend;
     std::int64_t node_limit = 0;
+    std::int64_t step_limit = 100'000'000'000;
     std::size_t most_options = 150'000; // of one merged variable
 };
 struct MergingAnswer {

@@ -1,17 +1,13 @@
 #include "size/search.h"
 
+#include "size/layers.h"
+
 #include <algorithm>
 #include <map>
 #include <stdexcept>
 
 namespace stoutloom::size {
 namespace {
-
-void add(CheapestEffort& sum, const CheapestEffort& more) {
-    sum.nodes += more.nodes;
-    sum.bounded += more.bounded;
-    sum.impossible += more.impossible;
-}
 
 bool feasible(const std::vector<Variable>& variables, const std::vector<Row>& rows) {
     std::vector<Variable> free = variables; // any choice will do, so nothing costs anything
@@ -38,6 +34,7 @@ SearchResult search(const std::vector<Variable>& variables, std::vector<Row> row
         question.rows = &result.rows;
         question.no_less_than = result.proof.lower_bound;
         question.node_limit = limits.nodes - result.proof.effort.nodes;
+        question.step_limit = limits.steps - result.proof.effort.steps;
         const CheapestAnswer next = cheapest.find(question);
         ++result.proof.trees;
         add(result.proof.effort, next.effort);

@@ -26,9 +26,10 @@ struct Answer {
 using Asked = std::function<Answer(const Assignment&)>;
 
 struct SearchLimits {
-    std::int64_t questions = 1'000;  // choices judged
-    std::int64_t nodes = 50'000'000; // of all trees together
-    bool near_kit = true;            // ended by these: look for a good kit all the same
+    std::int64_t questions = 1'000;       // choices judged
+    std::int64_t nodes = 50'000'000;      // of all trees together
+    std::int64_t steps = 100'000'000'000; // of all merging together
+    bool near_kit = true;                 // ended by these: look for a good kit all the same
 };
 struct SearchProof {
     std::int64_t lower_bound = 0; // no good choice costs less

@@ -139,7 +139,7 @@ int loaded_cables_in(const model::Harness& harness, const std::string& loom) {
 
 base::Outcome<std::vector<physics::Stretch>, physics::OutOfRange> stretches_of(const model::Harness& harness,
                                                                                const model::Cable& cable) {
-    if (cable.automatic)
+    if (cable.automatic && cable.section_mm2.value <= 0) // one that sizing tries has a section
         return base::failure(physics::OutOfRange{"its section is still to be chosen"});
     const auto conductor = physics::conductor_for(
         cable.section_mm2.value, {.r20_ohm_per_m = value_of(cable.r20_ohm_per_m),
