@@ -5,14 +5,6 @@
 namespace stoutloom::layout {
 namespace {
 
-std::size_t character_length(unsigned char lead) {
-    if (lead < 0x80)
-        return 1;
-    if (lead < 0xE0)
-        return 2;
-    return lead < 0xF0 ? 3 : 4;
-}
-
 std::uint32_t code_point(std::string_view character) {
     const auto byte = [&](std::size_t i) {
         return static_cast<std::uint32_t>(static_cast<unsigned char>(character[i]));
@@ -26,6 +18,14 @@ std::uint32_t code_point(std::string_view character) {
 }
 
 } // namespace
+
+std::size_t character_length(unsigned char lead) {
+    if (lead < 0x80)
+        return 1;
+    if (lead < 0xE0)
+        return 2;
+    return lead < 0xF0 ? 3 : 4;
+}
 
 int direction_of(std::string_view words) {
     for (std::size_t i = 0; i < words.size();) {

@@ -1,12 +1,15 @@
 // Which way lines run that were cut from one text.
 #pragma once
 
+#include <cstddef>
 #include <string>
 #include <string_view>
 #include <vector>
 
 namespace stoutloom::layout {
 
+/// Bytes of the UTF-8 character that begins so.
+std::size_t character_length(unsigned char lead);
 /// The way a text runs is told by its first letter (Unicode Annex 9, rules P2 and P3): +1 to the right, -1 to
 /// the left, 0 without any letter.
 int direction_of(std::string_view words);

@@ -123,7 +123,7 @@ TEST_CASE("what a single failure burns forbids no kit that stands it") {
 }
 
 TEST_CASE("the rows of a coach whose grounds are a mesh are kept by every good choice") {
-    std::string text = testing::file_text("harnesses/coach.xml");
+    std::string text = testing::file_text(testing::tree_path("harnesses/coach.xml"));
     for (const char* cable : {"W9", "W11", "W12", "W14"}) {
         const std::size_t begin = text.find(std::string("id=\"") + cable + "\" section=\"");
         const std::size_t from = text.find("section=\"", begin) + 9, to = text.find('"', from);

@@ -10,14 +10,6 @@ namespace {
 
 constexpr std::string_view hard_blank = "\xC2\xA0";
 
-std::size_t character_length(unsigned char lead) {
-    if (lead < 0x80)
-        return 1;
-    if (lead < 0xE0)
-        return 2;
-    return lead < 0xF0 ? 3 : 4;
-}
-
 /// Ideographs, kana and full-width forms may part anywhere; closing marks stay with what is before them.
 bool wide_character(std::string_view character) {
     return character.size() >= 3 && character[0] >= '\xE3';

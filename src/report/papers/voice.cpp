@@ -13,6 +13,13 @@ namespace {
 constexpr std::string_view minus = "−";
 constexpr std::string_view thin_blank = " "; // no-break
 
+/// As the file asks for: metric, US, or metric with the other in brackets.
+std::string in_units(model::UnitSystem units, const std::string& metric, const std::string& us) {
+    if (units == model::UnitSystem::both)
+        return fmt::format("{} ({})", metric, us);
+    return units == model::UnitSystem::us ? us : metric;
+}
+
 } // namespace
 
 std::string true_minus(std::string text) {
@@ -81,16 +88,7 @@ std::string Voice::device_with_label(model::DeviceIndex index) const {
 }
 
 std::string Voice::length(double length_m) const {
-    std::string metric = base::shown_up(length_m, 2, "m"), us = feet(length_m);
-    switch (harness().units) {
-    case model::UnitSystem::metric:
-        return metric;
-    case model::UnitSystem::us:
-        return us;
-    case model::UnitSystem::both:
-        return fmt::format("{} ({})", metric, us);
-    }
-    return metric;
+    return in_units(harness().units, base::shown_up(length_m, 2, "m"), feet(length_m));
 }
 
 std::string Voice::length_mm(double length_m) const {
@@ -145,30 +143,13 @@ std::string bore_mm(double bore_m) {
 } // namespace
 
 std::string Voice::short_length(double length_m) const {
-    std::string metric = base::shown_up(length_m * 1000, 0, "mm");
-    switch (harness().units) {
-    case model::UnitSystem::metric:
-        return metric;
-    case model::UnitSystem::us:
-        return tape_words(sixteenths_up(length_m));
-    case model::UnitSystem::both:
-        break;
-    }
-    return fmt::format("{} ({})", metric, tape_words(sixteenths_up(length_m)));
+    return in_units(harness().units, base::shown_up(length_m * 1000, 0, "mm"),
+                    tape_words(sixteenths_up(length_m)));
 }
 
 std::string Voice::bores(double expanded_m, double recovered_m) const {
-    std::string metric = fmt::format("{} → {} mm", bore_mm(expanded_m), bore_mm(recovered_m));
-    std::string us = fmt::format("{} → {} in", bore_in(expanded_m), bore_in(recovered_m));
-    switch (harness().units) {
-    case model::UnitSystem::metric:
-        return metric;
-    case model::UnitSystem::us:
-        return us;
-    case model::UnitSystem::both:
-        break;
-    }
-    return fmt::format("{} ({})", metric, us);
+    return in_units(harness().units, fmt::format("{} → {} mm", bore_mm(expanded_m), bore_mm(recovered_m)),
+                    fmt::format("{} → {} in", bore_in(expanded_m), bore_in(recovered_m)));
 }
 
 std::string Voice::length_other(double length_m) const {
@@ -229,7 +210,7 @@ std::string newton_metres(double value) {
 std::string pound_feet(double newton_m) {
     return base::shown_number(newton_m / base::newton_m_per_pound_foot, 1, base::Rounding::nearest);
 }
-std::string in_units(model::UnitSystem units, const std::string& metric, const std::string& us) {
+std::string torque_in_units(model::UnitSystem units, const std::string& metric, const std::string& us) {
     if (units == model::UnitSystem::both)
         return fmt::format("{}\u00A0N·m ({}\u00A0lb·ft)", metric, us);
     return units == model::UnitSystem::us ? us + " lb·ft" : metric + " N·m";
@@ -238,13 +219,13 @@ std::string in_units(model::UnitSystem units, const std::string& metric, const s
 } // namespace
 
 std::string Voice::torque(double torque_newton_m) const {
-    return in_units(harness().units, newton_metres(torque_newton_m), pound_feet(torque_newton_m));
+    return torque_in_units(harness().units, newton_metres(torque_newton_m), pound_feet(torque_newton_m));
 }
 
 std::string Voice::torque_range(double low_newton_m, double high_newton_m) const {
-    return in_units(harness().units,
-                    say(Phrase::range, {newton_metres(low_newton_m), newton_metres(high_newton_m)}),
-                    say(Phrase::range, {pound_feet(low_newton_m), pound_feet(high_newton_m)}));
+    return torque_in_units(harness().units,
+                           say(Phrase::range, {newton_metres(low_newton_m), newton_metres(high_newton_m)}),
+                           say(Phrase::range, {pound_feet(low_newton_m), pound_feet(high_newton_m)}));
 }
 
 std::string Voice::cable_words(const model::Cable& cable) const {

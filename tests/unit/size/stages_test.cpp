@@ -102,14 +102,28 @@ StagesAnswer by_stages(const Ladder& ladder, double hopeless_over, std::size_t m
                                .most_places = most_places});
 }
 
-MergingAnswer by_merging(const Ladder& ladder, double hopeless_over, std::size_t most_options = 1000) {
+MergingAnswer by_merging(const Ladder& ladder, double hopeless_over, std::size_t most_options = 1000,
+                         std::int64_t step_limit = 1'000'000'000) {
     return cheapest_by_merging({.variables = &ladder.variables,
                                 .rows = needed_rows(ladder.rows, ladder.open),
                                 .open = &ladder.open,
                                 .hopeless_over = hopeless_over,
                                 .mend = {},
                                 .node_limit = 1'000'000,
+                                .step_limit = step_limit,
                                 .most_options = most_options});
+}
+
+/// Of 200 ladders, on how many a search that is hindered gives up; none of those may tell a choice.
+template <class Asked> int given_up(const char* name, Asked asked) {
+    auto source = stoutloom::testing::random_source(name);
+    int count = 0;
+    for (int round = 0; round < 200; ++round) {
+        const auto answer = asked(random_ladder(source));
+        count += answer.complete ? 0 : 1;
+        CHECK((answer.complete || !answer.choice));
+    }
+    return count;
 }
 
 } // namespace
@@ -142,15 +156,14 @@ TEST_CASE("the search by merging ends at the least cost that trying everything f
     CHECK(none > 300);
 }
 
-TEST_CASE("a search by merging that grows too wide says that it knows nothing") {
-    auto source = stoutloom::testing::random_source("merging too wide");
-    int gave_up = 0;
-    for (int round = 0; round < 200; ++round) {
-        const MergingAnswer answer = by_merging(random_ladder(source), 1e9, 1);
-        gave_up += answer.complete ? 0 : 1;
-        CHECK((answer.complete || !answer.choice));
-    }
-    CHECK(gave_up > 10);
+TEST_CASE("a search by merging that grows too wide or works too long says that it knows nothing") {
+    CHECK(given_up("merging too wide", [](const Ladder& ladder) { return by_merging(ladder, 1e9, 1); }) > 10);
+    const auto worked = [](std::int64_t steps) {
+        return given_up("merging too long",
+                        [&](const Ladder& ladder) { return by_merging(ladder, 1e9, 1000, steps); });
+    };
+    CHECK(worked(1) > 10);
+    CHECK(worked(1'000'000'000) == 0);
 }
 
 TEST_CASE("the search by stages ends at the least cost that trying everything finds") {
@@ -178,14 +191,7 @@ TEST_CASE("the search by stages ends at the least cost that trying everything fi
 }
 
 TEST_CASE("a search by stages that grows too wide says that it knows nothing") {
-    auto source = stoutloom::testing::random_source("stages too wide");
-    int gave_up = 0;
-    for (int round = 0; round < 200; ++round) {
-        const StagesAnswer answer =
-            by_stages(random_ladder(source), std::numeric_limits<double>::infinity(), 1);
-        gave_up += answer.complete ? 0 : 1;
-        if (!answer.complete)
-            CHECK(!answer.choice);
-    }
-    CHECK(gave_up > 10);
+    CHECK(given_up("stages too wide", [](const Ladder& ladder) {
+              return by_stages(ladder, std::numeric_limits<double>::infinity(), 1);
+          }) > 10);
 }
