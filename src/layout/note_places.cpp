@@ -30,13 +30,13 @@ void cheapest_first(std::vector<Spot>& spots) {
     std::stable_sort(spots.begin(), spots.end(),
                      [](const Spot& a, const Spot& b) { return a.cost < b.cost; });
 }
+} // namespace
 
 double gap_between(const Box& a, const Box& b) {
     const double across = std::max({0.0, a.x_mm - b.right_mm(), b.x_mm - a.right_mm()});
     const double down = std::max({0.0, a.y_mm - b.bottom_mm(), b.y_mm - a.bottom_mm()});
     return std::sqrt(across * across + down * down);
 }
-} // namespace
 
 /// Places for the balloon on the cable, clear of bends, lugs and crossings.
 std::vector<Spot> NoteSearch::spots(const Routed& route, bool close) const {

@@ -13,6 +13,9 @@
 
 namespace stoutloom::layout {
 
+/// Clear distance of two boxes, 0 where they touch.
+double gap_between(const Box& a, const Box& b);
+
 struct Spot {
     Point at, foot;
     bool level = true, beside = false;
@@ -90,6 +93,7 @@ class NoteSearch {
     std::optional<CableNote> best_afar(const Routed& route, const std::vector<Spot>& on) const;
     CableNote note_for(const Routed& route, int round) const;
     CableNote ring_for(const Routed& route) const;
+    void number_doubtful(Notes& kept);
     FlagNote flag_for(std::size_t index);
     /// Where a flag may stand: its dot, and the foot of its pole.
     struct Ground {

@@ -90,6 +90,42 @@ CableNote NoteSearch::note_for(const Routed& route, int round) const {
     return none;
 }
 
+/// A label to which another cable's balloon stands nearer than its own says whose it is: that shows only when
+/// all balloons stand.
+void NoteSearch::number_doubtful(Notes& kept) {
+    const auto ring = [](const CableNote& note) {
+        return grown({note.balloon.x_mm, note.balloon.y_mm, 0, 0}, balloon_radius_mm);
+    };
+    for (CableNote& note : kept.cables) {
+        if (!note.has_label || note.numbered || note.again || !note.has_balloon)
+            continue;
+        const double own = gap_between(note.label, ring(note));
+        const bool doubtful =
+            std::any_of(kept.cables.begin(), kept.cables.end(), [&](const CableNote& other) {
+                return other.cable != note.cable && other.has_balloon &&
+                       gap_between(note.label, ring(other)) < own;
+            });
+        if (!doubtful)
+            continue;
+        const LabelBox size = label_size(all_.content->cables[note.cable], note.short_label, measure_, true);
+        const double wider = size.width_mm - note.label.width_mm;
+        const Box before = note.label;
+        note.label = {}; // not in its own way
+        note.has_label = false;
+        taken_ = kept.taken();
+        note.has_label = true;
+        note.label = before;
+        for (const double shift : {0.0, -wider, -wider / 2}) {
+            const Box wide{snapped(before.x_mm + shift), before.y_mm, size.width_mm, before.height_mm};
+            if (no_label_.surely_taken(wide) || !free(wide, label_clear_mm, nowhere))
+                continue;
+            note.label = wide;
+            note.numbered = true;
+            break;
+        }
+    }
+}
+
 Notes NoteSearch::search() {
     std::vector<const Routed*> order;
     for (const Routed& route : routing_.routes)
@@ -121,6 +157,7 @@ Notes NoteSearch::search() {
         order = losers;
         order.insert(order.end(), winners.begin(), winners.end());
     }
+    number_doubtful(kept);
     taken_ = kept.taken();
     place_incidentals(kept);
     for (std::size_t f = 0; f < all_.content->flags.size(); ++f) {
