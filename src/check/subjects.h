@@ -8,6 +8,10 @@
 
 namespace stoutloom::check {
 
+/// A return of at least this share of its feed's section counts as thick as it: a gauge and its metric
+/// neighbour are equal (1/0 AWG is 53.5 mm2, 2 AWG 33.6).
+constexpr double alike_sections = 0.95;
+
 std::vector<std::string> all_cables(const Facts& facts);
 std::vector<std::string> live_cables(const Facts& facts); // on the feed side
 std::vector<std::string> fuse_links(const Facts& facts);

@@ -1,6 +1,8 @@
 #include "size/merging.h"
 
+#include "size/layers.h"
 #include "size/merged_item.h"
+#include "size/splitting.h"
 
 #include <algorithm>
 #include <cmath>
@@ -39,6 +41,8 @@ class Merging {
             const auto pair = next_pair();
             if (pair.first == nobody)
                 break;
+            if (items_[pair.first].size() * items_[pair.second].size() > question_.most_pairs)
+                return split();
             if (!merge(pair.first, pair.second) || spent())
                 return {.complete = false, .choice = {}, .effort = effort_};
             left = tidy() && bound(30) && tidy();
@@ -56,6 +60,32 @@ class Merging {
     }
 
   private:
+    /// What is left, told as it is by its options.
+    MergingAnswer split() {
+        SplittingQuestion question{.items = {},
+                                   .limit = &limit_,
+                                   .scale = &scale_,
+                                   .multiplier = &multiplier_,
+                                   .hopeless_over = hopeless_over_,
+                                   .node_limit = question_.node_limit - effort_.nodes,
+                                   .step_limit = question_.step_limit - effort_.steps};
+        std::vector<std::size_t> which;
+        for (std::size_t i = 0; i < items_.size(); ++i)
+            if (!items_[i].merged) {
+                question.items.push_back(&items_[i]);
+                which.push_back(i);
+            }
+        const SplittingAnswer found = cheapest_by_splitting(question);
+        add(effort_, found.effort);
+        MergingAnswer answer{.complete = found.complete, .choice = {}, .effort = effort_};
+        if (!found.complete || !found.options)
+            return answer;
+        answer.choice.emplace(question_.variables->size(), 0);
+        for (std::size_t at = 0; at < which.size(); ++at)
+            trace(which[at], (*found.options)[at], *answer.choice);
+        return answer;
+    }
+
     /// Of wide merged variables sums and comparisons are nearly all the work, and few nodes tell of it.
     void took(std::size_t steps) { effort_.steps += static_cast<std::int64_t>(steps); }
     bool spent() const {

@@ -25,6 +25,7 @@ struct MergingQuestion {
     std::int64_t node_limit = 0;
     std::int64_t step_limit = 100'000'000'000;
     std::size_t most_options = 150'000; // of one merged variable
+    std::size_t most_pairs = 20'000;    // looked at for one; more: what is left is split instead
 };
 struct MergingAnswer {
     bool complete = true;             // false: a limit ended it, nothing is known

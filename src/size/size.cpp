@@ -15,6 +15,18 @@ NoKit no_kit(std::string message) {
     return none;
 }
 
+/// The search was ended: what is proven all the same.
+std::string ended(const SearchProof& proof, bool by_price) {
+    const double bound = static_cast<double>(proof.lower_bound) / cost_scale;
+    return fmt::format("the search was ended by its limit after {} choices were judged, and no kit near the "
+                       "last of them keeps every rule. No kit under {} does: that is proven. Whether a {} "
+                       "one does is not known",
+                       proof.questions,
+                       by_price ? base::shown_number(bound / 100, 2, base::Rounding::down)
+                                : base::shown_number(bound / 1e4, 2, base::Rounding::down) + " kg of copper",
+                       by_price ? "dearer" : "heavier");
+}
+
 } // namespace
 
 base::Outcome<Sizing, NoKit> size_kit(const model::Harness& harness, const SizeOptions& options) {
@@ -38,11 +50,7 @@ base::Outcome<Sizing, NoKit> size_kit(const model::Harness& harness, const SizeO
     none.conflict = solution.conflict;
     none.standing = solution.standing;
     none.message =
-        none.proven
-            ? "no choice from stock clears all rules"
-            : fmt::format("no choice was found within {} questions to the rules; none costs less than "
-                          "the proven bound",
-                          solution.proof.questions);
+        none.proven ? "no choice from stock clears all rules" : ended(solution.proof, choices->by_price);
     if (none.proven && options.relaxations)
         none.relaxations = relaxations(harness, *choices, solution, options);
     return base::failure(std::move(none));

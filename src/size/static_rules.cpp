@@ -142,8 +142,7 @@ std::optional<Row> StaticRules::return_row(const check::Judgement& judgement,
     });
     if (found == all.end())
         return std::nullopt;
-    constexpr double alike = 0.95; // the rule's own
-    const double asked_mm2 = alike * found->limit * (1 - 1e-9);
+    const double asked_mm2 = check::alike_sections * found->limit * (1 - 1e-9);
     Row row{.terms = {},
             .limit = -asked_mm2,
             .why = std::string(judgement.rule->slug) + " " + judgement.subjects.front()};

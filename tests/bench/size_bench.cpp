@@ -5,6 +5,7 @@
 #include "size/verdict.h"
 
 #include "testing/ladder_kit.h"
+#include "testing/testing.h"
 
 #include <doctest/doctest.h>
 #include <fmt/format.h>
@@ -22,9 +23,22 @@ double seconds(const auto& work) {
     return std::chrono::duration<double>(std::chrono::steady_clock::now() - begin).count();
 }
 
-void row(int automatic) {
-    const testing::LadderKit ladder(7, automatic);
-    const auto got = read::read_text("ladder.xml", ladder.text());
+/// The coach with its first so many cables automatic: two units, and grounds that share currents in loops.
+std::string coach(int automatic) {
+    std::string text = testing::file_text(testing::tree_path("harnesses/coach.xml"));
+    std::size_t at = 0;
+    for (int k = 0; k < automatic; ++k) {
+        at = text.find("<cable id=", at);
+        REQUIRE(at != std::string::npos);
+        const std::size_t from = text.find("section=\"", at) + 9, to = text.find('"', from);
+        text.replace(from, to - from, "auto");
+        at = from;
+    }
+    return text;
+}
+
+void row(std::string_view kit, const std::string& text, int automatic) {
+    const auto got = read::read_text(std::string(kit) + ".xml", text);
     REQUIRE(got);
     const model::Harness& harness = got->harness;
     const auto choices = size::choices_of(harness, size::marked(harness));
@@ -45,20 +59,26 @@ void row(int automatic) {
             sizing = std::move(*found);
     });
     if (!sizing) {
-        fmt::print("{:4} of {} cables: no kit, told in {:8.1f} judgements\n", automatic, ladder.cables(),
-                   whole / once);
+        fmt::print("{}: {:4} of {} cables: no kit, told in {:8.1f} judgements\n", kit, automatic,
+                   harness.cables.size(), whole / once);
         return;
     }
-    fmt::print("{:4} of {} cables, 10^{:4.1f} choices: {:8.1f} judgements' time ({:.3f} s), {} judged, {} "
-               "nodes, {}{}\n",
-               automatic, ladder.cables(), std::log10(count), whole / once, whole, sizing->proof.questions,
-               sizing->proof.effort.nodes, sizing->proven ? "proven" : "not proven",
-               count < 1e3 ? fmt::format(", trying each {:.1f} x", count * once / whole) : "");
+    fmt::print(
+        "{}: {:4} of {} cables, 10^{:4.1f} choices: {:8.1f} judgements' time ({:.3f} s), {} judged, {} "
+        "nodes, {}{}\n",
+        kit, automatic, harness.cables.size(), std::log10(count), whole / once, whole,
+        sizing->proof.questions, sizing->proof.effort.nodes, sizing->proven ? "proven" : "not proven",
+        count < 1e3 ? fmt::format(", trying each {:.1f} x", count * once / whole) : "");
 }
 
 } // namespace
 
 TEST_CASE("how the sizing scales with what is to be chosen") {
     for (const int automatic : {2, 5, 10, 20, 30, 40, 46})
-        row(automatic);
+        row("ladder", testing::LadderKit(7, automatic).text(), automatic);
+}
+
+TEST_CASE("how it scales where the grounds are a mesh") {
+    for (const int automatic : {5, 10, 15, 20, 25, 30, 35, 40})
+        row("coach", coach(automatic), automatic);
 }

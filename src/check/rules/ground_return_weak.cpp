@@ -103,9 +103,7 @@ void judge_unit(const Facts& facts, DeviceIndex unit, Judgements& judgements) {
     judgement.message = fmt::format("{} is fed by {} and returns by {} at {}", named(device),
                                     base::shown_section(feed.section_mm2),
                                     base::shown_section(back.section_mm2), listed(names));
-    // A gauge and its metric neighbour count as equal: 1/0 AWG is 53.5 mm2, 2 AWG 33.6.
-    constexpr double alike = 0.95;
-    if (back.section_mm2 >= alike * feed.section_mm2) {
+    if (back.section_mm2 >= alike_sections * feed.section_mm2) {
         judgements.passes(std::move(judgement));
         return;
     }

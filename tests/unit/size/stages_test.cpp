@@ -103,7 +103,7 @@ StagesAnswer by_stages(const Ladder& ladder, double hopeless_over, std::size_t m
 }
 
 MergingAnswer by_merging(const Ladder& ladder, double hopeless_over, std::size_t most_options = 1000,
-                         std::int64_t step_limit = 1'000'000'000) {
+                         std::int64_t step_limit = 1'000'000'000, std::size_t most_pairs = 20'000) {
     return cheapest_by_merging({.variables = &ladder.variables,
                                 .rows = needed_rows(ladder.rows, ladder.open),
                                 .open = &ladder.open,
@@ -111,7 +111,8 @@ MergingAnswer by_merging(const Ladder& ladder, double hopeless_over, std::size_t
                                 .mend = {},
                                 .node_limit = 1'000'000,
                                 .step_limit = step_limit,
-                                .most_options = most_options});
+                                .most_options = most_options,
+                                .most_pairs = most_pairs});
 }
 
 /// Of 200 ladders, on how many a search that is hindered gives up; none of those may tell a choice.
@@ -135,9 +136,17 @@ TEST_CASE("the search by merging ends at the least cost that trying everything f
         const Ladder ladder = random_ladder(source);
         const auto expected = least_by_trying(ladder);
         // With next to nothing known, with the least cost just asked for, and with only less asked for.
-        for (const double over : {1e9, 0.5, -0.5}) {
+        // Merged to the end, and split from the beginning or from some way on.
+        for (const auto& [over, most_pairs] : {std::pair{1e9, 20'000U},
+                                               {0.5, 20'000U},
+                                               {-0.5, 20'000U},
+                                               {1e9, 1U},
+                                               {0.5, 1U},
+                                               {-0.5, 1U},
+                                               {1e9, 12U}}) {
             const MergingAnswer answer =
-                by_merging(ladder, static_cast<double>(expected.value_or(0)) + (expected ? over : 1e9));
+                by_merging(ladder, static_cast<double>(expected.value_or(0)) + (expected ? over : 1e9), 1000,
+                           1'000'000'000, most_pairs);
             REQUIRE(answer.complete);
             if (!expected || over < 0) {
                 REQUIRE(!answer.choice);
@@ -162,6 +171,8 @@ TEST_CASE("a search by merging that grows too wide or works too long says that i
         return given_up("merging too long",
                         [&](const Ladder& ladder) { return by_merging(ladder, 1e9, 1000, steps); });
     };
+    CHECK(given_up("splitting too long",
+                   [](const Ladder& ladder) { return by_merging(ladder, 1e9, 1000, 2000, 1); }) > 10);
     CHECK(worked(1) > 10);
     CHECK(worked(1'000'000'000) == 0);
 }
