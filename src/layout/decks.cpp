@@ -56,7 +56,7 @@ bool as_good(const PlacedSheet& low, const PlacedSheet& full) {
     const Notes& b = full.notes;
     return a.without_label() + a.short_labels() <= b.without_label() + b.short_labels() &&
            low.routing.cut <= full.routing.cut && low.routing.crossings <= full.routing.crossings + 2 &&
-           strained(a) <= strained(b) + 40 && low.arrangement.volt_line >= full.arrangement.volt_line;
+           strained(a) <= strained(b) + 60 && low.arrangement.volt_line >= full.arrangement.volt_line;
 }
 
 /// The same things drawn anew between two heights, if that is as good.

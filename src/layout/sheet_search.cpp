@@ -2,11 +2,13 @@
 #include "layout/sheet_search.h"
 
 #include "layout/rearrange.h"
+#include "layout/untangle.h"
 #include "layout/volt_line.h"
 
 #include <algorithm>
 #include <cmath>
 #include <optional>
+#include <utility>
 
 namespace stoutloom::layout {
 
@@ -20,6 +22,13 @@ double way_cost(const Arrangement& arrangement, const Routing& routing) {
     // The volt line is worth some crowding, not a missing label.
     const bool bare = arrangement.content->volt_line && !arrangement.volt_line && !arrangement.share.control;
     return cost + (bare ? 900 : 0);
+}
+/// As `untidiness` has it.
+double knots(const Routing& routing) {
+    double sum = 10.0 * routing.crossings;
+    for (const Routed& route : routing.routes)
+        sum += 2.0 * track_bends(route.track) + 0.05 * track_length_mm(route.track);
+    return sum;
 }
 } // namespace
 
@@ -42,7 +51,7 @@ double sheet_cost(const PlacedSheet& sheet) {
 namespace {
 constexpr int most_routings = 36;
 constexpr int most_in_deck = 16;
-constexpr int most_rearranged = 80;
+constexpr int most_rearranged = 56;
 constexpr double higher_mm = 20;
 constexpr int few_routings = 5; // with cables cut, each of which is many
 
@@ -57,7 +66,8 @@ class SheetSearch {
             labels_.push_back(label_size(run, false, measure));
     }
     void heights(const Arrangement& across, const ArrangeWish& wish);
-    void rearrange();
+    void untangle();
+    void rearrange(int most = most_rearranged);
     std::optional<PlacedSheet> best;
     double least = 1e18;
     std::string in_the_way = "wider than the sheet";
@@ -171,8 +181,8 @@ bool SheetSearch::descend(const Arrangement& across, bool volts, const std::vect
 
 /// Tries the orders that may untie what crosses on the best so far, one change after the other, each at the
 /// heights of the best; what draws tidier is kept and built upon.
-void SheetSearch::rearrange() {
-    left_ = most_rearranged;
+void SheetSearch::rearrange(int most) {
+    left_ = most;
     const double plain = least;
     for (bool better = true; better && left_ > 0 && best;) {
         better = false;
@@ -208,6 +218,43 @@ void SheetSearch::rearrange() {
         if (const auto across = arrange_across(content_, find_ends(content_, share.unit_keys), share,
                                                best->arrangement.size, measure_, wish))
             heights(*across, wish);
+    }
+}
+
+/// Draws the sheet in the order that tangles least by reckoning.
+void SheetSearch::untangle() {
+    const std::optional<SheetShare> share = best ? untangled(*best) : std::nullopt;
+    if (!share) {
+        rearrange();
+        return;
+    }
+    const ArrangeWish wish = best_wish_;
+    const Heights at = best_heights_;
+    const SheetSize size = best->arrangement.size;
+    const PlacedSheet plain = *best;
+    const double plain_cost = least;
+    for (const double gap : {wish.gap_mm, 3.0, 0.0}) {
+        const ArrangeWish tight{.gap_mm = gap, .tight = true, .narrow = wish.narrow || gap == 0};
+        left_ = most_in_deck;
+        if (const auto across = arrange_across(content_, find_ends(content_, share->unit_keys), *share, size,
+                                               measure_, tight))
+            heights(*across, tight);
+        if (least < plain_cost)
+            break;
+    }
+    rearrange();
+    if (best->routing.crossings == 0 || knots(best->routing) < 0.75 * knots(plain.routing))
+        return;
+    // From the order as it was, single changes may lead further. What gains a better place for words alone is
+    // not worth a tangle.
+    const PlacedSheet other = std::exchange(*best, plain);
+    const double other_cost = std::exchange(least, plain_cost);
+    best_wish_ = wish;
+    best_heights_ = at;
+    rearrange(most_rearranged / 2);
+    if (other_cost < least && knots(other.routing) <= knots(best->routing)) {
+        best = other;
+        least = other_cost;
     }
 }
 
@@ -289,8 +336,9 @@ base::Outcome<PlacedSheet, NoPlace> search_sheet(const DiagramContent& content, 
         }
     if (!search.best)
         return base::failure(NoPlace{search.in_the_way});
-    if (share.deck_bottom_mm == 0) // a low one keeps the order found for it on a whole page
-        search.rearrange();
+    if (share.deck_bottom_mm == 0) { // a low one keeps the order found for it on a whole page
+        search.untangle();
+    }
     if (search.best->notes.without_balloon() > 0)
         return base::failure(NoPlace{"no place for a balloon"});
     return std::move(*search.best);

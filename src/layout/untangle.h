@@ -1,0 +1,15 @@
+// Another order for one sheet, several things changed at once: what no single exchange finds. Private to this
+// room.
+#pragma once
+
+#include "layout/sheet_paint.h"
+
+#include <optional>
+
+namespace stoutloom::layout {
+
+/// The order whose ways cross and stretch least as reckoned from the places of the studs alone, without
+/// laying any; nothing when that is none but the sheet's own.
+std::optional<SheetShare> untangled(const PlacedSheet& sheet);
+
+} // namespace stoutloom::layout
