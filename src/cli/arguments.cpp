@@ -41,6 +41,21 @@ std::string as_written(const std::string& word) {
     return word.starts_with(mark) ? word.substr(1) : word;
 }
 
+/// An option that wants a value and has none, or two.
+std::string option_mismatch(const Grammar& grammar, const std::vector<std::string>& words) {
+    for (const OptionRow& row : grammar.options) {
+        const auto is = [&](const std::string& word) {
+            return word == row.name || word.starts_with(std::string(row.name) + "=") ||
+                   (!row.short_name.empty() && word == row.short_name);
+        };
+        if (std::count_if(words.begin(), words.end(), is) > 1)
+            return fmt::format("{} is given twice; give it once", row.name);
+        if (!row.value.empty() && !words.empty() && is(words.back()))
+            return fmt::format("{} needs a value: {} {}", row.name, row.name, row.value);
+    }
+    return "an option has no value, or two";
+}
+
 } // namespace
 
 std::optional<std::string> Arguments::value(std::string_view option) const {
@@ -87,6 +102,8 @@ base::Outcome<Arguments, UsageRefusal> split(const Grammar& grammar, const std::
                     return base::failure(UsageRefusal{.message = unknown_word(grammar, word), .help = false});
             }
         return base::failure(UsageRefusal{.message = "these words do not fit together", .help = false});
+    } catch (const CLI::ArgumentMismatch&) {
+        return base::failure(UsageRefusal{.message = option_mismatch(grammar, words), .help = false});
     } catch (const CLI::ParseError& error) {
         std::string message = error.what();
         std::replace(message.begin(), message.end(), '\n', ' ');

@@ -27,6 +27,9 @@ const Grammar size_grammar{
          {.name = "--in-place",
           .value = "",
           .help = "lets --write name the file itself, which is then replaced whole"},
+         {.name = "--shared",
+          .value = "",
+          .help = "lets --write set what other kits of the file share; tells how they stand then"},
          {.name = "--too-small", .value = "", .help = "also chooses anew what the check finds too small"},
          {.name = "--failures",
           .value = "PARTS",
@@ -41,20 +44,50 @@ const Grammar size_grammar{
 
 namespace {
 
-int write_new(const base::SourceText& source, const size::Sizing& sizing, const std::string& path,
-              bool in_place) {
+/// The file's text with the choice in it, or why it cannot be had.
+base::Outcome<std::string, std::string> written_text(const base::SourceText& source,
+                                                     const size::Sizing& sizing) {
     std::vector<read::Edit> edits;
     for (const size::Chosen& chosen : sizing.chosen)
         edits.push_back({.span = chosen.span, .text = chosen.text});
-    const auto text = read::with_edits(source, std::move(edits));
+    auto text = read::with_edits(source, std::move(edits));
     if (!text)
-        return trouble(fmt::format("{}: error: {}", source.path(), text.error().message));
+        return base::failure(fmt::format("{}: error: {}", source.path(), text.error().message));
+    return std::move(*text);
+}
+
+int write_new(const std::string& source, const std::string& path, const std::string& text, bool in_place) {
     std::error_code none;
-    const bool itself = path == source.path() || std::filesystem::equivalent(path, source.path(), none);
+    const bool itself = path == source || std::filesystem::equivalent(path, source, none);
     if (!itself || !in_place)
-        return deliver(path, *text, {source.path()});
-    const auto written = base::write_whole_file(path, *text);
+        return deliver(path, text, {source});
+    const auto written = base::write_whole_file(path, text);
     return written ? exit_clean : trouble(written.error().message);
+}
+
+/// The other kits of the file that the written values belong to as well, and how they stand with them.
+std::vector<size::OtherKit> other_kits(const read::ReadHarness& kit, const size::Sizing& sizing,
+                                       const std::string& text) {
+    std::vector<size::OtherKit> others;
+    if (kit.harness.variant.empty())
+        return others;
+    const std::string& path = kit.source.path();
+    const auto before = read::read_kits_text(path, kit.source.text());
+    const auto after = read::read_kits_text(path, text);
+    for (std::size_t i = 0; before && after && i < before->size() && i < after->size(); ++i) {
+        if ((*before)[i].harness.variant == kit.harness.variant)
+            continue;
+        if (auto shared = size::shared_values(sizing, (*before)[i].harness); !shared.empty())
+            others.push_back(size::state_of((*after)[i].harness, std::move(shared)));
+    }
+    return others;
+}
+
+std::string names_of(const std::vector<size::OtherKit>& others) {
+    std::string names;
+    for (const size::OtherKit& other : others)
+        names += (names.empty() ? "" : ", ") + other.variant;
+    return names;
 }
 
 /// "all", or ids with commas between.
@@ -112,16 +145,31 @@ std::vector<Answer> size_all(const std::vector<read::ReadHarness>& kits, const A
 int tell_one(const read::ReadHarness& kit, const Answer& answer, const Arguments& arguments,
              std::string& text, std::vector<std::string>& json) {
     const auto& sizing = *answer;
+    const auto target = arguments.value("--write");
+    std::string made;
+    std::vector<size::OtherKit> others;
+    int code = sizing ? exit_clean : exit_errors;
+    if (target && sizing) {
+        auto written = written_text(kit.source, *sizing);
+        if (!written)
+            return trouble(written.error());
+        made = std::move(*written);
+        others = other_kits(kit, *sizing, made);
+    }
     const report::Sized sized{.source = &kit.source,
                               .harness = &kit.harness,
                               .sizing = sizing ? &*sizing : nullptr,
-                              .none = sizing ? nullptr : &sizing.error()};
+                              .none = sizing ? nullptr : &sizing.error(),
+                              .others = others};
     json.push_back(report::size_json(sized));
     text += (text.empty() ? "" : "\n") + report::size_text(sized);
-    int code = sizing ? exit_clean : exit_errors;
-    if (const auto target = arguments.value("--write"); target && sizing)
-        code = std::max(code, write_new(kit.source, *sizing, *target, arguments.has("--in-place")));
-    return code;
+    if (!target || !sizing)
+        return code;
+    if (!others.empty() && !arguments.has("--shared"))
+        return std::max(code, trouble(fmt::format("{}: error: not written: it would set values of kit {} as "
+                                                  "well (the list is above); add --shared to write them",
+                                                  *target, names_of(others))));
+    return std::max(code, write_new(kit.source.path(), *target, made, arguments.has("--in-place")));
 }
 
 } // namespace
@@ -129,13 +177,24 @@ int tell_one(const read::ReadHarness& kit, const Answer& answer, const Arguments
 int run_size(const Arguments& arguments) {
     if (arguments.has("--in-place") && !arguments.has("--write"))
         return wrong_usage(size_grammar, "--in-place needs --write");
+    if (arguments.has("--shared") && !arguments.has("--write"))
+        return wrong_usage(size_grammar, "--shared needs --write");
+    const auto target = arguments.value("--write");
+    if (target && target->empty())
+        return wrong_usage(size_grammar, "--write: the name of the new file is empty");
+    if (target && target == arguments.value("--json"))
+        return wrong_usage(size_grammar, fmt::format("--write and --json both go to {}; name two", *target));
+    if (const auto asked = failures_asked(arguments);
+        asked && asked->parts.empty() && arguments.value("--failures") != "all")
+        return wrong_usage(size_grammar, "--failures names no part; name cables and parts by their ids, or "
+                                         "say all");
     const std::string& path = arguments.words.front();
     const auto kits = read::read_kits(path, arguments.value("--variant").value_or(""));
     if (!kits) {
         say(refusal_text(kits.error().source, kits.error().mistakes));
         return exit_trouble;
     }
-    if (kits->size() > 1 && arguments.has("--write"))
+    if (kits->size() > 1 && target)
         return wrong_usage(
             size_grammar,
             fmt::format("{} holds several kits; --write takes one, chosen with --variant", path));
@@ -147,9 +206,9 @@ int run_size(const Arguments& arguments) {
     const std::vector<Answer> answers = size_all(*kits, arguments);
     for (std::size_t i = 0; i < kits->size(); ++i)
         code = std::max(code, tell_one((*kits)[i], answers[i], arguments, text, json));
-    if (const auto target = arguments.value("--json"))
-        code = std::max(code, deliver(*target, report::json_list(json), arguments.words));
-    if (arguments.value("--json") != "-")
+    if (const auto json_path = arguments.value("--json"))
+        code = std::max(code, deliver(*json_path, report::json_list(json), arguments.words));
+    if (arguments.value("--json") != "-" && target != "-")
         code = std::max(code, deliver("-", text, {}));
     return code;
 }

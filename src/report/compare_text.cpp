@@ -124,11 +124,17 @@ std::string changes_of(const Comparison& comparison) {
     return fmt::format("\nBuilt differently: {}\n", count) + text;
 }
 
+/// As it is printed, so that the difference beside it adds up.
+double shown_kg(double kg) {
+    return std::ceil(kg * 100 - 1e-9) / 100;
+}
+
 std::string copper_text(const Comparison& comparison) {
     return wrapped(
         fmt::format("copper {} before, {} after ({}); cable {} before, {} after ({})",
                     kilograms(comparison.copper_before_kg), kilograms(comparison.copper_after_kg),
-                    signed_words(comparison.copper_after_kg - comparison.copper_before_kg, 2, "kg"),
+                    signed_words(shown_kg(comparison.copper_after_kg) - shown_kg(comparison.copper_before_kg),
+                                 2, "kg"),
                     base::shown_up(comparison.length_before_m, 1, "m"),
                     base::shown_up(comparison.length_after_m, 1, "m"),
                     signed_words(comparison.length_after_m - comparison.length_before_m, 1, "m")),

@@ -88,6 +88,8 @@ Json answer(const size::Sizing& sizing) {
     if (sizing.by_price) {
         all["price"] = number(sizing.price);
         all["lugs_priced"] = sizing.lugs_priced;
+        if (!sizing.lugs_unpriced.empty())
+            all["lugs_unpriced"] = sizing.lugs_unpriced;
     }
     all["stock"] = sizing.stock;
     all["chosen"] = Json::array();
@@ -128,6 +130,14 @@ std::string size_json(const Sized& sized) {
                 {"variant", sized.harness->variant},
                 {"title", sized.harness->title}};
     all.update(sized.sizing != nullptr ? answer(*sized.sizing) : refusal(*sized.none));
+    if (!sized.others.empty()) {
+        all["also_sets"] = Json::array();
+        for (const size::OtherKit& other : sized.others)
+            all["also_sets"].push_back({{"variant", other.variant},
+                                        {"values", other.shared},
+                                        {"good", other.good},
+                                        {"state", other.state}});
+    }
     return all.dump(2) + "\n";
 }
 

@@ -99,15 +99,20 @@ std::string left_out_text(const size::Sizing& sizing) {
     return text;
 }
 
+std::string counted(std::int64_t count, std::string_view one, std::string_view several) {
+    return fmt::format("{} {}", count, count == 1 ? one : several);
+}
+
 std::string proof_words(const size::SearchProof& proof, const size::ExplainEffort& effort) {
     return fmt::format(
-        "{} choices were judged by all rules; {} rows were known beforehand and {} learnt from bad choices "
+        "{} judged by all rules; {} rows were known beforehand and {} learnt from bad choices "
         "({} of them sums over the sizes, {} proven by intervals, {} by rules without currents, {} of one "
         "choice "
         "alone); "
-        "{} trees of branch and bound opened {} nodes, closed {} by their bound and {} by a row.",
-        proof.questions, proof.rows_at_start, proof.rows_learnt, effort.by_sums, effort.by_bounds,
-        effort.by_rule, effort.single, proof.trees, proof.effort.nodes, proof.effort.bounded,
+        "{} of branch and bound opened {} nodes, closed {} by their bound and {} by a row.",
+        counted(proof.questions, "choice was", "choices were"), proof.rows_at_start, proof.rows_learnt,
+        effort.by_sums, effort.by_bounds, effort.by_rule, effort.single,
+        counted(proof.trees, "tree", "trees"), proof.effort.nodes, proof.effort.bounded,
         proof.effort.impossible);
 }
 
@@ -147,6 +152,17 @@ std::string sensitivity_text(const size::Sizing& sizing) {
     return text;
 }
 
+/// What writing sets in other kits, and how each of them stands with it.
+std::string others_text(const std::vector<size::OtherKit>& others) {
+    if (others.empty())
+        return {};
+    std::string text = heading("Shared with other kits of the file: written for one, set for all");
+    for (const size::OtherKit& other : others)
+        text += wrapped(fmt::format("kit {}: {}; {}", other.variant, joined(other.shared, ", "), other.state),
+                        page_width, "  - ", "    ");
+    return text;
+}
+
 std::string answer_text(const Sized& sized) {
     const size::Sizing& sizing = *sized.sizing;
     if (sizing.chosen.empty())
@@ -162,6 +178,9 @@ std::string answer_text(const Sized& sized) {
         total += fmt::format(", price {}{}", base::shown_number(sizing.price, 2, base::Rounding::up),
                              sizing.lugs_priced ? " with the lugs" : " without lugs");
     text += wrapped(total + "; from " + sizing.stock, page_width, "  ", "  ");
+    if (!sizing.lugs_unpriced.empty())
+        text +=
+            wrapped("Lugs are left out of the price: " + sizing.lugs_unpriced + ".", page_width, "  ", "  ");
     if (!sizing.lugs.empty())
         text += heading("Lugs from stock") + lugs_table(sizing);
     if (const std::string smaller = smaller_text(sizing); !smaller.empty())
@@ -174,27 +193,41 @@ std::string answer_text(const Sized& sized) {
                                   : not_proven(sizing),
                     page_width, "  ", "  ");
     text += wrapped(proof_words(sizing.proof, sizing.effort), page_width, "  ", "  ");
-    return text + standing_text(sizing.standing) + sensitivity_text(sizing);
+    return text + standing_text(sizing.standing) + sensitivity_text(sizing) + others_text(sized.others);
+}
+
+/// "charging-drop G1, feed: Do the charging unit's volts arrive at the battery?" A rule's own question tells
+/// what it is about to one who does not know its name.
+std::string conflict_words(const std::string& rule) {
+    const std::string_view slug = std::string_view(rule).substr(0, rule.find(' '));
+    const check::Rule* known = check::rule_by_slug(slug);
+    return known == nullptr
+               ? rule
+               : fmt::format("{}: {} What usually mends it: {}.", rule, known->asks, known->cure);
 }
 
 std::string refusal(const Sized& sized) {
     const size::NoKit& none = *sized.none;
     std::string text = wrapped("NO KIT: " + none.message, page_width, "  ", "    ");
     if (!none.conflict.empty()) {
-        text += heading("Rules that cannot be kept together (without any one of them a choice exists)");
+        text += heading(none.conflict.size() == 1
+                            ? "The rule that no choice keeps (without it a choice exists)"
+                            : "Rules that cannot be kept together (without any one of them a choice exists)");
         for (const std::string& rule : none.conflict)
-            text += wrapped(rule, page_width, "  - ", "    ");
+            text += wrapped(conflict_words(rule), page_width, "  - ", "    ");
     }
     if (!none.relaxations.empty()) {
-        text += heading("What would free it, least copper first");
+        text += heading("What would free it, least copper first; any one of these");
         for (const size::Relaxation& one : none.relaxations)
             text += wrapped(fmt::format("{} (then {} of copper)", one.what, kilograms(one.copper_kg)),
                             page_width, "  - ", "    ");
     } else if (none.proven) {
-        text += wrapped("No change that was tried frees it: a chosen cable, or two of them, doubled; one of "
-                        "a larger section, a shorter run, a cooler route, a better insulation. The way "
-                        "the kit is wired has to change.",
-                        page_width, "  ", "  ");
+        text +=
+            wrapped("No change that was tried frees it: a chosen cable, or two of them, doubled, of a larger "
+                    "section, of a shorter run, with a better insulation; one on a cooler route; a drop "
+                    "limit of the conflict doubled. Look at the way the kit is wired: another way for "
+                    "the current, a part moved nearer, a unit or consumer that takes less.",
+                    page_width, "  ", "  ");
     }
     return text + standing_text(none.standing);
 }

@@ -2,7 +2,7 @@
 #pragma once
 
 #include "base/source.h"
-#include "size/size.h"
+#include "size/other_kits.h"
 
 #include <string>
 
@@ -14,6 +14,7 @@ struct Sized {
     const model::Harness* harness = nullptr; // as the file has it
     const size::Sizing* sizing = nullptr;    // one of these two
     const size::NoKit* none = nullptr;
+    std::vector<size::OtherKit> others{}; // that writing this kit's choice also sets values of
 };
 
 /// Choices with the binding rule and the next smaller size, copper, proof, what stands whatever is chosen,

@@ -135,6 +135,7 @@ Sizing account_of(const model::Harness& harness, const Choices& choices, const S
     sizing.assignment = *solution.best;
     sizing.by_price = choices.by_price;
     sizing.lugs_priced = choices.lugs_priced;
+    sizing.lugs_unpriced = choices.lugs_unpriced;
     if (choices.by_price)
         sizing.price = std::round(static_cast<double>(solution.cost) / cost_scale) / 100;
     sizing.proven = solution.proof.complete;

@@ -38,9 +38,10 @@ const model::CableEnd& end_at(const model::Harness& harness, std::size_t end);
 constexpr std::int64_t cost_scale = 1000;
 
 struct Choices {
-    std::vector<Choice> list; // cables in file order, then fuse-links, studs, lugs
-    bool by_price = false;    // every option has a price; otherwise by copper mass
-    bool lugs_priced = false; // by price, and the price of the lugs is in it
+    std::vector<Choice> list;  // cables in file order, then fuse-links, studs, lugs
+    bool by_price = false;     // every option has a price; otherwise by copper mass
+    bool lugs_priced = false;  // by price, and the price of the lugs is in it
+    std::string lugs_unpriced; // why it is not, where the stock lists lugs
     std::vector<Variable> variables() const;
 };
 

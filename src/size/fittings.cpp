@@ -105,7 +105,8 @@ class LugPrices {
         for (const EndChoices& one : ends_with_choices(harness, choices))
             add(one);
     }
-    bool complete() const { return complete_; }
+    bool complete() const { return missing_.empty(); }
+    const std::string& missing() const { return missing_; }
     const std::vector<std::vector<std::int64_t>>& alone() const { return alone_; }
     std::vector<LugCost>& pairs() { return pairs_; }
 
@@ -126,13 +127,20 @@ class LugPrices {
                     one.section ? choices_.list[*one.section].options[x].value : fixed_mm2;
                 const bool had = lug_in_stock(harness_, section_mm2, lug);
                 const auto price = lug_price(harness_, one.end, section_mm2, lug);
-                complete_ = complete_ && (price || !had);
+                if (had && !price)
+                    miss(fmt::format("the stock has no price for the lug {} {}",
+                                     base::shown_section(section_mm2), lug.name));
                 possible += had ? 1 : 0;
                 pair.cost.back().push_back(price.value_or(0));
             }
         }
         if (one.section && size) {
-            complete_ = complete_ && possible <= most_priced;
+            if (possible > most_priced)
+                miss(fmt::format("{} at {} may get {} different lugs, and prices of more than {} are not "
+                                 "weighed; list fewer studs in the stock, or give the stud",
+                                 harness_.cables[one.end / 2].id,
+                                 harness_.terminal(end_at(harness_, one.end).at).address, possible,
+                                 most_priced));
             pairs_.push_back(std::move(pair));
             return;
         }
@@ -140,13 +148,17 @@ class LugPrices {
         for (std::size_t o = 0; o < sums.size(); ++o)
             sums[o] += one.section ? pair.cost[o][0] : pair.cost[0][o];
     }
+    void miss(std::string why) {
+        if (missing_.empty())
+            missing_ = std::move(why);
+    }
     std::size_t options(const std::optional<std::size_t>& choice) const {
         return choice ? choices_.list[*choice].options.size() : 1;
     }
 
     const model::Harness& harness_;
     const Choices& choices_;
-    bool complete_ = true;
+    std::string missing_; // the first that keeps lugs out of the price
     std::vector<std::vector<std::int64_t>> alone_;
     std::vector<LugCost> pairs_;
 };
@@ -285,6 +297,7 @@ std::vector<LugCost> price_lugs(const model::Harness& harness, Choices& choices)
         return {};
     LugPrices prices(harness, choices);
     choices.lugs_priced = prices.complete();
+    choices.lugs_unpriced = prices.missing();
     if (!choices.lugs_priced)
         return {};
     for (std::size_t c = 0; c < choices.list.size(); ++c)

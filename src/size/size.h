@@ -68,7 +68,8 @@ struct Sizing {
     model::Harness harness; // with the choice written in
     double copper_kg = 0;   // of the chosen cables
     bool by_price = false;
-    bool lugs_priced = false; // the price of the lugs is in it
+    bool lugs_priced = false;  // the price of the lugs is in it
+    std::string lugs_unpriced; // by price without lugs: why
     double price = 0;
     bool proven = false; // false: a limit ended the search; nothing cheaper than `lower_bound` exists
     SearchProof proof;

@@ -14,14 +14,6 @@ namespace {
 constexpr std::array<std::string_view, 5> metric_studs_on_sale = {"M5", "M6", "M8", "M10", "M12"};
 constexpr std::array<std::string_view, 5> us_studs_on_sale = {"#10", "1/4 in", "5/16 in", "3/8 in", "1/2 in"};
 
-std::string section_text(double section_mm2) {
-    std::string gauge = base::awg_name(section_mm2);
-    if (!gauge.empty())
-        return gauge;
-    const bool whole = section_mm2 == std::floor(section_mm2);
-    return base::shown(section_mm2, whole ? 0 : 2, base::Rounding::nearest, "mm2");
-}
-
 /// Of ratings too.
 bool same_section(double a, double b) {
     return std::abs(a - b) <= 5e-4 * std::max(a, b);
@@ -47,7 +39,7 @@ std::vector<StockSection> sections_of(const model::Harness& harness) {
         const auto built_in =
             harness.units == model::UnitSystem::us ? physics::awg_stock_mm2() : physics::metric_stock_mm2();
         for (const double section_mm2 : built_in)
-            sections.push_back({.section_mm2 = section_mm2, .text = section_text(section_mm2)});
+            sections.push_back({.section_mm2 = section_mm2, .text = base::shown_section(section_mm2)});
     }
     sort_and_thin(sections, [](const StockSection& section) { return section.section_mm2; });
     return sections;

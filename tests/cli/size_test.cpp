@@ -5,6 +5,8 @@
 #include <doctest/doctest.h>
 #include <nlohmann/json.hpp>
 
+#include <filesystem>
+
 using namespace stoutloom::testing;
 
 namespace {
@@ -71,4 +73,51 @@ TEST_CASE("a failure asked of a part that the file lacks is told") {
     const Ran ran = run({program(), "size", "--brief", "--failures", "W1,W9", folder.file("kit.xml", kit)});
     CHECK(ran.exit_code == 2);
     CHECK(ran.err.find("the file has no part W9; did you mean") != std::string::npos);
+}
+
+namespace {
+
+/// Two kits of one harness: W1, W2, F1 and the studs stand once for both, W3 is each kit's own.
+std::string two_kits(const std::string& second_w3) {
+    std::string text = kit;
+    text.insert(text.rfind("</harness>"),
+                "<variant id=\"near\"/><variant id=\"far\"><cable id=\"W3\" section=\"" + second_w3 +
+                    "\" length=\"1.1 m\"><from at=\"G2.-\"/><to at=\"G1.B-\"/></cable></variant>");
+    return text;
+}
+
+} // namespace
+
+TEST_CASE("writing one kit's choice tells what it sets in other kits and does it only when told to") {
+    const TemporaryFolder folder;
+    const std::string path = folder.file("two.xml", two_kits("auto")), made = folder.path() + "/new.xml";
+    const std::vector<std::string> words = {program(), "size",    "--brief", "--variant",
+                                            "near",    "--write", made,      path};
+    const Ran refused = run(words);
+    CHECK(refused.exit_code == 2);
+    CHECK(refused.err.find("values of kit far") != std::string::npos);
+    CHECK(refused.out.find("kit far: W1, W2, F1") != std::string::npos);
+    CHECK_FALSE(std::filesystem::exists(made));
+    std::vector<std::string> told = words;
+    told.insert(told.end(), {"--shared", "--json", "-"});
+    const Ran written = run(told);
+    CHECK(written.exit_code == 0);
+    const auto json = nlohmann::json::parse(written.out);
+    REQUIRE(json["also_sets"].size() == 1);
+    CHECK(json["also_sets"][0]["variant"] == "far");
+    CHECK(json["also_sets"][0]["good"] == true);
+    // The other kit's own cable is left to choose and can be chosen, as was told.
+    const Ran rest = run({program(), "size", "--brief", "--variant", "far", "--json", "-", made});
+    CHECK(rest.exit_code == 0);
+    CHECK(nlohmann::json::parse(rest.out)["chosen"].size() == 1);
+}
+
+TEST_CASE("a kit that the written values spoil is told so") {
+    const TemporaryFolder folder;
+    const std::string made = folder.path() + "/new.xml";
+    const Ran ran = run({program(), "size", "--brief", "--variant", "near", "--shared", "--write", made,
+                         folder.file("two.xml", two_kits("1.5 mm2"))});
+    CHECK(ran.exit_code == 0);
+    CHECK(ran.out.find("not fit to build") != std::string::npos);
+    CHECK(run({program(), "check", "--brief", "--variant", "far", made}).exit_code == 1);
 }

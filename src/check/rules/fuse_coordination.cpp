@@ -39,6 +39,11 @@ std::string link_names(const Facts& facts, const LinkTogether& link) {
     return listed(names);
 }
 
+/// One figure where both print alike.
+std::string one_or_range(const std::string& least, const std::string& most, std::string_view between) {
+    return least == most ? most : least + std::string(between) + most;
+}
+
 void tell(const Facts& facts, const Coordination& told, Judgement judgement, Judgements& judgements) {
     const model::Cable& cable = facts.harness->cable(told.feed->cable);
     const double limit_degc = short_time_limit_of(*facts.harness, told.feed->cable);
@@ -55,9 +60,10 @@ void tell(const Facts& facts, const Coordination& told, Judgement judgement, Jud
                       "{} stands for ever what {} can drive through a short, {}, whether {} opens or not",
                       with_section(cable), facts.harness->device(told.feed->source).id,
                       amps_up(told.prospective_a), links)
-                : fmt::format("{} is cleared by {} at every current from {} to {} before it is damaged",
-                              with_section(cable), links, amps_up(told.least_fusing_a),
-                              amps_up(told.prospective_a));
+                : fmt::format(
+                      "{} is cleared by {} at every current from {} before it is damaged",
+                      with_section(cable), links,
+                      one_or_range(amps_up(told.least_fusing_a), amps_up(told.prospective_a), " to "));
         judgements.passes(std::move(judgement));
         return;
     }
@@ -66,13 +72,13 @@ void tell(const Facts& facts, const Coordination& told, Judgement judgement, Jud
     judgement = with_figures(
         std::move(judgement), {.computed = told.reaches_degc, .limit = limit_degc}, "degC",
         fmt::format("short-time limit of insulation {}, IEC 60364-4-43 table 43A", cable.insulation.text));
-    judgement.message =
-        fmt::format("a fault of {} to {} from {} harms {} before the slowest {} clears it: the copper "
-                    "reaches {}{}, the wall "
-                    "stands {}",
-                    amps_down(told.from_a), amps_up(told.to_a), facts.harness->device(told.feed->source).id,
-                    with_section(cable), links, told.reaches_degc >= 1083 ? "at least " : "",
-                    degc_up(told.reaches_degc), degc_down(limit_degc));
+    judgement.message = fmt::format(
+        "a fault of {} from {} harms {} before the slowest {} clears it: the copper "
+        "reaches {}{}, the wall "
+        "stands {}",
+        one_or_range(amps_down(told.from_a), amps_up(told.to_a), " to "),
+        facts.harness->device(told.feed->source).id, with_section(cable), links,
+        told.reaches_degc >= 1083 ? "at least " : "", degc_up(told.reaches_degc), degc_down(limit_degc));
     judgement.yields_to = {"fuse-over-ampacity", "cable-unprotected"};
     judgement.cure = "a smaller or faster fuse-link, more copper, or insulation of a higher short-time limit";
     judgements.fails(std::move(judgement),

@@ -4,6 +4,7 @@
 #include "physics/heat_shrink.h"
 #include "report/diagram_parts.h"
 #include "report/words.h"
+#include "size/stock.h"
 
 #include <fmt/format.h>
 
@@ -103,6 +104,26 @@ CutRow row_of(const Voice& voice, const CutCable& cut) {
     return row;
 }
 
+/// Order code and price of the cable, its two ends and their heat-shrink, for all pieces of the row; empty
+/// where the file's stock gives none.
+std::vector<std::string> ordering_cells(const model::Harness& harness, const CutCable& cut) {
+    std::vector<std::string> cells;
+    const auto add = [&](const model::Ordering& ordering, double count_or_m) {
+        cells.push_back(ordering.code);
+        cells.push_back(ordering.price ? plain(*ordering.price * count_or_m * cut.pieces, 2) : "");
+    };
+    const model::Cable& cable = harness.cable(cut.cable);
+    add(cut.section_known ? size::conductor_ordering(harness, cable) : model::Ordering{}, cut.cut_m);
+    for (const model::CableEnd* end : {&cable.from, &cable.to}) {
+        const model::StockLug* listed = size::listed_lug(
+            harness, end->barrel_mm2 ? end->barrel_mm2->value : cable.section_mm2.value, end->lug);
+        add(listed != nullptr && cut.section_known ? listed->ordering : model::Ordering{}, 1);
+    }
+    for (const CutEndFigures* end : {&cut.from, &cut.to})
+        add(end->sleeve ? end->sleeve->ordering : model::Ordering{}, end->sleeve_m);
+    return cells;
+}
+
 } // namespace
 
 std::string sleeve_size(const Voice& voice, const CutEndFigures& end, SleeveUse use) {
@@ -173,7 +194,17 @@ CsvTable cut_list_table(const Voice& voice, const std::vector<CutCable>& cuts) {
                              "heat_shrink_from_m",
                              "heat_shrink_to",
                              "heat_shrink_to_m",
-                             "looms"}}};
+                             "looms",
+                             "order_code",
+                             "price",
+                             "from_end_order_code",
+                             "from_end_price",
+                             "to_end_order_code",
+                             "to_end_price",
+                             "heat_shrink_from_order_code",
+                             "heat_shrink_from_price",
+                             "heat_shrink_to_order_code",
+                             "heat_shrink_to_price"}}};
     for (const CutCable& cut : cuts) {
         const model::Cable& cable = voice.harness().cable(cut.cable);
         const model::Terminal& from = voice.harness().terminal(cable.from.at);
@@ -208,6 +239,8 @@ CsvTable cut_list_table(const Voice& voice, const std::vector<CutCable>& cuts) {
                               shrunk ? sleeve_size(voice, cut.to, SleeveUse::shop) : "",
                               shrunk ? plain(cut.to.sleeve_m, 3) : "",
                               looms});
+        std::vector<std::string> ordering = ordering_cells(voice.harness(), cut);
+        std::move(ordering.begin(), ordering.end(), std::back_inserter(table.rows.back()));
     }
     return table;
 }

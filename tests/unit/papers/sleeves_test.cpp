@@ -106,3 +106,35 @@ TEST_CASE("the shopping list holds every sleeve of the cut list") {
         CHECK(listed_m == doctest::Approx(wanted_m).epsilon(0.01));
     }
 }
+
+TEST_CASE("the cut list as CSV says by which codes to order and what each piece costs") {
+    const auto kit =
+        kit_of_text(kit_text("metric", R"(<stock><conductor section="50 mm2" order="CB-50" price="10"/>
+<lug section="50 mm2" stud="M8" order="LG-50-8" price="1.5"/>
+<sleeve expanded="20 mm" recovered="10 mm" order="HS-20" price="4"/></stock>)"));
+    const report::Voice voice(kit->view, report::Language::english);
+    const auto rows = report::cut_list_table(voice, report::cut_cables(voice, {})).rows;
+    const auto column = [&](const std::string& name) {
+        return static_cast<std::size_t>(std::find(rows[0].begin(), rows[0].end(), name) - rows[0].begin());
+    };
+    REQUIRE(column("heat_shrink_to_price") < rows[0].size());
+    int priced = 0, lugs = 0;
+    for (std::size_t i = 1; i < rows.size(); ++i) {
+        REQUIRE(rows[i].size() == rows[0].size());
+        if (rows[i][column("build")] != "cable")
+            continue;
+        CHECK(rows[i][column("order_code")] == "CB-50");
+        CHECK(std::stod(rows[i][column("price")]) ==
+              doctest::Approx(10 * std::stod(rows[i][column("cut_length_m")]) *
+                              std::stod(rows[i][column("pieces")]))
+                  .epsilon(0.001));
+        ++priced;
+        for (const char* end : {"from_end", "to_end"})
+            if (rows[i][column(end)] == "M8") {
+                CHECK(rows[i][column(std::string(end) + "_order_code")] == "LG-50-8");
+                ++lugs;
+            }
+    }
+    CHECK(priced == 2);
+    CHECK(lugs > 0);
+}

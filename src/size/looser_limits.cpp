@@ -1,0 +1,69 @@
+#include "size/looser_limits.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace stoutloom::size {
+namespace {
+
+bool named(const std::vector<std::string>& conflict, std::string_view start) {
+    return std::any_of(conflict.begin(), conflict.end(),
+                       [&](const std::string& rule) { return rule.starts_with(start); });
+}
+
+/// Feed, return and both together: one cannot be loosened without the sum.
+LooserLimit loop_limits(const model::Harness& harness, std::string_view what, std::string price_of_it) {
+    LooserLimit looser{.limits = {}, .price_of_it = std::move(price_of_it)};
+    for (const char* part : {"feed", "return", "loop"}) {
+        const std::string name = fmt::format("{}-{}-drop", what, part);
+        looser.limits.push_back(
+            {.told = name, .name = name, .from_v = model::limit_in_force(harness, name).value});
+    }
+    return looser;
+}
+
+} // namespace
+
+std::vector<LooserLimit> looser_limits(const model::Harness& harness,
+                                       const std::vector<std::string>& conflict) {
+    std::vector<LooserLimit> all;
+    if (named(conflict, "charging-drop "))
+        all.push_back(
+            loop_limits(harness, "charging", "that is for you to decide, the battery gets so much less"));
+    if (named(conflict, "cranking-drop "))
+        all.push_back(
+            loop_limits(harness, "cranking", "that is for you to decide, the starter gets so much less"));
+    for (std::size_t i = 0; i < harness.limits.size(); ++i) {
+        const model::Limit& limit = harness.limits[i];
+        if (!limit.from || !limit.to)
+            continue;
+        const std::string &from = harness.terminal(*limit.from).address,
+                          &to = harness.terminal(*limit.to).address;
+        if (named(conflict, fmt::format("limit-drop {} to {}", from, to)))
+            all.push_back({.limits = {{.told = fmt::format("from {} to {}", from, to),
+                                       .name = {},
+                                       .own = i,
+                                       .from_v = limit.value.value}},
+                           .price_of_it = "it is the file's own, for you to decide"});
+    }
+    return all;
+}
+
+void set_limit(model::Harness& harness, const DropLimit& limit) {
+    if (limit.name.empty()) {
+        harness.limits[limit.own].value.value = limit.to_v;
+        return;
+    }
+    for (model::Limit& given : harness.limits)
+        if (given.name == limit.name) {
+            given.value.value = limit.to_v;
+            return;
+        }
+    model::Limit added;
+    added.name = limit.name;
+    added.value.value = limit.to_v;
+    harness.limits.push_back(std::move(added));
+}
+
+} // namespace stoutloom::size
