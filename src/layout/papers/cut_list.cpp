@@ -8,7 +8,7 @@
 namespace stoutloom::layout::papers {
 namespace {
 
-constexpr double reel_caption_mm = 88;
+constexpr double least_caption_mm = 60, most_caption_mm = 120, caption_gap_mm = 4;
 
 /// Column heads over the four boxes and the rule under them.
 double draw_columns(PaperFlow& flow, const CutListWords& words) {
@@ -84,15 +84,29 @@ bool place_numbers(ReelLayout& layout, const Reel& reel, const TextMeasure& meas
     return near;
 }
 
-ReelLayout lay_reel(const Reel& reel, const Box& area, const TextMeasure& measure) {
+/// What is left of the bought length stands in the caption where the bar has no room for it.
+std::string whole_caption(const Reel& reel) {
+    return reel.left.empty() ? reel.caption : reel.caption + "; " + reel.left;
+}
+
+/// One column for all captions, as wide as the longest: all bars begin in one line and no caption wraps.
+double captions_wide_mm(const std::vector<Reel>& reels, const TextMeasure& measure) {
+    double wide = least_caption_mm;
+    for (const Reel& reel : reels)
+        wide = std::max(wide, measure.width_mm(whole_caption(reel), text_height_mm, Weight::bold) +
+                                  caption_gap_mm + 0.2);
+    return std::min(wide, most_caption_mm);
+}
+
+ReelLayout lay_reel(const Reel& reel, const Box& area, double captions_mm, const TextMeasure& measure) {
     ReelLayout layout;
-    const double left = area.x_mm + reel_caption_mm;
+    const double left = area.x_mm + captions_mm;
     layout.bar = {left, 0, area.right_mm() - left, 5.4};
     layout.left_inside = measure.width_mm(reel.left, text_height_mm, Weight::regular) + 5 <
                          layout.bar.width_mm * (1 - used_length_m(reel) / reel.length_m);
     const bool named = layout.left_inside || reel.left.empty();
-    layout.caption = wrapped(named ? reel.caption : reel.caption + "; " + reel.left,
-                             {.width_mm = reel_caption_mm - 4, .weight = Weight::bold}, measure);
+    layout.caption = wrapped(named ? reel.caption : whole_caption(reel),
+                             {.width_mm = captions_mm - caption_gap_mm, .weight = Weight::bold}, measure);
     if (!place_numbers(layout, reel, measure)) {
         std::string order;
         for (const ReelPiece& piece : reel.pieces)
@@ -109,8 +123,8 @@ ReelLayout lay_reel(const Reel& reel, const Box& area, const TextMeasure& measur
     return layout;
 }
 
-void draw_reel(PaperFlow& flow, const Reel& reel) {
-    const ReelLayout layout = lay_reel(reel, flow.content(), flow.measure());
+void draw_reel(PaperFlow& flow, const Reel& reel, double captions_mm) {
+    const ReelLayout layout = lay_reel(reel, flow.content(), captions_mm, flow.measure());
     flow.need(layout.height_mm);
     Pen pen(flow.next_id("reel"), Role::rule_line, flow.measure());
     pen.told(reel.caption, reel.left);
@@ -142,6 +156,24 @@ void draw_reel(PaperFlow& flow, const Reel& reel) {
     pen.lines({.at = {bar.x_mm, bar.bottom_mm() + 3.8}, .words = {}}, layout.list);
     pen.put_on(flow.page());
     flow.advance(layout.height_mm);
+}
+
+constexpr double over_notes_mm = 2;
+
+double notes_height_mm(const std::vector<std::string>& notes, const PaperFlow& flow) {
+    double tall = over_notes_mm;
+    for (const std::string& note : notes)
+        tall += lines_height_mm(wrapped(note, {.width_mm = flow.content().width_mm}, flow.measure()).size(),
+                                text_height_mm) +
+                1.8;
+    return tall;
+}
+
+void write_notes(PaperFlow& flow, const std::vector<std::string>& notes) {
+    if (!notes.empty())
+        flow.advance(over_notes_mm);
+    for (const std::string& note : notes)
+        flow.paragraph(note);
 }
 
 } // namespace
@@ -189,15 +221,18 @@ std::vector<Page> build_cut_list(const CutListContent& content, PaperSize size, 
         flow.advance(tall);
     }
     flow.drop_head();
+    // Under the rows where there is room: behind a long reel plan they would have a sheet to themselves.
+    const bool notes_first = notes_height_mm(words.notes, flow) <= flow.left_mm();
+    if (notes_first)
+        write_notes(flow, words.notes);
     if (!content.reels.empty()) {
         flow.subheading(words.reel_plan, 12);
+        const double captions_mm = captions_wide_mm(content.reels, measure);
         for (const Reel& reel : content.reels)
-            draw_reel(flow, reel);
+            draw_reel(flow, reel, captions_mm);
     }
-    if (!words.notes.empty())
-        flow.advance(1.5);
-    for (const std::string& note : words.notes)
-        flow.paragraph(note);
+    if (!notes_first)
+        write_notes(flow, words.notes);
     return flow.done();
 }
 

@@ -4,6 +4,8 @@
 
 #include "layout/papers/tables.h"
 
+#include <functional>
+
 namespace stoutloom::layout::papers {
 
 /// Cables that leave the trunk at one place towards one unit.
@@ -34,15 +36,18 @@ struct LoomBoard {
 };
 struct LoomWords {
     std::string heading, continued, scale, scale_remark, none, tile, print_check, cut_here;
+    std::string straight;                       // "{0} straight on to the next cut line", at true-size tiles
+    std::function<std::string(double)> measure; // a length as the reader's tape tells it
 };
 struct LoomBoardsContent {
     std::vector<LoomBoard> boards;
-    LoomWords words; // {0} in `scale`: "1 : 20"; in `tile`: "2 / 9"
+    LoomWords words; // {0} in `scale`: "1 : 20"; in `tile`: "2 / 9"; in `straight`: a length
 };
 std::vector<Page> build_loom_boards(const LoomBoardsContent& content, PaperSize size,
                                     const TextMeasure& measure);
 /// True size, A4 or Letter landscape tiles that overlap by 10 mm: cut lines in the middle of the overlap, a
-/// letter on both sides of each join, a rule along the foot, and a strip that tells which tile this is.
+/// letter on both sides of each join, a rule along the foot, and a strip that tells which tile this is. Where
+/// nothing branches off there is no tile: the length from cut line to cut line is told, for a tape.
 std::vector<Page> build_loom_tiles(const LoomBoardsContent& content, PaperSize size,
                                    const TextMeasure& measure);
 

@@ -16,6 +16,7 @@ struct Tile {
     const LoomBoard* board;
     double from_m, span_m;
     std::size_t number, count;
+    double gap_before_m = 0, gap_after_m = 0; // straight trunk without tiles, from cut line to cut line
     bool first() const { return number == 1; }
     bool last() const { return number == count; }
 };
@@ -80,14 +81,24 @@ void draw_rule(Pen& pen, const Tile& tile, const Place& place) {
     pen.line({area.x_mm, place.rule}, {area.x_mm + tile.span_m * place.per_m, place.rule}, thin_mm);
 }
 
+/// Between this tile's cuts: each place is on one tile.
+bool holds(const Tile& tile, double at_m) {
+    const double from = tile.first() ? -1e9 : tile.from_m + cut_mm / 1000,
+                 to = tile.last() ? 1e9 : tile.from_m + tile.span_m - cut_mm / 1000;
+    return at_m > from + 1e-6 && at_m <= to + 1e-6;
+}
+
+bool any_breakout(const Tile& tile) {
+    return std::any_of(tile.board->breakouts.begin(), tile.board->breakouts.end(),
+                       [&](const Breakout& breakout) { return holds(tile, breakout.at_m); });
+}
+
 /// The breakouts between this tile's cuts, each told on one tile.
 std::vector<FlagWish> wishes_of(const Tile& tile, const Place& place) {
-    const double from = tile.first() ? -1e9 : tile.from_m + cut_mm / place.per_m,
-                 to = tile.last() ? 1e9 : tile.from_m + tile.span_m - cut_mm / place.per_m;
     std::vector<FlagWish> wishes;
     for (std::size_t i = 0; i < tile.board->breakouts.size(); ++i) {
         const double at = tile.board->breakouts[i].at_m;
-        if (at > from + 1e-6 && at <= to + 1e-6)
+        if (holds(tile, at))
             wishes.push_back(
                 {.breakout = &tile.board->breakouts[i], .number = i + 1, .x_mm = x_of(place, tile, at)});
     }
@@ -111,8 +122,15 @@ void draw_breakouts(Pen& pen, const Tile& tile, const Place& place) {
         pen.line({flag.x_mm, poles}, {flag.x_mm, place.trunk - 2.4}, thin_mm);
 }
 
-/// Where this tile is cut, from under the heading to the rule, and the letter that its neighbour bears too.
-void draw_cut(Pen& pen, const Place& place, double x, double inwards, const std::string& letter) {
+/// Where a tile is cut: `inwards` 1 at its left, -1 at its right.
+struct Cut {
+    double x_mm, inwards;
+    std::string letter, straight; // what its neighbour bears too; the stretch between the two, if any
+};
+
+/// From under the heading to the rule.
+void draw_cut(Pen& pen, const Place& place, const Cut& cut) {
+    const auto& [x, inwards, letter, straight] = cut;
     pen.line({x, place.top}, {x, place.rule - 5}, rule_mm, Dash::dashed);
     for (const double y : {place.top + strong_height_mm, place.rule - 6.5})
         pen.text({.at = {x + inwards * 2, y},
@@ -120,6 +138,12 @@ void draw_cut(Pen& pen, const Place& place, double x, double inwards, const std:
                   .height_mm = strong_height_mm,
                   .weight = Weight::bold,
                   .anchor = inwards > 0 ? Anchor::left : Anchor::right});
+    if (straight.empty())
+        return;
+    pen.text({.at = {x + inwards * 2, place.rule - 11.5}, // over the letter, under the trunk's zone
+              .words = straight,
+              .weight = Weight::bold,
+              .anchor = inwards > 0 ? Anchor::left : Anchor::right});
 }
 
 /// The whole trunk small, this tile's stretch filled, the breakouts as ticks.
@@ -146,21 +170,54 @@ void draw_tile(PaperFlow& flow, const Tile& tile, const LoomWords& words) {
                 .rule = area.bottom_mm() - rule_foot_mm};
     for (const TrunkPart& part : tile.board->parts)
         place.half = std::max(place.half, half_bundle_mm(part));
-    place.trunk = place.rule - 18 - place.half;
+    place.trunk = place.rule - 22 - place.half;
     draw_strip(pen, tile, area);
     draw_trunk(pen, tile, place);
     draw_breakouts(pen, tile, place);
     draw_rule(pen, tile, place);
+    const auto straight = [&](double gap_m) {
+        return gap_m > 0 ? filled(words.straight, {words.measure(gap_m)}) : std::string();
+    };
     if (!tile.first())
-        draw_cut(pen, place, area.x_mm + cut_mm, 1, join_letter(tile.number - 2));
+        draw_cut(pen, place,
+                 {area.x_mm + cut_mm, 1, join_letter(tile.number - 2), straight(tile.gap_before_m)});
     if (!tile.last())
-        draw_cut(pen, place, area.x_mm + tile.span_m * place.per_m - cut_mm, -1,
-                 join_letter(tile.number - 1));
+        draw_cut(pen, place,
+                 {area.x_mm + tile.span_m * place.per_m - cut_mm, -1, join_letter(tile.number - 1),
+                  straight(tile.gap_after_m)});
     if (tile.count > 1)
         pen.text({.at = {area.x_mm + area.width_mm / 2, place.rule - 6.5},
                   .words = words.cut_here,
                   .anchor = Anchor::middle});
     pen.put_on(flow.page());
+}
+
+/// The board in equal steps, less the steps at which nothing branches off. The first and the last always
+/// stand: the loom begins and ends there.
+std::vector<Tile> tiles_of(const LoomBoard& board, double span_m) {
+    const double step = span_m - overlap_mm / 1000;
+    const auto steps =
+        static_cast<std::size_t>(std::max(1.0, std::ceil((board.length_m - span_m) / step + 1 - 1e-9)));
+    std::vector<Tile> tiles;
+    std::size_t before = 0;
+    for (std::size_t i = 0; i < steps; ++i) {
+        Tile tile{.board = &board,
+                  .from_m = step * static_cast<double>(i),
+                  .span_m = span_m,
+                  .number = i + 1,
+                  .count = steps};
+        if (!tile.first() && !tile.last() && !any_breakout(tile))
+            continue;
+        if (!tiles.empty() && i > before + 1)
+            tiles.back().gap_after_m = tile.gap_before_m = step * static_cast<double>(i - before - 1);
+        before = i;
+        tiles.push_back(tile);
+    }
+    for (std::size_t i = 0; i < tiles.size(); ++i) {
+        tiles[i].number = i + 1;
+        tiles[i].count = tiles.size();
+    }
+    return tiles;
 }
 
 } // namespace
@@ -170,25 +227,17 @@ std::vector<Page> build_loom_tiles(const LoomBoardsContent& content, PaperSize s
     std::vector<Page> pages;
     for (const LoomBoard& board : content.boards) {
         const Box area = content_box({.size = size, .portrait = false});
-        const double span = std::floor(area.width_mm) / 1000, step = span - overlap_mm / 1000;
-        const auto count =
-            static_cast<std::size_t>(std::max(1.0, std::ceil((board.length_m - span) / step + 1 - 1e-9)));
-        for (std::size_t i = 0; i < count; ++i) {
-            const std::string number = std::to_string(i + 1) + " / " + std::to_string(count);
+        for (const Tile& tile : tiles_of(board, std::floor(area.width_mm) / 1000)) {
+            const std::string own = std::to_string(tile.number),
+                              number = own + " / " + std::to_string(tile.count);
             PaperFlow flow({.sheet = {.size = size, .portrait = false},
-                            .id = "loom-tile-" + board.id + "-" + std::to_string(i + 1),
+                            .id = "loom-tile-" + board.id + "-" + own,
                             .heading = {.words = board.heading,
                                         .remark = filled(content.words.tile, {number}),
                                         .keep_free_mm = strip_wide_mm + 4},
                             .continued = {}},
                            measure);
-            draw_tile(flow,
-                      {.board = &board,
-                       .from_m = step * static_cast<double>(i),
-                       .span_m = span,
-                       .number = i + 1,
-                       .count = count},
-                      content.words);
+            draw_tile(flow, tile, content.words);
             for (Page& page : flow.done())
                 pages.push_back(std::move(page));
         }

@@ -9,10 +9,10 @@
 namespace stoutloom::layout::papers {
 namespace {
 
-constexpr double card_gap_mm = 3.5, pad_mm = 1.8, least_facts_mm = 44, most_facts_mm = 70,
-                 wide_facts_share = 0.46, narrow_facts_share = 0.345, head_mm = 6.4, over_nut_mm = 2,
-                 face_mm = 3, bush_mm = 3, number_mm = 4.4, stub_mm = 5.6, tick_mm = 4.6, fact_gap_mm = 1.1,
-                 torque_pitch_mm = 6.0, tallest_stack_mm = 92, least_pitch_mm = 4.2;
+constexpr double card_gap_mm = 3, pad_mm = 1.6, least_facts_mm = 44, most_facts_mm = 70,
+                 wide_facts_share = 0.46, narrow_facts_share = 0.345, head_mm = 5.8, over_nut_mm = 2,
+                 face_mm = 2.4, bush_mm = 2, number_mm = 4.4, stub_mm = 5.6, tick_mm = 4.6, fact_gap_mm = 0.8,
+                 torque_pitch_mm = 5.9, tallest_stack_mm = 92, least_pitch_mm = 4.2;
 constexpr double pitch_mm = line_pitch * text_height_mm;
 constexpr std::size_t most_passed_rows = 3;
 
@@ -190,7 +190,7 @@ double facts_height_mm(const StudCard& card, const CardPlan& plan, const TextMea
         tall += pitch_mm *
                     static_cast<double>(
                         wrapped(plan.facts[i], {.width_mm = fact_width_mm(card, i, wide)}, measure).size()) +
-                fact_gap_mm;
+                (i + 1 < plan.facts.size() ? fact_gap_mm : 0);
     return tall;
 }
 

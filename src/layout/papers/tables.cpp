@@ -63,6 +63,11 @@ void share_surplus(std::vector<Column>& columns, const std::vector<double>& whol
     }
 }
 
+/// A column without a title parts its neighbours: it keeps the width it asks for.
+double kept_mm(const Column& column) {
+    return column.title.empty() ? column.width_mm : 0;
+}
+
 } // namespace
 
 void fit_columns(TableBlock& block, double width_mm, const TextMeasure& measure) {
@@ -76,7 +81,7 @@ void fit_columns(TableBlock& block, double width_mm, const TextMeasure& measure)
             if (i < row.cells.size())
                 need = std::max(need, longest_piece_mm(row.cells[i], text_height_mm,
                                                        row.strong ? Weight::bold : column.weight, measure));
-        least.push_back(std::min(need + cell_gap_mm + 0.1, width_mm / 3));
+        least.push_back(std::max(kept_mm(column), std::min(need + cell_gap_mm + 0.1, width_mm / 3)));
     }
     // A column that has more than its longest cell gives to those whose cells would wrap.
     std::vector<double> whole;
@@ -87,7 +92,7 @@ void fit_columns(TableBlock& block, double width_mm, const TextMeasure& measure)
             if (i < row.cells.size())
                 need = std::max(need, measure.width_mm(row.cells[i], text_height_mm,
                                                        row.strong ? Weight::bold : column.weight));
-        whole.push_back(need + cell_gap_mm + 0.1);
+        whole.push_back(std::max(kept_mm(column), need + cell_gap_mm + 0.1));
     }
     const double asked =
         std::accumulate(block.columns.begin(), block.columns.end(), 0.0,

@@ -1,5 +1,7 @@
 #include "report/papers/cut_cables.h"
 
+#include "report/papers/id_ranges.h"
+
 #include "physics/conductor.h"
 #include "physics/heat_shrink.h"
 #include "physics/joint.h"
@@ -171,6 +173,10 @@ std::vector<CutCable> cut_cables(const Voice& voice, const std::vector<std::stri
             choose_sleeves(harness, sleeves, cut);
         cuts.push_back(cut);
     }
+    // As the eye looks for them: W9 before W10, whatever the order in the file.
+    std::stable_sort(cuts.begin(), cuts.end(), [&](const CutCable& a, const CutCable& b) {
+        return stands_before(harness.cable(a.cable).id, harness.cable(b.cable).id);
+    });
     return cuts;
 }
 

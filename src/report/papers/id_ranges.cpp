@@ -30,6 +30,13 @@ Numbered numbered(const std::string& id) {
 
 } // namespace
 
+bool stands_before(const std::string& a, const std::string& b) {
+    const Numbered left = numbered(a), right = numbered(b);
+    if (left.stem != right.stem)
+        return left.stem < right.stem;
+    return left.number < right.number;
+}
+
 std::vector<std::string> parted(const std::string& list) {
     std::vector<std::string> parts;
     for (std::size_t from = 0; from <= list.size();) {

@@ -298,7 +298,12 @@ layout::papers::LoomBoardsContent loom_boards_content(const Voice& voice) {
                      .none = voice.say(Phrase::no_looms),
                      .tile = voice.say(Phrase::loom_tile, {"{0}"}),
                      .print_check = voice.say(Phrase::print_check),
-                     .cut_here = voice.say(Phrase::loom_cut_here)};
+                     .cut_here = voice.say(Phrase::loom_cut_here),
+                     .straight = voice.say(Phrase::loom_straight, {"{0}"}),
+                     .measure = [&voice](double length_m) {
+                         const std::string other = voice.length_other(length_m);
+                         return voice.length_mm(length_m) + (other.empty() ? "" : " (" + other + ")");
+                     }};
     return content;
 }
 

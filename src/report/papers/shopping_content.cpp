@@ -1,9 +1,11 @@
 // The shopping list: what the new cables, their ends and the fuse-links need, counted from the same cuts as
 // the cut list.
 #include "report/papers/contents.h"
+#include "report/papers/id_ranges.h"
 #include "report/papers/reel_plan.h"
 
 #include "physics/conductor.h"
+#include "physics/fuselink.h"
 #include "report/words.h"
 #include "size/stock.h"
 
@@ -117,6 +119,12 @@ std::vector<Item> sleeves_needed(const Voice& voice, const std::vector<CutCable>
     return items;
 }
 
+/// ", ISO 8820-3:2015" where the type is a letter of a standard: "C 5 A" alone buys nothing.
+std::string standard_words(const model::FuseLink& link) {
+    const physics::FuseType* type = physics::fuse_type_by_name(link.type);
+    return type != nullptr && type->standard.starts_with("ISO") ? ", " + std::string(type->standard) : "";
+}
+
 std::vector<Item> fuse_links_needed(const Voice& voice) {
     std::vector<Item> items;
     for (const model::Device& device : voice.harness().devices) {
@@ -128,7 +136,7 @@ std::vector<Item> fuse_links_needed(const Voice& voice) {
                                        : base::shown(link->rating_a.value, 0, base::Rounding::nearest, "A");
         add(items,
             {.group = "fuse-link",
-             .what = link->type + " " + rating,
+             .what = link->type + " " + rating + standard_words(*link),
              .ordering = size::link_ordering(voice.harness(), *link)},
             device.id);
     }
@@ -192,7 +200,7 @@ TableBlock item_table(const Voice& voice, const ListWords& words, const std::vec
             cells.push_back(one_line(item.ordering.code));
             cells.push_back(price_words(item.price()));
         }
-        cells.push_back(some_of(voice, item.cables, 40));
+        cells.push_back(id_ranges(voice, item.cables));
         table.rows.push_back({.id = {}, .cells = cells});
     }
     return table;

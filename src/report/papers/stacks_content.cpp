@@ -255,6 +255,21 @@ TableBlock push_on_table(const Voice& voice, const layout::DiagramContent& diagr
     return table;
 }
 
+/// "W3 on −G1.B+": studs bear their sign here too, as on every other sheet.
+std::string assembly_words(const Voice& voice, const check::WrongAssembly& wrong) {
+    std::string words = with_signs(voice.told(wrong.sentence));
+    std::size_t from = 0;
+    for (const auto& placed : wrong.moved) { // in the order of the sentence
+        const std::string address = with_signs(voice.harness().terminal(placed.stud).address);
+        from = words.find(address, from);
+        if (from == std::string::npos)
+            return words;
+        words.insert(from, "−");
+        from += address.size() + 3;
+    }
+    return words;
+}
+
 void add_landing_rows(const Voice& voice, const check::LandingVerdict& landing, TableBlock& table) {
     const std::string name = "−" + landing.id;
     for (std::size_t i = 0; i < landing.wrong.size(); ++i) {
@@ -267,7 +282,7 @@ void add_landing_rows(const Voice& voice, const check::LandingVerdict& landing, 
         if (wrong.consequence.empty() && wrong.completes)
             check::add_consequence(voice.harness(), voice.facts(), wrong);
         const Phrase completes = wrong.completes ? Phrase::can_be_completed : Phrase::cannot_be_completed;
-        table.rows.push_back({.cells = {name, with_signs(voice.told(wrong.sentence)), voice.say(completes),
+        table.rows.push_back({.cells = {name, assembly_words(voice, wrong), voice.say(completes),
                                         wrong.completes ? with_signs(voice.told(wrong.consequence))
                                                         : voice.say(Phrase::reveals_itself)}});
     }

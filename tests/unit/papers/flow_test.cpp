@@ -182,3 +182,55 @@ TEST_CASE("tiles of a loom meet at their cut lines under one letter") {
         CHECK(told == board.breakouts.size()); // each on one tile
     }
 }
+
+TEST_CASE("a straight stretch of a loom is told in millimetres and has no tiles") {
+    const auto lettering = draw::lettering();
+    LoomBoardsContent content;
+    LoomBoard board{
+        .id = "L1",
+        .heading = "Loom L1",
+        .length_m = 10.4,
+        .parts = {{.from_m = 0, .to_m = 10.4, .bundle_mm = 20, .length = "10.40 m", .zone = "Floor"}},
+        .breakouts = {},
+        .remarks = {},
+        .cables = {}};
+    for (const double at_m : {0.0, 4.4, 5.2, 10.4})
+        board.breakouts.push_back(
+            {.at_m = at_m, .unit = "−X" + std::to_string(board.breakouts.size()), .tails = {}});
+    content.boards = {board};
+    content.words.straight = "straight {0}";
+    content.words.measure = [](double length_m) { return std::to_string(std::lround(length_m * 1000)); };
+    for (const PaperSize size : {PaperSize::a4, PaperSize::letter}) {
+        const std::vector<Page> pages = build_loom_tiles(content, size, *lettering);
+        REQUIRE(pages.size() == board.breakouts.size()); // they are too far apart to share one
+        const double left = content_box({.size = size}).x_mm;
+        std::vector<long> after(pages.size()), before(pages.size());
+        double along_mm = 0; // where the tile's left edge lies, from the cut lines and the stretches told
+        double last_cut_mm = 0;
+        for (std::size_t i = 0; i < pages.size(); ++i) {
+            std::vector<double> cuts;
+            double circle = -1; // the breakout
+            for (const Element& element : pages[i].elements) {
+                for (const Shape& shape : element.shapes) {
+                    if (shape.stroke.dash == Dash::dashed)
+                        cuts.push_back(shape.pieces.front().to.x_mm - left);
+                    for (const PathPiece& piece : shape.pieces)
+                        if (piece.kind == PathPiece::Kind::curve && circle < 0)
+                            circle = shape.pieces.front().to.x_mm - left;
+                }
+                for (const Text& text : element.texts)
+                    if (text.words.starts_with("straight "))
+                        (text.anchor == Anchor::left ? before : after)[i] = std::stol(text.words.substr(9));
+            }
+            std::sort(cuts.begin(), cuts.end());
+            if (i > 0) {
+                CHECK(before[i] == after[i - 1]); // both sides of the stretch say the same
+                CHECK(before[i] > 0);
+                along_mm = last_cut_mm + static_cast<double>(before[i]) - cuts.front();
+            }
+            last_cut_mm = along_mm + cuts.back();
+            // Who lays the tiles out by tape finds each breakout where the loom has it.
+            CHECK(std::abs(along_mm + circle - board.breakouts[i].at_m * 1000) < 4);
+        }
+    }
+}
