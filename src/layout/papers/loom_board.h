@@ -36,7 +36,7 @@ struct LoomBoard {
 };
 struct LoomWords {
     std::string heading, continued, scale, scale_remark, none, tile, print_check, cut_here;
-    std::string straight;                       // "{0} straight on to the next cut line", at true-size tiles
+    std::string straight;                       // "{0} straight to the next cut": there is no tile
     std::function<std::string(double)> measure; // a length as the reader's tape tells it
 };
 struct LoomBoardsContent {

@@ -126,11 +126,12 @@ void draw_breakouts(Pen& pen, const Tile& tile, const Place& place) {
 struct Cut {
     double x_mm, inwards;
     std::string letter, straight; // what its neighbour bears too; the stretch between the two, if any
+    double room_mm;               // for the stretch: the other half is the other cut's
 };
 
 /// From under the heading to the rule.
 void draw_cut(Pen& pen, const Place& place, const Cut& cut) {
-    const auto& [x, inwards, letter, straight] = cut;
+    const auto& [x, inwards, letter, straight, room_mm] = cut;
     pen.line({x, place.top}, {x, place.rule - 5}, rule_mm, Dash::dashed);
     for (const double y : {place.top + strong_height_mm, place.rule - 6.5})
         pen.text({.at = {x + inwards * 2, y},
@@ -141,7 +142,7 @@ void draw_cut(Pen& pen, const Place& place, const Cut& cut) {
     if (straight.empty())
         return;
     pen.text({.at = {x + inwards * 2, place.rule - 11.5}, // over the letter, under the trunk's zone
-              .words = straight,
+              .words = shortened(straight, {.width_mm = room_mm, .weight = Weight::bold}, pen.measure()),
               .weight = Weight::bold,
               .anchor = inwards > 0 ? Anchor::left : Anchor::right});
 }
@@ -178,13 +179,14 @@ void draw_tile(PaperFlow& flow, const Tile& tile, const LoomWords& words) {
     const auto straight = [&](double gap_m) {
         return gap_m > 0 ? filled(words.straight, {words.measure(gap_m)}) : std::string();
     };
+    const double half = tile.span_m * place.per_m / 2 - cut_mm - 2 * cut_clear_mm;
     if (!tile.first())
         draw_cut(pen, place,
-                 {area.x_mm + cut_mm, 1, join_letter(tile.number - 2), straight(tile.gap_before_m)});
+                 {area.x_mm + cut_mm, 1, join_letter(tile.number - 2), straight(tile.gap_before_m), half});
     if (!tile.last())
         draw_cut(pen, place,
                  {area.x_mm + tile.span_m * place.per_m - cut_mm, -1, join_letter(tile.number - 1),
-                  straight(tile.gap_after_m)});
+                  straight(tile.gap_after_m), half});
     if (tile.count > 1)
         pen.text({.at = {area.x_mm + area.width_mm / 2, place.rule - 6.5},
                   .words = words.cut_here,
