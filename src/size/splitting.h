@@ -9,7 +9,6 @@
 #include "size/cheapest.h"
 #include "size/merged_item.h"
 
-#include <functional>
 #include <optional>
 #include <vector>
 
