@@ -97,7 +97,8 @@ class Splitting {
             priced_[i].resize(places[i].size());
             double least = infinite;
             for (std::size_t at = 0; at < places[i].size(); ++at) {
-                const double* amounts = &item.amounts[places[i][at] * item.rows.size()];
+                const double* amounts =
+                    item.amounts.data() + places[i][at] * item.rows.size(); // may have no row
                 double sum = static_cast<double>(item.cost[places[i][at]]);
                 for (const auto& [p, each] : told)
                     sum += each * amounts[p];
