@@ -83,10 +83,12 @@ std::vector<size::OtherKit> other_kits(const read::ReadHarness& kit, const size:
     return others;
 }
 
+/// "kit far (W1, F1), kit left (W1)"
 std::string names_of(const std::vector<size::OtherKit>& others) {
     std::string names;
     for (const size::OtherKit& other : others)
-        names += (names.empty() ? "" : ", ") + other.variant;
+        names += fmt::format("{}kit {} ({})", names.empty() ? "" : ", ", other.variant,
+                             fmt::join(other.shared, ", "));
     return names;
 }
 
@@ -166,8 +168,8 @@ int tell_one(const read::ReadHarness& kit, const Answer& answer, const Arguments
     if (!target || !sizing)
         return code;
     if (!others.empty() && !arguments.has("--shared"))
-        return std::max(code, trouble(fmt::format("{}: error: not written: it would set values of kit {} as "
-                                                  "well (the list is above); add --shared to write them",
+        return std::max(code, trouble(fmt::format("{}: error: not written: it would set values of {} as "
+                                                  "well; add --shared to write them",
                                                   *target, names_of(others))));
     return std::max(code, write_new(kit.source.path(), *target, made, arguments.has("--in-place")));
 }

@@ -336,9 +336,8 @@ base::Outcome<PlacedSheet, NoPlace> search_sheet(const DiagramContent& content, 
         }
     if (!search.best)
         return base::failure(NoPlace{search.in_the_way});
-    if (share.deck_bottom_mm == 0) { // a low one keeps the order found for it on a whole page
+    if (share.deck_bottom_mm == 0) // a low one keeps the order found for it on a whole page
         search.untangle();
-    }
     if (search.best->notes.without_balloon() > 0)
         return base::failure(NoPlace{"no place for a balloon"});
     return std::move(*search.best);

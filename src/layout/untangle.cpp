@@ -55,6 +55,12 @@ struct Order {
     std::vector<bool> turned;                   // against how it stands on the sheet
 };
 
+/// What a strand covers of the row: over it or under it.
+struct Span {
+    double low, high;
+    bool above, below, tag, metal;
+};
+
 class Untangling {
   public:
     explicit Untangling(const PlacedSheet& sheet);
@@ -66,7 +72,9 @@ class Untangling {
     std::vector<Strand> strands_;
     std::vector<double> panel_left_mm_;
     Order now_;
-    mutable std::vector<double> left_mm_; // of each thing, in the order being weighed
+    // Room to weigh in, made once: thousands of orders are weighed.
+    mutable std::vector<double> left_mm_; // of each thing
+    mutable std::vector<Span> spans_;
 
     void gather_strands();
     double x_of(const Order& order, const Foot& foot) const;
@@ -194,12 +202,7 @@ double Untangling::weigh(const Order& order) const {
                 cost += falling;
         }
     }
-    struct Span {
-        double low, high;
-        bool above, below, tag, metal;
-    };
-    static thread_local std::vector<Span> spans;
-    spans.clear();
+    spans_.clear();
     for (const Strand& strand : strands_) {
         const double from = x_of(order, strand.ends[0]);
         const double to = x_of(order, strand.ends[1]);
@@ -225,12 +228,12 @@ double Untangling::weigh(const Order& order) const {
             cost += per_mm * (away > 0 ? all_.right_mm - here : here - all_.left_mm);
         }
         if (span.above != span.below) // one that changes sides finds a gap
-            spans.push_back(span);
+            spans_.push_back(span);
     }
-    for (std::size_t i = 0; i < spans.size(); ++i)
-        for (std::size_t k = i + 1; k < spans.size(); ++k) {
-            const Span& a = spans[i];
-            const Span& b = spans[k];
+    for (std::size_t i = 0; i < spans_.size(); ++i)
+        for (std::size_t k = i + 1; k < spans_.size(); ++k) {
+            const Span& a = spans_[i];
+            const Span& b = spans_[k];
             if (a.above != b.above)
                 continue;
             const bool by_turns = (a.low < b.low && b.low < a.high && a.high < b.high) ||

@@ -7,24 +7,20 @@
 namespace stoutloom::size {
 namespace {
 
-bool same(const base::Span& one, const base::Span& other) {
-    return one == other;
-}
-
 bool has_value_at(const model::Harness& harness, const base::Span& span) {
     const auto any = [](const auto& list, auto holds) {
         return std::any_of(list.begin(), list.end(), holds);
     };
     return any(harness.cables,
                [&](const model::Cable& cable) {
-                   return same(cable.section_span, span) || same(cable.from.lug_span, span) ||
-                          same(cable.to.lug_span, span);
+                   return cable.section_span == span || cable.from.lug_span == span ||
+                          cable.to.lug_span == span;
                }) ||
            any(harness.terminals,
-               [&](const model::Terminal& terminal) { return same(terminal.stud_span, span); }) ||
+               [&](const model::Terminal& terminal) { return terminal.stud_span == span; }) ||
            any(harness.devices, [&](const model::Device& device) {
                const auto* link = std::get_if<model::FuseLink>(&device.data);
-               return link != nullptr && same(link->rating_a.span, span);
+               return link != nullptr && link->rating_a.span == span;
            });
 }
 

@@ -95,7 +95,7 @@ TEST_CASE("writing one kit's choice tells what it sets in other kits and does it
                                             "near",    "--write", made,      path};
     const Ran refused = run(words);
     CHECK(refused.exit_code == 2);
-    CHECK(refused.err.find("values of kit far") != std::string::npos);
+    CHECK(refused.err.find("values of kit far (W1, W2, F1") != std::string::npos);
     CHECK(refused.out.find("kit far: W1, W2, F1") != std::string::npos);
     CHECK_FALSE(std::filesystem::exists(made));
     std::vector<std::string> told = words;

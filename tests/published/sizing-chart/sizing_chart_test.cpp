@@ -1,7 +1,6 @@
 // The sizing chooses the gauge that a published example reads off the marine drop charts; see README.md
 // beside.
-#include "read/read.h"
-#include "size/size.h"
+#include "published/single_choice.h"
 #include "testing/testing.h"
 
 #include <doctest/doctest.h>
@@ -39,15 +38,7 @@ TEST_CASE("published: a bilge pump gets the gauge of the marine drop charts") {
     int compared = 0;
     for (const auto& row : testing::csv_rows(testing::tree_path("tests/published/sizing-chart/data.csv"))) {
         INFO(row.at(4), " %");
-        const auto got = read::read_text("pump.xml", kit(row));
-        REQUIRE(got);
-        const auto sizing = size::size_kit(got->harness);
-        REQUIRE(sizing);
-        CHECK(sizing->proven);
-        REQUIRE(sizing->chosen.size() == 1);
-        CHECK(sizing->chosen.front().text == row.at(5));
-        REQUIRE(!sizing->chosen.front().smaller_breaks.empty());
-        CHECK(sizing->chosen.front().smaller_breaks.front().rule == "limit-drop");
+        published::check_single_choice(kit(row), row.at(5), "limit-drop");
         ++compared;
     }
     fmt::print("published: sizing-chart: {} gauges compared, all equal\n", compared);

@@ -1,9 +1,7 @@
 // The sizing chooses the section that published worked examples choose by formula and table; see README.md
 // beside.
+#include "published/single_choice.h"
 #include "published/tables.h"
-#include "read/read.h"
-#include "size/size.h"
-#include "testing/testing.h"
 
 #include <doctest/doctest.h>
 
@@ -44,16 +42,7 @@ TEST_CASE("published: a windlass and a feeder get the gauge of the worked exampl
     int compared = 0;
     for (const published::Row& row : published::rows_of("sizing-formula")) {
         INFO(row.text("case"));
-        const auto got = read::read_text("example.xml", kit(row));
-        REQUIRE(got);
-        const auto sizing = size::size_kit(got->harness);
-        REQUIRE(sizing);
-        CHECK(sizing->proven);
-        REQUIRE(sizing->chosen.size() == 1);
-        const size::Chosen& chosen = sizing->chosen.front();
-        CHECK(chosen.text == row.text("published"));
-        REQUIRE(!chosen.smaller_breaks.empty());
-        CHECK(chosen.smaller_breaks.front().rule == row.text("binds"));
+        published::check_single_choice(kit(row), row.text("published"), row.text("binds"));
         ++compared;
     }
     fmt::print("published: sizing-formula: {} sections compared, all equal\n", compared);
