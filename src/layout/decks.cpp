@@ -36,7 +36,8 @@ class Decks {
     const TextMeasure& measure_;
     double top_ = 0, whole_ = 0;
 
-    std::optional<PlacedSheet> at(const PlacedSheet& sheet, double top, double tall) const;
+    std::optional<PlacedSheet> at(const PlacedSheet& sheet, double top, double tall,
+                                  Reordering reordering) const;
     double least_height(const PlacedSheet& sheet) const;
     std::vector<PlacedSheet> page(const std::vector<PlacedSheet>& sheets, std::size_t from,
                                   const std::vector<std::size_t>& together,
@@ -61,12 +62,13 @@ bool as_good(const PlacedSheet& low, const PlacedSheet& full) {
 
 /// The same things drawn anew between two heights, if that is as good.
 // NOLINTNEXTLINE(bugprone-easily-swappable-parameters): a place and a length, named so
-std::optional<PlacedSheet> Decks::at(const PlacedSheet& sheet, double top, double tall) const {
+std::optional<PlacedSheet> Decks::at(const PlacedSheet& sheet, double top, double tall,
+                                     Reordering reordering) const {
     SheetShare share = sheet.arrangement.share;
     share.deck_top_mm = top;
     share.deck_bottom_mm = top + tall;
     auto placed = search_sheet(content_, share, size_, measure_,
-                               sheet.routing.cut > 0 ? Cutting::when_stuck : Cutting::never);
+                               sheet.routing.cut > 0 ? Cutting::when_stuck : Cutting::never, reordering);
     if (!placed || !as_good(*placed, sheet))
         return std::nullopt;
     return std::move(*placed);
@@ -78,7 +80,8 @@ double Decks::least_height(const PlacedSheet& sheet) const {
     };
     const double half = share_of(2);
     const auto can = [&](double tall) {
-        return tall >= least_deck_mm && tall + between_mm + least_deck_mm <= whole_ && at(sheet, top_, tall);
+        return tall >= least_deck_mm && tall + between_mm + least_deck_mm <= whole_ &&
+               at(sheet, top_, tall, Reordering::none);
     };
     if (can(half)) {
         const bool low = sheet.arrangement.share.control && sheet.arrangement.share.cables.size() <= 5;
@@ -101,7 +104,7 @@ std::vector<PlacedSheet> Decks::page(const std::vector<PlacedSheet>& sheets, std
         const double tall =
             last ? top_ + whole_ - top
                  : std::floor((least[k] + spare / static_cast<double>(together.size())) * 2) / 2;
-        std::optional<PlacedSheet> placed = at(sheets[from + k], top, tall);
+        std::optional<PlacedSheet> placed = at(sheets[from + k], top, tall, Reordering::single);
         if (!placed)
             return {};
         placed->under = !made.empty();

@@ -230,7 +230,7 @@ void Placing::place_group(const SheetGroup& group, const std::vector<Panel>& all
     const bool first = !control && sheets_.empty();
     const SheetShare share = share_of(panels_of(group, all, control), control, first);
     const auto keep = [&](Cutting cutting) {
-        auto placed = search_sheet(content_, share, size_, measure_, cutting);
+        auto placed = search_sheet(content_, share, size_, measure_, cutting, Reordering::any);
         if (placed)
             sheets_.push_back(std::move(*placed));
         return placed.has_value();

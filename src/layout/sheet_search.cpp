@@ -51,7 +51,7 @@ double sheet_cost(const PlacedSheet& sheet) {
 namespace {
 constexpr int most_routings = 36;
 constexpr int most_in_deck = 16;
-constexpr int most_rearranged = 40;
+constexpr int most_rearranged = 40, few_rearranged = 12;
 constexpr double higher_mm = 20;
 constexpr int few_routings = 5; // with cables cut, each of which is many
 
@@ -303,7 +303,7 @@ void SheetSearch::heights(const Arrangement& across, const ArrangeWish& wish) {
 
 base::Outcome<PlacedSheet, NoPlace> search_sheet(const DiagramContent& content, const SheetShare& share,
                                                  const SheetSize& size, const TextMeasure& measure,
-                                                 Cutting cutting) {
+                                                 Cutting cutting, Reordering reordering) {
     const Ends ends = find_ends(content, share.unit_keys);
     SheetSearch search(content, measure, cutting, share.deck_bottom_mm > 0);
     // Roomy first; where not even the least gap fits, neighbours may share their risers.
@@ -336,8 +336,10 @@ base::Outcome<PlacedSheet, NoPlace> search_sheet(const DiagramContent& content, 
         }
     if (!search.best)
         return base::failure(NoPlace{search.in_the_way});
-    if (share.deck_bottom_mm == 0) // a low one keeps the order found for it on a whole page
+    if (reordering == Reordering::any)
         search.untangle();
+    else if (reordering == Reordering::single)
+        search.rearrange(few_rearranged);
     if (search.best->notes.without_balloon() > 0)
         return base::failure(NoPlace{"no place for a balloon"});
     return std::move(*search.best);

@@ -5,10 +5,14 @@
 
 namespace stoutloom::layout {
 
+/// Which other orders of a sheet's things are looked for: any; only what single changes untie, for what came
+/// in a good order of another height; or none, to see whether there is room.
+enum class Reordering { any, single, none };
+
 /// Error when the sheet cannot hold its share at all, with what stood in the way last.
 base::Outcome<PlacedSheet, NoPlace> search_sheet(const DiagramContent& content, const SheetShare& share,
                                                  const SheetSize& size, const TextMeasure& measure,
-                                                 Cutting cutting);
+                                                 Cutting cutting, Reordering reordering);
 /// Smaller is better: what is missing first, then crossings, bends and length.
 double sheet_cost(const PlacedSheet& sheet);
 
