@@ -125,7 +125,7 @@ TEST_CASE("the cheapest choice is the one that trying everything finds") {
 
 TEST_CASE("the search over a hidden rule ends at the least good choice and proves it") {
     auto source = stoutloom::testing::random_source("search");
-    for (int round = 0; round < 1000; ++round) {
+    for (int round = 0; round < 400; ++round) {
         const Puzzle hidden = random_puzzle(source);
         const auto expected = least_by_trying(hidden);
         // Half of the rows are known beforehand, the rest only tells of each choice whether it is good.
