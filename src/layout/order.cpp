@@ -106,9 +106,8 @@ std::string place_with_dot(const DiagramContent& content, const std::vector<Link
 [[noreturn]] void child_part(int pipe_end, const DiagramContent& content, const std::vector<Link>& links) {
     const rlimit seconds{2, 2};
     setrlimit(RLIMIT_CPU, &seconds);
-#if !defined(__SANITIZE_ADDRESS__)
-    const rlimit bytes{1UL << 30U,
-                       1UL << 30U}; // a sanitizer's shadow memory alone is larger than any sane limit
+#if !defined(STOUTLOOM_SANITIZED) // a sanitizer's shadow memory alone is larger than any sane limit
+    const rlimit bytes{1UL << 30U, 1UL << 30U};
     setrlimit(RLIMIT_AS, &bytes);
 #endif
     const rlimit none{0, 0};
