@@ -2,6 +2,7 @@
 
 #include "size/layers.h"
 #include "size/merged_item.h"
+#include "size/row_prices.h"
 #include "size/splitting.h"
 
 #include <algorithm>
@@ -326,20 +327,10 @@ class Merging {
                 step *= 0.6;
                 stale = 0;
             }
-            double norm = 0;
-            for (std::size_t r = 0; r < limit_.size(); ++r) {
-                excess[r] *= scale_[r];
-                if (excess[r] < 0 && multiplier_[r] == 0)
-                    excess[r] = 0;
-                norm += excess[r] * excess[r];
-            }
-            if (norm == 0)
-                break;
             const double target =
                 std::isfinite(hopeless_over_) ? hopeless_over_ : value + 0.02 * std::abs(value);
-            const double length = step * std::max(target - value, 1.0) / norm;
-            for (std::size_t r = 0; r < limit_.size(); ++r)
-                multiplier_[r] = std::max(0.0, multiplier_[r] + length * excess[r] * scale_[r]);
+            if (!step_prices(multiplier_, std::move(excess), scale_, step * std::max(target - value, 1.0)))
+                break;
         }
         multiplier_ = best;
         return drop_hopeless();

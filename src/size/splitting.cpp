@@ -1,5 +1,7 @@
 #include "size/splitting.h"
 
+#include "size/row_prices.h"
+
 #include <algorithm>
 #include <cmath>
 #include <limits>
@@ -167,18 +169,9 @@ class Splitting {
                     wavering[i].squares += cost * cost;
                 }
             }
-            double norm = 0;
-            for (std::size_t r = 0; r < limit_.size(); ++r) {
-                excess[r] *= (*question_.scale)[r];
-                if (excess[r] < 0 && multiplier[r] == 0)
-                    excess[r] = 0;
-                norm += excess[r] * excess[r];
-            }
-            if (norm == 0)
+            if (!step_prices(multiplier, std::move(excess), *question_.scale,
+                             step * std::max(target(best_value) - value, 1.0)))
                 break;
-            const double length = step * std::max(target(best_value) - value, 1.0) / norm;
-            for (std::size_t r = 0; r < limit_.size(); ++r)
-                multiplier[r] = std::max(0.0, multiplier[r] + length * excess[r] * (*question_.scale)[r]);
         }
         for (Wavering& one : wavering)
             if (counted > 0) {
