@@ -151,6 +151,12 @@ NumberAndUnit split(std::string_view text) {
     return {.number = text.substr(0, i), .unit = unit};
 }
 
+/// "e3", "E-5 A": what follows the digits is a power of ten.
+bool has_exponent(std::string_view unit) {
+    return unit.size() > 1 && (unit[0] == 'e' || unit[0] == 'E') &&
+           std::string_view("+-0123456789").find(unit[1]) != std::string_view::npos;
+}
+
 std::optional<double> plain_number(std::string_view text) {
     // digits [. digits], optional minus: no exponent, no leading or trailing point, no plus.
     constexpr std::size_t most_digits = 12;
@@ -257,17 +263,22 @@ Outcome<double, QuantityRefusal> parse_quantity(Quantity quantity, std::string_v
     const std::optional<double> number = plain_number(number_text);
     const bool comma = unit_text.starts_with(',');
     if (!number || comma)
-        return refuse(fmt::format("{} \"{}\" is not a number with a unit", about.name, text),
+        return refuse(quantity == Quantity::pure_number
+                          ? fmt::format("\"{}\" is not a number", text)
+                          : fmt::format("{} \"{}\" is not a number with a unit", about.name, text),
                       comma ? fmt::format("use a point for decimals, as in \"{}\"", about.example)
                             : suggestion(quantity, ""));
     if (quantity == Quantity::pure_number) {
         if (number_text.front() == '-')
             return refuse(fmt::format("\"{}\" is negative", text), "write it without the minus sign");
+        if (has_exponent(unit_text)) // its digits alone would be another number
+            return refuse(fmt::format("\"{}\" has an exponent", text), "write the number in full");
         if (number_text != text)
-            return refuse(fmt::format("\"{}\" has a unit, but this is a pure number", text),
-                          fmt::format("write \"{}\"", number_text));
+            return refuse(fmt::format("\"{}\" is more than a number", text),
+                          fmt::format("write the number alone, as in \"{}\"", about.example));
         if (*number < about.least || *number > about.greatest)
-            return out_of_range(fmt::format("\"{}\" is out of range", text), suggestion(quantity, ""));
+            return out_of_range(fmt::format("\"{}\" is out of any plausible range", text),
+                                fmt::format("write at most {:.0f}", about.greatest));
         return *number;
     }
     if (unit_text.empty())
@@ -288,9 +299,7 @@ Outcome<double, QuantityRefusal> parse_quantity(Quantity quantity, std::string_v
             return refuse(fmt::format("\"{}\" is a {}, but a {} belongs here", text,
                                       row_of(other->quantity).name, about.name),
                           suggestion(quantity, ""));
-        const std::string_view power = unit_text.substr(0, 2);
-        if (unit_text.size() > 1 && (power.front() == 'e' || power.front() == 'E') &&
-            std::string_view("+-0123456789").find(power.back()) != std::string_view::npos)
+        if (has_exponent(unit_text))
             return refuse(fmt::format("\"{}\" has an exponent", text),
                           fmt::format("write the number in full, as in \"{}\"", about.example));
         return refuse(fmt::format("\"{}\" has the unknown unit \"{}\"", text, unit_text),

@@ -4,8 +4,59 @@
 
 #include <fmt/format.h>
 
+#include <map>
+
 namespace stoutloom::read {
 namespace {
+
+/// What a list holds so far. Of two entries for one thing neither is known to be the right price, so a list
+/// has each thing once.
+class Listed {
+  public:
+    /// The entry for the same thing that stands before; nothing: there is none, and this one is noted.
+    const Node* same_before(const Node& node) {
+        const GivenAttribute* size = node.given(node.row->name == "link"     ? "rating"
+                                                : node.row->name == "sleeve" ? "expanded"
+                                                                             : "section");
+        if (size == nullptr)
+            return nullptr;
+        std::string kind = fmt::format("{} {}{}", node.row->name, node.text("type"), node.text("stud"));
+        if (const GivenAttribute* recovered = node.given("recovered"))
+            kind += fmt::format("{:.5f} m {}", recovered->value.number, node.yes("lined"));
+        auto& sizes = sizes_[kind];
+        const double number = size->value.number;
+        // As near as sizes are told apart when the stock is used (size/stock.cpp).
+        if (const auto near = sizes.lower_bound(number * (1 - 5e-4));
+            near != sizes.end() && near->first <= number * (1 + 5e-4))
+            return near->second;
+        sizes.emplace(number, &node);
+        return nullptr;
+    }
+
+  private:
+    std::map<std::string, std::map<double, const Node*>> sizes_;
+};
+
+/// "conductor of 35 mm2", "link SF51 of 150 A", "lug of 35 mm2 for M8"
+std::string named(const Node& node) {
+    if (node.row->name == "link")
+        return fmt::format("link {} of {}", node.text("type"), node.text("rating"));
+    if (node.row->name == "sleeve")
+        return fmt::format("{}sleeve of {} to {}", node.yes("lined") ? "lined " : "", node.text("expanded"),
+                           node.text("recovered"));
+    const std::string of = fmt::format("{} of {}", node.row->name, node.text("section"));
+    return node.row->name == "lug" ? of + " for " + node.text("stud") : of;
+}
+
+/// "the one before has order CB-35 and price 11.20"
+std::string told_apart(const Node& before) {
+    const std::string order = before.text("order"), price = before.text("price");
+    if (order.empty() && price.empty())
+        return "the one before has neither code nor price";
+    return fmt::format("the one before has {}{}{}", order.empty() ? "" : "order " + order,
+                       order.empty() || price.empty() ? "" : " and ",
+                       price.empty() ? "" : "price " + price);
+}
 
 model::Ordering ordering_of(const Node& node) {
     model::Ordering ordering{.code = node.text("order"), .price = {}};
@@ -22,9 +73,12 @@ std::optional<model::Written> written(const Node& node, std::string_view attribu
         .value = one->value.number, .given = true, .text = one->value.text, .span = one->span};
 }
 
-void add(const Form& form, const Node& list, model::Stock& stock) {
+/// `listed`: what another list, which goes first, has already.
+void add(const Form& form, const Node& list, Listed& listed, model::Stock& stock) {
     for (const std::uint32_t index : list.children) {
         const Node& node = form.nodes[index];
+        if (listed.same_before(node) != nullptr)
+            continue;
         if (node.row->name == "link") {
             if (const auto rating = written(node, "rating"))
                 stock.links.push_back(
@@ -54,8 +108,13 @@ void add(const Form& form, const Node& list, model::Stock& stock) {
 } // namespace
 
 void check_stock(const Form& form, const Node& list, Complaints& complaints) {
+    Listed listed;
     for (const std::uint32_t index : list.children) {
         const Node& node = form.nodes[index];
+        if (const Node* before = listed.same_before(node))
+            complaints.meaning("stock-twice", node.name,
+                               fmt::format("{} is listed twice in this stock", named(node)),
+                               fmt::format("keep one of them; {}", told_apart(*before)));
         const GivenAttribute* expanded = node.given("expanded");
         const GivenAttribute* recovered = node.given("recovered");
         if (expanded != nullptr && recovered != nullptr && recovered->value.number >= expanded->value.number)
@@ -77,11 +136,12 @@ void make_stock(Making& making, const Form* included) {
     model::Stock& stock = making.harness.stock;
     stock.given = true;
     stock.file = found.front()->text("file");
-    // Its own lists come first: of two of one size the one written here is taken.
+    // Its own lists come first: of two for one thing the one written here is taken.
     check_stock(making.form, *found.front(), making.complaints);
-    add(making.form, *found.front(), stock);
+    Listed listed;
+    add(making.form, *found.front(), listed, stock);
     if (included != nullptr && !included->nodes.empty())
-        add(*included, included->nodes.front(), stock);
+        add(*included, included->nodes.front(), listed, stock);
 }
 
 } // namespace stoutloom::read

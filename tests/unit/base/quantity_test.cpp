@@ -88,7 +88,17 @@ TEST_CASE("refusals say what is wrong and what to write") {
     CHECK(refusal(Quantity::current, "+5 A") ==
           "current \"+5 A\" is not a number with a unit; write \"175 A\" (units: A, mA, kA)");
     CHECK(refusal(Quantity::pure_number, "2.5 m") ==
-          "\"2.5 m\" has a unit, but this is a pure number; write \"2.5\"");
+          "\"2.5 m\" is more than a number; write the number alone, as in \"2.5\"");
+    // A power of ten is never cut off: what is left would be another number.
+    CHECK(refusal(Quantity::pure_number, "1e3") == "\"1e3\" has an exponent; write the number in full");
+    CHECK(refusal(Quantity::pure_number, "1e999") == "\"1e999\" has an exponent; write the number in full");
+    CHECK(refusal(Quantity::pure_number, "nan") ==
+          "\"nan\" is not a number; write a plain number such as \"2.5\"");
+    CHECK(refusal(Quantity::pure_number, "") == "\"\" is not a number; write a plain number such as \"2.5\"");
+    CHECK(refusal(Quantity::pure_number, "3,50") ==
+          "\"3,50\" is not a number; use a point for decimals, as in \"2.5\"");
+    CHECK(refusal(Quantity::pure_number, "999999999999") ==
+          "\"999999999999\" is out of any plausible range; write at most 1000000");
     CHECK(refusal(Quantity::length, "4000 m") == "length \"4000 m\" is out of any plausible range; check the "
                                                  "figure and its unit; an example is \"4.2 m\"");
     for (const std::string_view bad : {"", "A", "NaN A", "nan", "inf A", "0x10 A", "5.A", ".5 A", "5..5 A",
