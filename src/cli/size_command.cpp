@@ -65,6 +65,29 @@ int write_new(const std::string& source, const std::string& path, const std::str
     return written ? exit_clean : trouble(written.error().message);
 }
 
+/// The new file names the same stock file as the old one and looks for it in its own folder: why it would not
+/// find the stock that its sizes were chosen from. Empty: it finds it.
+std::string stock_left_behind(const read::ReadHarness& kit, const std::string& path) {
+    namespace fs = std::filesystem;
+    const std::string& stock = kit.harness.stock.file;
+    std::error_code none;
+    if (stock.empty() || path == "-" || (fs::exists(path, none) && !fs::is_regular_file(path, none)))
+        return {};
+    const fs::path here = fs::path(kit.source.path()).parent_path() / stock,
+                   there = fs::path(path).parent_path() / stock;
+    if (fs::equivalent(here, there, none))
+        return {};
+    const auto bytes = [](const fs::path& file) { return base::read_whole_file(file.string(), 64U << 20); };
+    const auto ours = bytes(here), theirs = bytes(there);
+    if (ours && theirs && *ours == *theirs)
+        return {};
+    return fmt::format("{}: error: not written: it would take its stock from {}, and {}; write it beside {}, "
+                       "or put a copy of {} "
+                       "there first",
+                       path, there.string(), theirs ? "that is another stock" : "no such file can be read",
+                       kit.source.path(), here.string());
+}
+
 /// The other kits of the file that the written values belong to as well, and how they stand with them.
 std::vector<size::OtherKit> other_kits(const read::ReadHarness& kit, const size::Sizing& sizing,
                                        const std::string& text) {
@@ -202,6 +225,9 @@ int run_size(const Arguments& arguments) {
             fmt::format("{} holds several kits; --write takes one, chosen with --variant", path));
     if (const std::string wrong = unknown_part(*kits, arguments); !wrong.empty())
         return wrong_usage(size_grammar, wrong);
+    if (target)
+        if (const std::string wrong = stock_left_behind(kits->front(), *target); !wrong.empty())
+            return trouble(wrong); // before the search, which may take a while
     int code = exit_clean;
     std::string text;
     std::vector<std::string> json;

@@ -54,8 +54,7 @@ std::string told_apart(const Node& before) {
     if (order.empty() && price.empty())
         return "the one before has neither code nor price";
     return fmt::format("the one before has {}{}{}", order.empty() ? "" : "order " + order,
-                       order.empty() || price.empty() ? "" : " and ",
-                       price.empty() ? "" : "price " + price);
+                       order.empty() || price.empty() ? "" : " and ", price.empty() ? "" : "price " + price);
 }
 
 model::Ordering ordering_of(const Node& node) {

@@ -121,3 +121,38 @@ TEST_CASE("a kit that the written values spoil is told so") {
     CHECK(ran.out.find("not fit to build") != std::string::npos);
     CHECK(run({program(), "check", "--brief", "--variant", "far", made}).exit_code == 1);
 }
+
+TEST_CASE("a new file is written only where it finds the stock that it was sized from") {
+    const TemporaryFolder folder;
+    std::string text = kit;
+    text.insert(text.rfind("</harness>"), "<stock file=\"lists/ours.xml\"/>");
+    const std::string path = folder.file("kit.xml", text), other = folder.path() + "/other";
+    const std::string stock = "<stock xmlns=\"urn:stoutloom:harness:1\"><conductor section=\"16 mm2\"/>"
+                              "<conductor section=\"50 mm2\"/></stock>";
+    for (const std::string sub : {"/lists", "/other", "/other/lists"})
+        std::filesystem::create_directory(folder.path() + sub);
+    (void)folder.file("lists/ours.xml", stock);
+    const auto write_to = [&](const std::string& where) {
+        return run({program(), "size", "--brief", "--write", where, path});
+    };
+    const std::string beside = folder.path() + "/new.xml", away = other + "/new.xml";
+    CHECK(write_to(beside).exit_code == 0);
+    CHECK(run({program(), "check", "--brief", beside}).exit_code == 0);
+    const auto refused = [&](const std::string& why) {
+        const Ran ran = write_to(away);
+        CAPTURE(ran.err);
+        CHECK(ran.exit_code == 2);
+        CHECK(ran.err.find(why) != std::string::npos);
+        CHECK(ran.err.find("or put a copy of " + folder.path() + "/lists/ours.xml there first") !=
+              std::string::npos);
+        CHECK_FALSE(std::filesystem::exists(away));
+    };
+    refused(other + "/lists/ours.xml, and no such file can be read; write it beside " + path);
+    (void)folder.file("other/lists/ours.xml", stock + "<!-- of last year -->");
+    refused(other + "/lists/ours.xml, and that is another stock");
+    (void)folder.file("other/lists/ours.xml", stock);
+    CHECK(write_to(away).exit_code == 0);
+    CHECK(file_text(away) == file_text(beside));
+    CHECK(run({program(), "check", "--brief", away}).exit_code == 0);
+    CHECK(write_to("-").exit_code == 0); // where that goes is not known
+}

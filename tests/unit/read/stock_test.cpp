@@ -133,7 +133,8 @@ TEST_CASE("a thing that one list of stock has twice is refused whichever way it 
     twice(R"(<link type="SF51" rating="0.15 kA" order="A" price="2"/>)",
           R"(<link type="SF51" rating="150 A"/>)", "link SF51 of 150 A is listed twice");
     twice(R"(<lug section="35 mm2" stud="M8" order="A" price="2"/>)",
-          R"(<lug section="35 mm2" stud="M8" order="A" price="2.5"/>)", "lug of 35 mm2 for M8 is listed twice");
+          R"(<lug section="35 mm2" stud="M8" order="A" price="2.5"/>)",
+          "lug of 35 mm2 for M8 is listed twice");
     twice(R"(<sleeve expanded="19 mm" recovered="6 mm" order="A" price="2"/>)",
           R"(<sleeve expanded="1.9 cm" recovered="6 mm" lined="no"/>)",
           "sleeve of 1.9 cm to 6 mm is listed twice");
