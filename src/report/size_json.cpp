@@ -104,6 +104,7 @@ Json answer(const size::Sizing& sizing) {
                                {"count", lug.count}});
     all["proof"] = proof(sizing.proof, sizing.proven);
     all["standing"] = standing(sizing.standing);
+    all["acceptances_unneeded"] = sizing.unneeded;
     all["sensitivity"] = Json::array();
     for (const size::Sensitivity& line : sizing.sensitivity)
         all["sensitivity"].push_back({{"what", line.what}, {"holds", line.holds}, {"breaks", line.breaks}});

@@ -136,6 +136,13 @@ std::string standing_text(const std::vector<size::Standing>& standing) {
     return text;
 }
 
+std::string unneeded_text(const size::Sizing& sizing) {
+    if (sizing.unneeded.empty())
+        return {};
+    return heading("Acceptances that cover nothing with these sizes: take them out of the file") +
+           wrapped(joined(sizing.unneeded, "; "), page_width, "  - ", "    ");
+}
+
 std::string sensitivity_text(const size::Sizing& sizing) {
     if (sizing.sensitivity.empty())
         return {};
@@ -193,7 +200,8 @@ std::string answer_text(const Sized& sized) {
                                   : not_proven(sizing),
                     page_width, "  ", "  ");
     text += wrapped(proof_words(sizing.proof, sizing.effort), page_width, "  ", "  ");
-    return text + standing_text(sizing.standing) + sensitivity_text(sizing) + others_text(sized.others);
+    return text + standing_text(sizing.standing) + unneeded_text(sizing) + sensitivity_text(sizing) +
+           others_text(sized.others);
 }
 
 /// "charging-drop G1, feed: Do the charging unit's volts arrive at the battery?" A rule's own question tells

@@ -148,6 +148,8 @@ Sizing account_of(const model::Harness& harness, const Choices& choices, const S
             sizing.standing.push_back(
                 {std::string(judgement.rule->slug),
                  judgement.subjects.empty() ? std::string() : judgement.subjects.front(), judgement.message});
+        else if (judgement.rule->slug == acceptance_unneeded && judgement.verdict == check::Verdict::fails)
+            sizing.unneeded.push_back(judgement.subjects.front());
     for (std::size_t i = 0; i < choices.list.size(); ++i) {
         sizing.chosen.push_back(chosen_of(harness, choices.list[i], (*solution.best)[i]));
         sizing.copper_kg += sizing.chosen.back().copper_kg;

@@ -74,7 +74,8 @@ struct Sizing {
     bool proven = false; // false: a limit ended the search; nothing cheaper than `lower_bound` exists
     SearchProof proof;
     ExplainEffort effort;
-    std::vector<Standing> standing; // findings that stand whatever is chosen
+    std::vector<Standing> standing;    // findings that stand whatever is chosen
+    std::vector<std::string> unneeded; // acceptances of the file that cover nothing with this choice
     std::vector<Sensitivity> sensitivity;
     std::string stock;
 };

@@ -77,7 +77,7 @@ bool decided_by_choice(std::string_view rule) {
 
 bool counts(const check::Judgement& judgement) {
     return judgement.verdict != check::Verdict::passes && !judgement.accepted &&
-           judgement.severity != check::Severity::note;
+           judgement.severity != check::Severity::note && judgement.rule->slug != acceptance_unneeded;
 }
 
 bool FailuresAsked::about(const std::string& part) const {

@@ -17,6 +17,7 @@
 #include <optional>
 #include <set>
 #include <string>
+#include <string_view>
 #include <utility>
 #include <vector>
 
@@ -24,7 +25,10 @@ namespace stoutloom::size {
 
 /// Rules that sections and ratings decide, by slug: their findings always count.
 bool decided_by_choice(std::string_view rule);
-/// Fails or cannot tell at error or warning level, not accepted by the file.
+/// The rule about acceptances that cover nothing: no reason against a size, since it is a better size that
+/// leaves nothing to accept.
+inline constexpr std::string_view acceptance_unneeded = "acceptance-used";
+/// Fails or cannot tell at error or warning level, not accepted by the file, and about the kit itself.
 bool counts(const check::Judgement& judgement);
 
 /// Single failures to be asked of a kit that is good without them: of these parts, or of all if none is
