@@ -114,10 +114,13 @@ Json answer(const size::Sizing& sizing) {
 Json refusal(const size::NoKit& none) {
     Json all = {{"found", false},
                 {"message", none.message},
-                {"conflict", none.conflict},
+                {"conflicts", none.conflicts},
+                {"more_conflicts", none.more_conflicts},
                 {"relaxations", Json::array()}};
     for (const size::Relaxation& one : none.relaxations)
-        all["relaxations"].push_back({{"what", one.what}, {"copper_kg", number(one.copper_kg)}});
+        all["relaxations"].push_back(
+            {{"what", one.what}, {"copper_kg", number(one.copper_kg)}, {"brings", one.brings}});
+    all["relaxing_ended"] = none.relaxing_ended;
     all["proof"] = proof(none.proof, none.proven);
     all["standing"] = standing(none.standing);
     return all;

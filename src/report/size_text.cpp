@@ -217,26 +217,39 @@ std::string conflict_words(const std::string& rule) {
 std::string refusal(const Sized& sized) {
     const size::NoKit& none = *sized.none;
     std::string text = wrapped("NO KIT: " + none.message, page_width, "  ", "    ");
-    if (!none.conflict.empty()) {
-        text += heading(none.conflict.size() == 1
-                            ? "The rule that no choice keeps (without it a choice exists)"
-                            : "Rules that cannot be kept together (without any one of them a choice exists)");
-        for (const std::string& rule : none.conflict)
+    for (const size::Conflict& conflict : none.conflicts) {
+        const bool first = &conflict == &none.conflicts.front();
+        text += heading(conflict.size() == 1
+                            ? first ? "A rule that no choice keeps" : "Another rule that no choice keeps"
+                        : first ? "Rules that no choice keeps together (any one of them "
+                                  "left out, a choice keeps the others)"
+                                : "Others that no choice keeps together");
+        for (const std::string& rule : conflict)
             text += wrapped(conflict_words(rule), page_width, "  - ", "    ");
     }
+    if (none.more_conflicts)
+        text += "  There are more; mend these first.\n";
     if (!none.relaxations.empty()) {
         text += heading("What would free it, least copper first; any one of these");
         for (const size::Relaxation& one : none.relaxations)
-            text += wrapped(fmt::format("{} (then {} of copper)", one.what, kilograms(one.copper_kg)),
+            text += wrapped(fmt::format("{} (then {} of copper{})", one.what, kilograms(one.copper_kg),
+                                        one.brings.empty()
+                                            ? std::string()
+                                            : "; to be seen to then: " + joined(one.brings, ", ")),
                             page_width, "  - ", "    ");
     } else if (none.proven) {
-        text +=
-            wrapped("No change that was tried frees it: a chosen cable, or two of them, doubled, of a larger "
-                    "section, of a shorter run, with a better insulation; one on a cooler route; a drop "
-                    "limit of the conflict doubled. Look at the way the kit is wired: another way for "
-                    "the current, a part moved nearer, a unit or consumer that takes less.",
-                    page_width, "  ", "  ");
+        text += wrapped(
+            "No change that was tried frees it: a chosen cable, or two of them, doubled, of a section "
+            "that the stock lacks, of a shorter run, with a better insulation; one on a cooler "
+            "route; all of them doubled, or of larger sections; a drop "
+            "limit of the conflict doubled. Look at the way the kit is wired: another way for "
+            "the current, a part moved nearer, a unit or consumer that takes less.",
+            page_width, "  ", "  ");
     }
+    if (none.relaxing_ended)
+        text += wrapped("Not everything was tried: the work for this has a limit. What is not told here may "
+                        "still free it.",
+                        page_width, "  ", "  ");
     return text + standing_text(none.standing);
 }
 

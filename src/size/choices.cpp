@@ -176,6 +176,11 @@ base::Outcome<Choices, NoChoice> choices_of(const model::Harness& harness, const
     Choices choices;
     std::optional<NoChoice> none;
     const auto add = [&](base::Outcome<Choice, NoChoice> choice) {
+        if (choice && choice->options.size() > most_options)
+            choice = base::failure(NoChoice{
+                choice->id, fmt::format("{}: the stock offers {} sizes for it, and {} at most are weighed; "
+                                        "list fewer of this kind",
+                                        choice->id, choice->options.size(), most_options)});
         if (choice)
             choices.list.push_back(std::move(*choice));
         else if (!none)

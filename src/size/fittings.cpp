@@ -11,8 +11,6 @@
 namespace stoutloom::size {
 namespace {
 
-constexpr std::size_t most_priced = 60; // options of one variable of the search
-
 std::vector<std::size_t> ends_on(const model::Harness& harness, model::TerminalIndex terminal) {
     std::vector<std::size_t> ends;
     for (std::size_t e = 0; e < 2 * harness.cables.size(); ++e)
@@ -60,12 +58,6 @@ std::string stud_trouble(const model::Harness& harness, model::TerminalIndex ter
 
 base::Fastener fastener_of(const Option& option) {
     return base::fastener_by_name(option.text).value_or(base::Fastener{});
-}
-
-bool goes_in(const model::Harness& harness, const Option& section, const base::Fastener& lug) {
-    return section.beyond_stock
-               ? lug.kind != base::FastenerKind::stud || physics::lug_exists(section.value, lug)
-               : lug_in_stock(harness, section.value, lug);
 }
 
 /// The choice that decides the size of an end's lug.
@@ -117,7 +109,6 @@ class LugPrices {
         if (!one.section && !size)
             return;
         LugCost pair{.section = one.section.value_or(0), .size = size.value_or(0), .cost = {}};
-        std::size_t possible = 0;
         for (std::size_t x = 0; x < options(one.section); ++x) {
             pair.cost.emplace_back();
             for (std::size_t s = 0; s < options(size); ++s) {
@@ -130,17 +121,10 @@ class LugPrices {
                 if (had && !price)
                     miss(fmt::format("the stock has no price for the lug {} {}",
                                      base::shown_section(section_mm2), lug.name));
-                possible += had ? 1 : 0;
                 pair.cost.back().push_back(price.value_or(0));
             }
         }
         if (one.section && size) {
-            if (possible > most_priced)
-                miss(fmt::format("{} at {} may get {} different lugs, and prices of more than {} are not "
-                                 "weighed; list fewer studs in the stock, or give the stud",
-                                 harness_.cables[one.end / 2].id,
-                                 harness_.terminal(end_at(harness_, one.end).at).address, possible,
-                                 most_priced));
             pairs_.push_back(std::move(pair));
             return;
         }
@@ -164,6 +148,12 @@ class LugPrices {
 };
 
 } // namespace
+
+bool goes_in(const model::Harness& harness, const Option& section, const base::Fastener& lug) {
+    return section.beyond_stock
+               ? lug.kind != base::FastenerKind::stud || physics::lug_exists(section.value, lug)
+               : lug_in_stock(harness, section.value, lug);
+}
 
 const model::CableEnd& end_at(const model::Harness& harness, std::size_t end) {
     const model::Cable& cable = harness.cables[end / 2];

@@ -24,6 +24,9 @@ base::Outcome<Choice, NoChoice> stud_choice(const model::Harness& harness, model
 base::Outcome<Choice, NoChoice> lug_choice(const model::Harness& harness, std::size_t end,
                                            const Automatic& automatic);
 
+/// Whether a lug for the section is to be had: from stock, or of one that is not in stock from the trade.
+bool goes_in(const model::Harness& harness, const Option& section, const base::Fastener& lug);
+
 /// What goes together: no section in a lug that the stock lacks, no lug on a stud that it is not made for.
 /// Every choice from stock keeps these.
 std::vector<Row> stock_rows(const model::Harness& harness, const Choices& choices);

@@ -7,9 +7,11 @@
 namespace stoutloom::size {
 namespace {
 
-bool named(const std::vector<std::string>& conflict, std::string_view start) {
-    return std::any_of(conflict.begin(), conflict.end(),
-                       [&](const std::string& rule) { return rule.starts_with(start); });
+bool named(const std::vector<Conflict>& conflicts, std::string_view start) {
+    return std::any_of(conflicts.begin(), conflicts.end(), [&](const Conflict& conflict) {
+        return std::any_of(conflict.begin(), conflict.end(),
+                           [&](const std::string& rule) { return rule.starts_with(start); });
+    });
 }
 
 /// Feed, return and both together: one cannot be loosened without the sum.
@@ -26,12 +28,12 @@ LooserLimit loop_limits(const model::Harness& harness, std::string_view what, st
 } // namespace
 
 std::vector<LooserLimit> looser_limits(const model::Harness& harness,
-                                       const std::vector<std::string>& conflict) {
+                                       const std::vector<Conflict>& conflicts) {
     std::vector<LooserLimit> all;
-    if (named(conflict, "charging-drop "))
+    if (named(conflicts, "charging-drop "))
         all.push_back(
             loop_limits(harness, "charging", "that is for you to decide, the battery gets so much less"));
-    if (named(conflict, "cranking-drop "))
+    if (named(conflicts, "cranking-drop "))
         all.push_back(
             loop_limits(harness, "cranking", "that is for you to decide, the starter gets so much less"));
     for (std::size_t i = 0; i < harness.limits.size(); ++i) {
@@ -40,7 +42,7 @@ std::vector<LooserLimit> looser_limits(const model::Harness& harness,
             continue;
         const std::string &from = harness.terminal(*limit.from).address,
                           &to = harness.terminal(*limit.to).address;
-        if (named(conflict, fmt::format("limit-drop {} to {}", from, to)))
+        if (named(conflicts, fmt::format("limit-drop {} to {}", from, to)))
             all.push_back({.limits = {{.told = fmt::format("from {} to {}", from, to),
                                        .name = {},
                                        .own = i,

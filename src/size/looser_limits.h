@@ -3,7 +3,7 @@
 // and never what a standard gives a consumer. Room-internal.
 #pragma once
 
-#include "model/harness.h"
+#include "size/size.h"
 
 #include <string>
 #include <vector>
@@ -21,9 +21,8 @@ struct LooserLimit {
     std::string price_of_it;       // "the battery then gets so much less"
 };
 
-/// Those that a conflict names, each group once.
-std::vector<LooserLimit> looser_limits(const model::Harness& harness,
-                                       const std::vector<std::string>& conflict);
+/// Those that conflicts name, each group once.
+std::vector<LooserLimit> looser_limits(const model::Harness& harness, const std::vector<Conflict>& conflicts);
 /// Writes the limit's tried value into the harness.
 void set_limit(model::Harness& harness, const DropLimit& limit);
 

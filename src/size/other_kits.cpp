@@ -39,9 +39,9 @@ void size_the_rest(const model::Harness& written, OtherKit& kit) {
                                 rest->chosen.size() == 1 ? "one size" : "sizes");
     else
         kit.state = fmt::format("sizes of its own still to choose, and {}{}", rest.error().message,
-                                rest.error().conflict.empty()
+                                rest.error().conflicts.empty()
                                     ? std::string()
-                                    : fmt::format(" ({})", first_of(rest.error().conflict)));
+                                    : fmt::format(" ({})", first_of(rest.error().conflicts.front())));
 }
 
 void check_whole(const model::Harness& written, OtherKit& kit) {

@@ -9,38 +9,62 @@
 #include <algorithm>
 #include <cmath>
 #include <functional>
+#include <set>
 #include <utility>
 
 namespace stoutloom::size {
 namespace {
 
-constexpr double beyond_stock_mm2[] = {150, 185, 240};
-// All searches together, so that a large kit ends; what was not reached by then is not told.
-constexpr std::int64_t most_questions = 300, most_pairs_tried = 300;
 constexpr std::size_t most_pairs = 6; // that free the kit: enough to choose from
 
-/// Sections above the stock's, tried for one cable.
-void add_beyond_stock(Choices& choices, std::size_t cable) {
+/// Sections that are made, beside those of the stock: the trade's usual ones and the special orders above.
+std::vector<StockSection> sections_made(const model::Harness& harness) {
+    model::Harness plain;
+    plain.units = harness.units;
+    std::vector<StockSection> made = sections_of(plain); // the built-in stock
+    if (harness.units == model::UnitSystem::us) {
+        for (const char* name : {"250 kcmil", "300 kcmil", "350 kcmil", "500 kcmil"})
+            if (const auto section_mm2 = base::parse_quantity(base::Quantity::section, name))
+                made.push_back({.section_mm2 = *section_mm2, .text = name});
+    } else {
+        for (const double section_mm2 : {150.0, 185.0, 240.0})
+            made.push_back({.section_mm2 = section_mm2, .text = base::shown_section(section_mm2)});
+    }
+    const std::vector<StockSection> stock = sections_of(harness);
+    std::erase_if(made, [&](const StockSection& one) {
+        return std::any_of(stock.begin(), stock.end(), [&](const StockSection& listed) {
+            return std::abs(listed.section_mm2 - one.section_mm2) <= 5e-4 * one.section_mm2;
+        });
+    });
+    return made;
+}
+
+/// Sections that the stock lacks, tried for one cable; at the price of its copper, by the dearest listed.
+void add_beyond_stock(Choices& choices, std::size_t cable, const std::vector<StockSection>& made) {
     for (Choice& choice : choices.list) {
         if (choice.kind != ChoiceKind::section || choice.index != cable)
             continue;
-        const double most_mm2 = choice.options.back().value;
-        const std::int64_t most_cost = choice.options.back().cost;
-        for (const double section_mm2 : beyond_stock_mm2)
-            if (section_mm2 > most_mm2)
-                choice.options.push_back({.value = section_mm2,
-                                          .text = base::shown_section(section_mm2),
-                                          .cost = static_cast<std::int64_t>(static_cast<double>(most_cost) *
-                                                                            section_mm2 / most_mm2),
+        const Option least = choice.options.front(), most = choice.options.back();
+        for (const StockSection& one : made)
+            if (one.section_mm2 > least.value && choice.options.size() < most_options)
+                choice.options.push_back({.value = one.section_mm2,
+                                          .text = one.text,
+                                          .cost = static_cast<std::int64_t>(static_cast<double>(most.cost) *
+                                                                            one.section_mm2 / most.value),
                                           .beyond_stock = true});
+        std::stable_sort(choice.options.begin(), choice.options.end(),
+                         [](const Option& a, const Option& b) { return a.value < b.value; });
     }
 }
 
 class Relaxer {
   public:
-    Relaxer(const model::Harness& harness, const Choices& choices, const SizeOptions& options)
-        : harness_(harness), choices_(choices), limits_(options.limits), failures_(options.failures),
-          topology_(check::topology_of(harness)) {
+    Relaxer(const model::Harness& harness, const Choices& choices, const Solution& solution,
+            const SizeOptions& options)
+        : harness_(harness), choices_(choices), standing_(solution.standing), limits_(options.limits),
+          failures_(options.failures), questions_left_(options.relaxing.questions),
+          pairs_left_(options.relaxing.pairs), topology_(check::topology_of(harness)),
+          made_(sections_made(harness)) {
         // A change that needs more than this to be found good is not told: one that is told is certain.
         limits_.questions = std::min<std::int64_t>(limits_.questions, 40);
         limits_.nodes = std::min<std::int64_t>(limits_.nodes, 500'000);
@@ -49,7 +73,7 @@ class Relaxer {
     }
 
     std::vector<Relaxation> run(const std::vector<std::size_t>& cables,
-                                const std::vector<std::string>& conflict) {
+                                const std::vector<Conflict>& conflicts) {
         for (const std::size_t c : cables) {
             try_change(doubled(c));
             try_change(larger(c));
@@ -58,20 +82,27 @@ class Relaxer {
             if (lower_class(c))
                 try_change(class_d(c));
         }
-        if (found_.empty())
+        if (found_.empty() && cables.size() > 1) {
+            try_change({.what = {}, .make = [](model::Harness&) {}, .beyond_stock = cables});
+            const std::size_t before = found_.size();
             pairs(cables);
+            if (found_.size() == before && cables.size() > 2)
+                all_doubled(cables);
+        }
         std::stable_sort(found_.begin(), found_.end(),
                          [](const Relaxation& a, const Relaxation& b) { return a.copper_kg < b.copper_kg; });
-        for (const LooserLimit& looser : looser_limits(harness_, conflict))
+        for (const LooserLimit& looser : looser_limits(harness_, conflicts))
             loosen(looser);
         return std::move(found_);
     }
+    /// Whether the limits of work kept something from being tried.
+    bool ended() const { return questions_left_ <= 0 || pairs_left_ < 0; }
 
   private:
     struct Change {
         std::string what;
         std::function<void(model::Harness&)> make;
-        std::optional<std::size_t> beyond_stock = std::nullopt; // cable that may have more than the stock's
+        std::vector<std::size_t> beyond_stock = {}; // cables that may have a section the stock lacks
     };
 
     /// Whether intervals leave anything open; asks no rule, so it costs next to nothing.
@@ -85,7 +116,8 @@ class Relaxer {
 
     struct Freed {
         double copper_kg = 0;
-        model::Harness made;
+        std::vector<std::pair<std::size_t, std::string>> beyond_stock; // cables that got one, and which
+        std::vector<std::string> brings; // findings that no size cures and that the file's own kit has not
     };
     /// Choices again, since a change of length or count changes costs.
     std::optional<Freed> freed_by(const std::vector<const Change*>& changes) {
@@ -98,8 +130,8 @@ class Relaxer {
         if (!choices)
             return std::nullopt;
         for (const Change* change : changes)
-            if (change->beyond_stock)
-                add_beyond_stock(*choices, *change->beyond_stock);
+            for (const std::size_t cable : change->beyond_stock)
+                add_beyond_stock(*choices, cable, made_);
         if (!may_be_possible(changed, *choices))
             return std::nullopt;
         Judge judge(changed, *choices, failures_);
@@ -107,26 +139,45 @@ class Relaxer {
         questions_left_ -= std::max<std::int64_t>(solution.proof.questions, 1);
         if (!solution.best)
             return std::nullopt;
-        Freed freed{.made = applied(changed, *choices, *solution.best)};
-        for (const Choice& choice : choices->list)
-            if (choice.kind == ChoiceKind::section)
-                freed.copper_kg += copper_kg(freed.made.cables[choice.index]);
+        Freed freed;
+        const model::Harness made = applied(changed, *choices, *solution.best);
+        for (std::size_t i = 0; i < choices->list.size(); ++i) {
+            const Choice& choice = choices->list[i];
+            if (choice.kind != ChoiceKind::section)
+                continue;
+            freed.copper_kg += copper_kg(made.cables[choice.index]);
+            const Option& option = choice.options[(*solution.best)[i]];
+            if (option.beyond_stock)
+                freed.beyond_stock.emplace_back(choice.index, option.text);
+        }
+        for (const Standing& one : solution.standing) {
+            const bool known = std::any_of(standing_.begin(), standing_.end(), [&](const Standing& old) {
+                return old.rule == one.rule && old.subject == one.subject;
+            });
+            if (!known && one.rule != "parallel-runs") // which doubling says itself
+                freed.brings.push_back(one.rule + " " + one.subject);
+        }
         return freed;
     }
 
-    /// As it is told: a section above the stock's by what came of it.
+    /// As it is told: sections that the stock lacks by what came of them. Empty: it was not needed.
     std::string told(const Change& change, const Freed& freed) const {
-        if (!change.beyond_stock)
+        if (change.beyond_stock.empty())
             return change.what;
-        const model::Cable& cable = freed.made.cables[*change.beyond_stock];
-        return fmt::format("{} of {}, which the stock lacks", cable.id,
-                           base::shown_section(cable.section_mm2.value));
+        std::vector<std::string> sections;
+        for (const auto& [cable, text] : freed.beyond_stock)
+            if (std::find(change.beyond_stock.begin(), change.beyond_stock.end(), cable) !=
+                change.beyond_stock.end())
+                sections.push_back(fmt::format("{} of {}", harness_.cables[cable].id, text));
+        return sections.empty() ? std::string()
+                                : fmt::format("{}, which the stock lacks", fmt::join(sections, " and "));
     }
 
     bool try_change(const Change& change) {
         const auto freed = freed_by({&change});
         if (freed)
-            found_.push_back({told(change, *freed), freed->copper_kg});
+            if (std::string what = told(change, *freed); !what.empty())
+                found_.push_back({std::move(what), freed->copper_kg, freed->brings});
         return freed.has_value();
     }
 
@@ -137,7 +188,7 @@ class Relaxer {
                 .make = [c](model::Harness& made) { made.cables[c].parallel *= 2; }};
     }
     Change larger(std::size_t c) const {
-        return {.what = {}, .make = [](model::Harness&) {}, .beyond_stock = c};
+        return {.what = {}, .make = [](model::Harness&) {}, .beyond_stock = {c}};
     }
     bool lower_class(std::size_t c) const { return harness_.cables[c].insulation.class_degc < 150; }
     Change class_d(std::size_t c) const {
@@ -181,9 +232,41 @@ class Relaxer {
     void try_both(const Change& one, const Change& other) {
         if (pairs_left_-- <= 0)
             return;
-        if (const auto freed = freed_by({&one, &other}))
-            found_.push_back(
-                {fmt::format("{}; and {}", told(one, *freed), told(other, *freed)), freed->copper_kg});
+        const auto freed = freed_by({&one, &other});
+        if (!freed)
+            return;
+        const std::string first = told(one, *freed), second = told(other, *freed);
+        // Both of them larger is told once, for all cables.
+        if (!first.empty() && !second.empty() && (one.beyond_stock.empty() || other.beyond_stock.empty()))
+            found_.push_back({fmt::format("{}; and {}", first, second), freed->copper_kg, freed->brings});
+    }
+
+    /// More than two have to change: all doubled, then each of them single again if that is enough.
+    void all_doubled(std::vector<std::size_t> cables) {
+        const auto with = [&](const std::vector<std::size_t>& these) {
+            std::vector<Change> changes;
+            for (const std::size_t c : these)
+                changes.push_back(doubled(c));
+            std::vector<const Change*> all;
+            for (const Change& change : changes)
+                all.push_back(&change);
+            return freed_by(all);
+        };
+        auto freed = with(cables);
+        if (!freed)
+            return;
+        for (std::size_t i = cables.size(); i-- > 0;) {
+            std::vector<std::size_t> less = cables;
+            less.erase(less.begin() + static_cast<std::ptrdiff_t>(i));
+            if (const auto still = with(less)) {
+                cables = less;
+                freed = still;
+            }
+        }
+        std::vector<std::string> what;
+        for (const std::size_t c : cables)
+            what.push_back(doubled(c).what);
+        found_.push_back({fmt::format("{}", fmt::join(what, "; and ")), freed->copper_kg, freed->brings});
     }
 
     /// The longest run, in steps of a tenth of what it is, that would do.
@@ -216,7 +299,7 @@ class Relaxer {
                     what += fmt::format("{}{} {} instead of {}", what.empty() ? "drop limit " : ", ",
                                         limit.told, base::shown_up(limit.to_v, 2, "V"),
                                         base::shown_down(limit.from_v, 2, "V"));
-            found_.push_back({what + "; " + looser.price_of_it, freed->copper_kg});
+            found_.push_back({what + "; " + looser.price_of_it, freed->copper_kg, freed->brings});
             return;
         }
     }
@@ -259,31 +342,47 @@ class Relaxer {
 
     const model::Harness& harness_;
     const Choices& choices_;
+    const std::vector<Standing>& standing_; // of the file's own kit
     SearchLimits limits_;
     std::optional<FailuresAsked> failures_;
+    // All searches together, so that a large kit ends; what was not reached by then is not told.
+    std::int64_t questions_left_, pairs_left_;
     check::Topology topology_;
-    std::int64_t questions_left_ = most_questions;
-    std::int64_t pairs_left_ = most_pairs_tried;
+    std::vector<StockSection> made_; // sections that are made and not in stock
     std::vector<Relaxation> found_;
 };
 
+/// The chosen cables that a conflict is about: those it names, or all where one of its rules names none (the
+/// drop of a whole feed).
+std::set<std::size_t> cables_of(const Conflict& conflict, const Choices& choices) {
+    std::set<std::size_t> named, all;
+    bool each_names_one = true;
+    for (const std::string& rule : conflict) {
+        bool names_one = false;
+        for (const Choice& choice : choices.list) {
+            if (choice.kind != ChoiceKind::section)
+                continue;
+            all.insert(choice.index);
+            if (rule.size() > choice.id.size() && rule.ends_with(" " + choice.id)) {
+                named.insert(choice.index);
+                names_one = true;
+            }
+        }
+        each_names_one = each_names_one && names_one;
+    }
+    return each_names_one ? named : all;
+}
+
 } // namespace
 
-std::vector<Relaxation> relaxations(const model::Harness& harness, const Choices& choices,
-                                    const Solution& solution, const SizeOptions& options) {
-    std::vector<std::size_t> named, all;
-    for (const Choice& choice : choices.list) {
-        if (choice.kind != ChoiceKind::section)
-            continue;
-        all.push_back(choice.index);
-        const bool in_conflict =
-            std::any_of(solution.conflict.begin(), solution.conflict.end(), [&](const std::string& rule) {
-                return rule.size() > choice.id.size() && rule.ends_with(" " + choice.id);
-            });
-        if (in_conflict)
-            named.push_back(choice.index);
-    }
-    return Relaxer(harness, choices, options).run(named.empty() ? all : named, solution.conflict);
+void add_relaxations(const model::Harness& harness, const Choices& choices, const Solution& solution,
+                     const SizeOptions& options, NoKit& none) {
+    std::set<std::size_t> cables;
+    for (const Conflict& conflict : solution.conflicts)
+        cables.merge(cables_of(conflict, choices));
+    Relaxer relaxer(harness, choices, solution, options);
+    none.relaxations = relaxer.run({cables.begin(), cables.end()}, solution.conflicts);
+    none.relaxing_ended = relaxer.ended();
 }
 
 } // namespace stoutloom::size

@@ -23,11 +23,14 @@ inline std::size_t lowest(std::uint64_t bits) {
     return static_cast<std::size_t>(std::countr_zero(bits));
 }
 
+/// A set of options is the bits of one word, and a few are for what is tried beyond the stock.
+constexpr std::size_t most_options = 60;
+
 /// Options of one thing to be chosen, in rising order of the trade (section, rating). Costs are whole numbers
 /// (tenths of a gram of copper, or hundredths of a price), so that equal costs are equal.
 struct Variable {
     std::string name;
-    std::vector<std::int64_t> cost; // by option; 1 to 60 options
+    std::vector<std::int64_t> cost; // by option; 1 to most_options
 };
 
 struct Term {

@@ -47,12 +47,13 @@ base::Outcome<Sizing, NoKit> size_kit(const model::Harness& harness, const SizeO
     NoKit none;
     none.proven = solution.proof.complete;
     none.proof = solution.proof;
-    none.conflict = solution.conflict;
+    none.conflicts = solution.conflicts;
+    none.more_conflicts = solution.more_conflicts;
     none.standing = solution.standing;
     none.message =
         none.proven ? "no choice from stock clears all rules" : ended(solution.proof, choices->by_price);
     if (none.proven && options.relaxations)
-        none.relaxations = relaxations(harness, *choices, solution, options);
+        add_relaxations(harness, *choices, solution, options, none);
     return base::failure(std::move(none));
 }
 

@@ -15,11 +15,16 @@
 
 namespace stoutloom::size {
 
+/// Work for what would free an impossible kit: choices judged, and pairs of cables tried, in all.
+struct RelaxLimits {
+    std::int64_t questions = 300, pairs = 300;
+};
 struct SizeOptions {
     bool too_small = false;  // also choose anew what the check finds too small (never smaller than it is)
     bool sensitivity = true; // say what a metre, ten degrees, one consumer more would do
     bool relaxations = true; // an impossible kit: say what would free it
     SearchLimits limits;
+    RelaxLimits relaxing = {};
     std::optional<FailuresAsked> failures = std::nullopt; // single failures that the kit has to stand as well
 };
 
@@ -84,12 +89,18 @@ struct Sizing {
 struct Relaxation {
     std::string what; // "W4 as two in parallel"
     double copper_kg = 0;
+    std::vector<std::string> brings; // findings that it adds and that sizes do not cure: "keyed-landing F1"
 };
+/// Rules with their subject that no choice keeps together; one of them less, and a choice keeps the rest of
+/// them.
+using Conflict = std::vector<std::string>;
 struct NoKit {
     std::string message;
-    bool proven = false;               // false: the search was ended by its limits
-    std::vector<std::string> conflict; // rules with their subject; taking any one away frees a choice
+    bool proven = false;             // false: the search was ended by its limits
+    std::vector<Conflict> conflicts; // without a rule in common; each has to be mended
+    bool more_conflicts = false;     // there are others besides
     std::vector<Relaxation> relaxations;
+    bool relaxing_ended = false; // by its limit of work: what is not told may still exist
     std::vector<Standing> standing;
     SearchProof proof;
 };

@@ -56,50 +56,88 @@ void teach_link_limits(const model::Harness& harness, const Choices& choices, Ju
             prover.set_link_limits(d, std::move(limits[d]));
 }
 
-/// Rules whose removal alone would not free the kit are left out; what remains is a smallest conflict.
-std::vector<std::string> conflict_of_bounds(BoundsProver& prover, const Open& open) {
-    std::set<std::string> left_out;
-    std::vector<std::string> needed;
-    for (const std::string& rule : prover.rules()) {
-        left_out.insert(rule);
-        if (!prover.prove(open, false, left_out).possible)
-            continue;
-        left_out.erase(rule);
-        needed.push_back(rule);
-    }
-    return needed;
+constexpr std::size_t most_conflicts = 4; // told; a workshop mends these first
+
+/// Rules are left out one after another as long as the others still leave no choice; what cannot be left out
+/// is a smallest conflict. Then without all of these the same again: a kit may be impossible for more than
+/// one reason.
+void tell_conflicts_of_bounds(BoundsProver& prover, const Open& open, Solution& solution) {
+    std::set<std::string> told;
+    do {
+        std::set<std::string> left_out = told;
+        Conflict needed;
+        for (const std::string& rule : prover.rules()) {
+            if (!left_out.insert(rule).second || !prover.prove(open, false, left_out).possible)
+                continue;
+            left_out.erase(rule);
+            needed.push_back(rule);
+        }
+        if (needed.empty())
+            return; // not by rules: by the laws of the network
+        told.insert(needed.begin(), needed.end());
+        solution.conflicts.push_back(std::move(needed));
+        solution.more_conflicts = !prover.prove(open, false, told).possible;
+    } while (solution.more_conflicts && solution.conflicts.size() < most_conflicts);
 }
 
-/// The price of a lug hangs on section and size together: one more variable that is each such pair, and rows
-/// that tie it to both.
-void add_lugs(const model::Harness& harness, const Choices& choices, std::vector<Variable>& variables,
-              std::vector<Row>& rows) {
-    for (const LugCost& lug : lug_costs(harness, choices)) {
-        const std::vector<Option>&sections = choices.list[lug.section].options,
-              &sizes = choices.list[lug.size].options;
+/// The same by rows. The search ended at the first conflict, so others may not have been met.
+void tell_conflicts_of_rows(const std::vector<Variable>& variables, std::vector<Row> rows,
+                            Solution& solution) {
+    while (solution.conflicts.size() < most_conflicts) {
+        std::set<std::string> names;
+        for (const std::size_t row : conflict(variables, rows))
+            names.insert(rows[row].why);
+        if (names.empty())
+            return;
+        std::erase_if(rows, [&](const Row& row) { return names.contains(row.why); });
+        solution.conflicts.emplace_back(names.begin(), names.end());
+    }
+    solution.more_conflicts = !conflict(variables, rows).empty();
+}
+
+/// The price of a lug hangs on section and size together: a variable more whose options are these pairs, and
+/// rows that tie it to both. Where they are too many for one variable, several share them by section; each
+/// has an option for "the section is another's".
+void add_lug(const model::Harness& harness, const Choices& choices, const LugCost& lug,
+             std::vector<Variable>& variables, std::vector<Row>& rows) {
+    const std::vector<Option>&sections = choices.list[lug.section].options,
+          &sizes = choices.list[lug.size].options;
+    struct Part {
+        std::optional<std::size_t> section, size; // none: another's
+    };
+    std::size_t x = 0;
+    while (x < sections.size()) {
         Variable pair{.name = "a lug of " + choices.list[lug.section].id, .cost = {}};
-        std::vector<std::pair<std::size_t, std::size_t>> parts;
-        for (std::size_t x = 0; x < sections.size(); ++x)
+        std::vector<Part> parts;
+        const std::size_t first = x;
+        for (; x < sections.size() && parts.size() + sizes.size() < most_options; ++x)
             for (std::size_t s = 0; s < sizes.size(); ++s) {
-                if (!lug_in_stock(harness, sections[x].value, *base::fastener_by_name(sizes[s].text)))
+                if (!goes_in(harness, sections[x], *base::fastener_by_name(sizes[s].text)))
                     continue;
                 pair.cost.push_back(lug.cost[x][s]);
-                parts.emplace_back(x, s);
+                parts.push_back({x, s});
             }
-        const auto tie = [&](std::size_t choice, auto part_of) {
+        if (first > 0 || x < sections.size()) {
+            pair.cost.push_back(0);
+            parts.push_back({});
+        }
+        // With option `o` chosen, each part that does not `go` with it is out.
+        const auto tie = [&](std::size_t choice, auto go) {
             const std::size_t options = choices.list[choice].options.size();
             for (std::size_t o = 0; o < options; ++o) {
                 std::vector<double> mine(options, 0.0), others;
                 mine[o] = 1;
-                for (const auto& part : parts)
-                    others.push_back(part_of(part) == o ? 0 : 1);
+                for (const Part& part : parts)
+                    others.push_back(go(part, o) ? 0 : 1);
                 rows.push_back({.terms = {{choice, std::move(mine)}, {variables.size(), std::move(others)}},
                                 .limit = 1,
                                 .why = "lugs in stock " + choices.list[lug.section].id});
             }
         };
-        tie(lug.section, [](const auto& part) { return part.first; });
-        tie(lug.size, [](const auto& part) { return part.second; });
+        tie(lug.section, [&](const Part& part, std::size_t o) {
+            return part.section ? *part.section == o : o < first || o >= x;
+        });
+        tie(lug.size, [](const Part& part, std::size_t o) { return !part.size || *part.size == o; });
         variables.push_back(std::move(pair));
     }
 }
@@ -127,16 +165,17 @@ Solution solve_choices(const model::Harness& harness, const Choices& choices, co
     Bounds bounds = prover.prove(everything, true);
     if (!bounds.possible) {
         solution.proof.complete = true;
-        solution.conflict = conflict_of_bounds(prover, everything);
-        if (solution.conflict.empty())
-            solution.conflict.push_back(bounds.why);
+        tell_conflicts_of_bounds(prover, everything, solution);
+        if (solution.conflicts.empty())
+            solution.conflicts.push_back({bounds.why});
         return solution;
     }
     for (std::vector<Row>& more :
          std::vector{stock_rows(harness, choices), landing_rows(harness, choices, smallest->facts.landings)})
         std::move(more.begin(), more.end(), std::back_inserter(bounds.rows));
     std::vector<Variable> variables = choices.variables();
-    add_lugs(harness, choices, variables, bounds.rows);
+    for (const LugCost& lug : lug_costs(harness, choices))
+        add_lug(harness, choices, lug, variables, bounds.rows);
     const auto of_choices = [&](Assignment assignment) {
         assignment.resize(choices.list.size()); // without what only carries the price of a lug
         return assignment;
@@ -161,12 +200,8 @@ Solution solve_choices(const model::Harness& harness, const Choices& choices, co
             solution.cost = cost_of(choices.variables(), *solution.best);
     }
     solution.effort = explainer.effort();
-    if (!result.best && result.proof.complete) {
-        std::set<std::string> names;
-        for (const std::size_t row : conflict(variables, result.rows))
-            names.insert(result.rows[row].why);
-        solution.conflict.assign(names.begin(), names.end());
-    }
+    if (!result.best && result.proof.complete)
+        tell_conflicts_of_rows(variables, std::move(result.rows), solution);
     return solution;
 }
 

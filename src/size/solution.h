@@ -14,7 +14,8 @@ struct Solution {
     std::int64_t cost = 0;
     SearchProof proof;
     ExplainEffort effort;
-    std::vector<std::string> conflict; // of an impossible kit
+    std::vector<Conflict> conflicts; // of an impossible kit
+    bool more_conflicts = false;
     std::vector<Standing> standing;
 };
 Solution solve_choices(const model::Harness& harness, const Choices& choices, const SearchLimits& limits,

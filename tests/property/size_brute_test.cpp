@@ -133,7 +133,7 @@ TEST_CASE("sizing equals trying every choice on five hundred random kits") {
         REQUIRE(sizing.best.has_value() == brute.cost.has_value());
         if (!sizing.best) {
             ++impossible;
-            CHECK(!sizing.conflict.empty());
+            CHECK(!sizing.conflicts.empty());
             continue;
         }
         ++solved;
@@ -192,7 +192,7 @@ TEST_CASE("studs and lugs are chosen with the sections as trying every choice wo
         if (!sizing) {
             ++impossible;
             CHECK(sizing.error().proven);
-            CHECK(!sizing.error().conflict.empty());
+            CHECK(!sizing.error().conflicts.empty());
             continue;
         }
         ++solved;

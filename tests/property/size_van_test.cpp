@@ -59,7 +59,7 @@ TEST_CASE("the van as found cannot be cured by sizes and the sizing says why") {
         found->harness, {.too_small = true, .sensitivity = false, .relaxations = true, .limits = {}});
     REQUIRE(!sizing);
     CHECK(sizing.error().proven);
-    CHECK(sizing.error().conflict == std::vector<std::string>{"incidental-current X9"});
+    CHECK(sizing.error().conflicts == std::vector<size::Conflict>{{"incidental-current X9"}});
     CHECK(sizing.error().relaxations.empty());
     for (const std::string rule : {"isolated-return", "keyed-landing"})
         CHECK(std::any_of(sizing.error().standing.begin(), sizing.error().standing.end(),
@@ -73,8 +73,8 @@ TEST_CASE("the starter cable of the planned van is more than the stock and the s
         open->harness, {.too_small = false, .sensitivity = false, .relaxations = true, .limits = {}});
     REQUIRE(!sizing);
     CHECK(sizing.error().proven);
-    REQUIRE(!sizing.error().conflict.empty());
-    CHECK(sizing.error().conflict.front().find("cranking-drop M1") == 0);
+    REQUIRE(!sizing.error().conflicts.empty());
+    CHECK(sizing.error().conflicts.front().front().find("cranking-drop M1") == 0);
     const auto& relaxations = sizing.error().relaxations;
     CHECK(told(relaxations, "W4 of 150 mm2, which the stock lacks"));
     CHECK(told(relaxations, "W4 as two in parallel"));

@@ -7,6 +7,9 @@
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 
+#include <cmath>
+#include <optional>
+
 using namespace stoutloom;
 
 namespace {
@@ -125,4 +128,82 @@ TEST_CASE("a kit with a size left open is never fit") {
                        one.severity == check::Severity::error;
             }));
     }
+}
+
+namespace {
+
+const std::vector<std::string> many_sections = {"4",  "6",  "10", "16",  "25", "35",
+                                                "50", "70", "95", "120", "150"};
+const std::vector<std::string> many_studs = {"M5", "M6", "M8", "M10", "M12", "3/8 in"};
+
+/// Prices without any order in them, in hundredths.
+int section_cents(std::size_t x) {
+    return static_cast<int>(100 + 37 * x + 90 * ((x * 5) % 4));
+}
+int lug_cents(std::size_t x, std::size_t s) {
+    return static_cast<int>(50 + (x * 71 + s * s * 113 + x * s * 29) % 400);
+}
+
+/// W4 from a post X1 to M10, both its section and the post's stud left to choose: 66 lugs at the post.
+std::string many_lugs(const std::string& section, const std::string& stud) {
+    std::string stock = "<stock>";
+    for (std::size_t x = 0; x < many_sections.size(); ++x) {
+        stock += fmt::format(R"(<conductor section="{} mm2" price="{:.2f}"/>)", many_sections[x],
+                             section_cents(x) / 100.0);
+        for (std::size_t s = 0; s < many_studs.size(); ++s)
+            stock += fmt::format(R"(<lug section="{} mm2" stud="{}" price="{:.2f}"/>)", many_sections[x],
+                                 many_studs[s], lug_cents(x, s) / 100.0);
+    }
+    std::string text = Kit{.post = stud, .back = section, .more = stock + "</stock>"}.text();
+    const std::string w3 = fmt::format(R"(id="W3" section="{}")", section);
+    return text.replace(text.find(w3), w3.size(), R"(id="W3" section="50 mm2")");
+}
+
+} // namespace
+
+TEST_CASE("an end that may get more lugs than one variable of the search holds is priced all the same") {
+    const auto got = read::read_text("kit.xml", many_lugs("auto", "auto"));
+    REQUIRE(got);
+    const auto sizing = size::size_kit(got->harness);
+    REQUIRE(sizing);
+    CHECK(sizing->by_price);
+    CHECK(sizing->lugs_priced);
+    CHECK(sizing->lugs_unpriced.empty());
+    CHECK(sizing->proven);
+    // Against each of the 66 by the list and the check: 0.2 m of W4, a lug at each of its ends and one of W3.
+    std::optional<int> least;
+    int fit = 0;
+    const std::size_t of_50 = 6, m10 = 3;
+    for (std::size_t x = 0; x < many_sections.size(); ++x)
+        for (std::size_t s = 0; s < many_studs.size(); ++s) {
+            const auto one = read::read_text("kit.xml", many_lugs(many_sections[x] + " mm2", many_studs[s]));
+            REQUIRE(one);
+            const auto record = check::judge_all(check::gather(one->harness, check::Depth::healthy));
+            if (std::any_of(record.judgements.begin(), record.judgements.end(), [&](const auto& judgement) {
+                    return judgement.verdict != check::Verdict::passes &&
+                           judgement.severity != check::Severity::note &&
+                           std::none_of(sizing->standing.begin(), sizing->standing.end(),
+                                        [&](const auto& standing) {
+                                            return standing.rule == judgement.rule->slug &&
+                                                   standing.subject == judgement.subjects.front();
+                                        });
+                }))
+                continue;
+            ++fit;
+            const int cents = static_cast<int>(std::lround(section_cents(x) * 0.2)) + lug_cents(x, s) +
+                              lug_cents(x, m10) + lug_cents(of_50, s);
+            least = std::min(least.value_or(cents), cents);
+        }
+    CHECK(fit > 10);
+    REQUIRE(least);
+    CHECK(sizing->price == doctest::Approx(*least / 100.0).epsilon(1e-9));
+}
+
+TEST_CASE("a stock with more sizes of one kind than are weighed is refused and not cut short") {
+    std::string stock = "<stock>";
+    for (int section = 1; section <= 90; ++section)
+        stock += fmt::format(R"(<conductor section="{} mm2"/>)", section);
+    const auto none = size::size_kit(read_kit({.back = "auto", .more = stock + "</stock>"}));
+    REQUIRE(!none);
+    CHECK(none.error().message.find("60 at most are weighed; list fewer of this kind") != std::string::npos);
 }
