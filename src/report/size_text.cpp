@@ -4,6 +4,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 namespace stoutloom::report {
@@ -205,38 +206,56 @@ std::string answer_text(const Sized& sized) {
 }
 
 /// "charging-drop G1, feed: Do the charging unit's volts arrive at the battery?" A rule's own question tells
-/// what it is about to one who does not know its name.
-std::string conflict_words(const std::string& rule) {
-    const std::string_view slug = std::string_view(rule).substr(0, rule.find(' '));
+/// what it is about to one who does not know its name; once for each rule.
+std::string conflict_words(const std::string& rule, std::vector<std::string>& explained) {
+    const std::string slug = rule.substr(0, rule.find(' '));
     const check::Rule* known = check::rule_by_slug(slug);
-    return known == nullptr
-               ? rule
-               : fmt::format("{}: {} What usually mends it: {}.", rule, known->asks, known->cure);
+    if (known == nullptr || std::find(explained.begin(), explained.end(), slug) != explained.end())
+        return wrapped(rule, page_width, "  - ", "    ");
+    explained.push_back(slug);
+    return wrapped(fmt::format("{}: {} What usually mends it: {}.", rule, known->asks, known->cure),
+                   page_width, "  - ", "    ");
+}
+
+/// Rules that no choice keeps by themselves, then those that it keeps apart but not together.
+std::string conflicts_text(const size::NoKit& none) {
+    std::string alone, together;
+    std::size_t count = 0;
+    std::vector<std::string> explained;
+    for (const size::Conflict& conflict : none.conflicts) {
+        if (conflict.size() == 1) {
+            alone += conflict_words(conflict.front(), explained);
+            ++count;
+        }
+    }
+    for (const size::Conflict& conflict : none.conflicts) {
+        if (conflict.size() == 1)
+            continue;
+        together +=
+            heading("Rules that no choice keeps together (one of them less, and a choice keeps the others)");
+        for (const std::string& rule : conflict)
+            together += conflict_words(rule, explained);
+    }
+    if (count > 0)
+        alone.insert(0, heading(count == 1 ? "The rule that no choice keeps"
+                                           : "Rules that no choice keeps, each by itself"));
+    if (none.more_conflicts)
+        together += "  There are more; mend these first.\n";
+    return alone + together;
 }
 
 std::string refusal(const Sized& sized) {
     const size::NoKit& none = *sized.none;
     std::string text = wrapped("NO KIT: " + none.message, page_width, "  ", "    ");
-    for (const size::Conflict& conflict : none.conflicts) {
-        const bool first = &conflict == &none.conflicts.front();
-        text += heading(conflict.size() == 1
-                            ? first ? "A rule that no choice keeps" : "Another rule that no choice keeps"
-                        : first ? "Rules that no choice keeps together (any one of them "
-                                  "left out, a choice keeps the others)"
-                                : "Others that no choice keeps together");
-        for (const std::string& rule : conflict)
-            text += wrapped(conflict_words(rule), page_width, "  - ", "    ");
-    }
-    if (none.more_conflicts)
-        text += "  There are more; mend these first.\n";
+    text += conflicts_text(none);
     if (!none.relaxations.empty()) {
         text += heading("What would free it, least copper first; any one of these");
         for (const size::Relaxation& one : none.relaxations)
-            text += wrapped(fmt::format("{} (then {} of copper{})", one.what, kilograms(one.copper_kg),
-                                        one.brings.empty()
-                                            ? std::string()
-                                            : "; to be seen to then: " + joined(one.brings, ", ")),
-                            page_width, "  - ", "    ");
+            text +=
+                wrapped(fmt::format("{} (then {} of copper{})", one.what, kilograms(one.copper_kg),
+                                    one.brings.empty() ? std::string()
+                                                       : "; to be seen to then: " + joined(one.brings, ", ")),
+                        page_width, "  - ", "    ");
     } else if (none.proven) {
         text += wrapped(
             "No change that was tried frees it: a chosen cable, or two of them, doubled, of a section "
