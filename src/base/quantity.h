@@ -86,6 +86,7 @@ std::string shown_resistance(double resistance_ohm);
 
 constexpr double metre_per_foot = 0.3048;
 constexpr double metre_per_inch = 0.0254;
+constexpr double kilogram_per_pound = 0.45359237;
 constexpr double newton_m_per_pound_foot = 1.3558179483314004; // 0.3048 m * 4.4482216152605 N
 double fahrenheit(double degc);
 

@@ -1,6 +1,7 @@
 /* The two cuts of the lettering (Debian package fonts-dejavu-extra), and what they lack: Japanese (fonts-vlgothic), the
-   scripts of India that must be shaped (fonts-lohit-*), the other ideographs (fonts-droid-fallback), every other script of
-   the basic plane (fonts-unifont). All free licences; carried inside the program. */
+   scripts of India that must be shaped (fonts-lohit-*), Thai in two cuts (fonts-arundina), the other ideographs
+   (fonts-droid-fallback), every other script of the basic plane (fonts-unifont). All free licences; carried inside the
+   program. */
     .section .rodata
     .macro font name, file
     .balign 16
@@ -21,6 +22,8 @@ stoutloom_font_\name\()_end:
     font telugu, Lohit-Telugu.ttf
     font kannada, Lohit-Kannada.ttf
     font malayalam, Lohit-Malayalam.ttf
+    font thai, ArundinaSans.ttf
+    font thai_bold, ArundinaSans-Bold.ttf
     font wide, DroidSansFallbackFull.ttf
     font last, unifont.otf
     .section .note.GNU-stack,"",@progbits

@@ -15,6 +15,9 @@ class CarriedLettering final : public layout::TextMeasure {
     std::uint32_t missing_character(const std::string& words) const override {
         return face_.missing_character(words);
     }
+    std::vector<std::size_t> word_starts(const std::string& words) const override {
+        return face_.word_starts(words);
+    }
 
   private:
     Typeface face_;

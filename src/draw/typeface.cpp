@@ -27,6 +27,8 @@
     FONT(telugu)                                                                                             \
     FONT(kannada)                                                                                            \
     FONT(malayalam)                                                                                          \
+    FONT(thai)                                                                                               \
+    FONT(thai_bold)                                                                                          \
     FONT(wide)                                                                                               \
     FONT(last)
 extern "C" {
@@ -221,6 +223,23 @@ std::uint32_t Typeface::missing_character(const std::string& words) const {
         if (const std::uint32_t code = next_code_point(rest); !written(code))
             return code;
     return 0;
+}
+
+std::vector<std::size_t> Typeface::word_starts(const std::string& words) const {
+    if (!ready())
+        throw std::logic_error("the lettering could not be opened");
+    PangoLayout* line = parts_->line(parts_->context, words, measuring_height_mm, layout::Weight::regular);
+    int count = 0;
+    const PangoLogAttr* marks = pango_layout_get_log_attrs_readonly(line, &count);
+    std::vector<std::size_t> starts;
+    std::string_view rest = words;
+    for (int i = 0; i < count && !rest.empty(); ++i) {
+        if (i > 0 && marks[i].is_line_break != 0)
+            starts.push_back(words.size() - rest.size());
+        next_code_point(rest);
+    }
+    g_object_unref(line);
+    return starts;
 }
 
 void Typeface::show(void* cairo, const layout::Text& text, double x_mm, double y_mm) const {

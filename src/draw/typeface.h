@@ -7,6 +7,7 @@
 #include <cstdint>
 #include <memory>
 #include <string>
+#include <vector>
 
 namespace stoutloom::draw {
 
@@ -26,6 +27,8 @@ class Typeface {
     bool ready() const;
     double width_mm(const std::string& words, double height_mm, layout::Weight weight) const;
     std::uint32_t missing_character(const std::string& words) const;
+    /// Bytes at which a new line may begin after Pango's own look at the words, in order.
+    std::vector<std::size_t> word_starts(const std::string& words) const;
     /// Draws one line on a cairo_t whose unit is the millimetre, its baseline starting at (x, y).
     void show(void* cairo, const layout::Text& text, double x_mm, double y_mm) const;
 

@@ -39,6 +39,9 @@ class Remembered : public TextMeasure {
     std::uint32_t missing_character(const std::string& words) const override {
         return measure_.missing_character(words);
     }
+    std::vector<std::size_t> word_starts(const std::string& words) const override {
+        return measure_.word_starts(words);
+    }
 
   private:
     const TextMeasure& measure_;

@@ -55,4 +55,14 @@ void keep_direction(std::vector<std::string>& lines, std::string_view text) {
             line.insert(0, direction > 0 ? "\u200E" : "\u200F");
 }
 
+std::string running_right(std::string words) {
+    return direction_of(words) < 0 ? "\u200E" + words + "\u200E" : std::move(words);
+}
+
+std::string named_text(const std::string& name, const std::string& text) {
+    if (direction_of(text) < 0)
+        return "\u200F\u200E" + name + "\u200E: " + text;
+    return name + ": " + text;
+}
+
 } // namespace stoutloom::layout

@@ -17,4 +17,11 @@ int direction_of(std::string_view words);
 /// how the text runs: else the full stop of an English sentence stands before the Hebrew name that ends it.
 void keep_direction(std::vector<std::string>& lines, std::string_view text);
 
+/// The words, to stand at the head of a line that runs to the right: what follows stays on their right even
+/// where they themselves run to the left.
+std::string running_right(std::string words);
+/// A name, a colon, and a text that keeps its own way: in one that runs to the left the name stands at its
+/// head, on the right, and is still read to the right.
+std::string named_text(const std::string& name, const std::string& text);
+
 } // namespace stoutloom::layout

@@ -1,5 +1,6 @@
 // Where the zones are: in columns with their units while the words fit, else numbered along the vehicle, with
 // an index that tells the sheets of each.
+#include "layout/direction.h"
 #include "layout/pen.h"
 #include "layout/sheet_paint.h"
 
@@ -119,7 +120,7 @@ bool write_index(Element& to, const Box& area, const StripContent& strip, bool s
         made.push_back(written(measure, {x, y}, std::to_string(z + 1), bold));
         std::string words = content.zones[z].label.empty() ? content.zones[z].id : content.zones[z].label;
         if (sheets && z < strip.zone_sheets.size() && !strip.zone_sheets[z].empty())
-            words += ": " + strip.zone_sheets[z];
+            words = running_right(words) + ": " + strip.zone_sheets[z];
         made.push_back(written(measure, {x + 5, y}, words));
         if (made.back().box.right_mm() > x + width - 1.5)
             return false;

@@ -2,6 +2,7 @@
 #include "layout/pen.h"
 
 #include "layout/direction.h"
+#include "layout/line_breaks.h"
 
 #include <algorithm>
 #include <array>
@@ -182,26 +183,33 @@ bool is_unit(std::string_view word) {
     static constexpr std::array<std::string_view, 24> units{"A",   "V",  "W",  "kW",  "kA", "mV", "m", "mm",
                                                             "mm²", "cm", "Ah", "AWG", "in", "ft", "s", "h",
                                                             "min", "°C", "°F", "K",   "Ω",  "mΩ", "%", "rpm"};
-    while (!word.empty() &&
-           (word.back() == ',' || word.back() == '.' || word.back() == ';' || word.back() == ':'))
-        word.remove_suffix(1);
+    static constexpr std::array<std::string_view, 8> closing{",", ".", ";", ":", "、", "。", "）", "；"};
+    for (std::size_t i = 0; i < closing.size();)
+        if (word.ends_with(closing.at(i))) {
+            word.remove_suffix(closing.at(i).size());
+            i = 0;
+        } else
+            ++i;
     return std::find(units.begin(), units.end(), word) != units.end();
 }
 
-std::vector<std::string> unbreakable_words(const std::string& words) {
-    std::vector<std::string> made;
+std::vector<Piece> unbreakable_words(const std::string& words, const TextMeasure& measure) {
+    std::vector<Piece> made;
     std::size_t from = 0;
     while (from < words.size()) {
         std::size_t to = words.find(' ', from);
         if (to == std::string::npos)
             to = words.size();
-        const std::string word = words.substr(from, to - from);
-        const bool after_number =
-            !made.empty() && !made.back().empty() && made.back().back() >= '0' && made.back().back() <= '9';
-        if (after_number && is_unit(word))
-            made.back() += " " + word;
-        else if (!word.empty())
-            made.push_back(word);
+        bool blank = true;
+        for (const std::string& part : parts_of_word(words.substr(from, to - from), Hyphens::hold, measure)) {
+            const bool after_number = !made.empty() && blank && !made.back().words.empty() &&
+                                      made.back().words.back() >= '0' && made.back().words.back() <= '9';
+            if ((after_number && is_unit(part)) || (!made.empty() && blank && is_spaced_mark(part)))
+                made.back().words += " " + part;
+            else
+                made.push_back({.words = part, .blank_before = blank});
+            blank = false;
+        }
         from = to + 1;
     }
     return made;
@@ -226,16 +234,20 @@ std::string shortened(const TextMeasure& measure, const std::string& words, doub
 std::vector<std::string> wrapped(const TextMeasure& measure, const std::string& words, double width_mm,
                                  const Lettering& lettering, std::size_t most) {
     std::vector<std::string> lines;
-    for (const std::string& word : unbreakable_words(words)) {
-        const std::string longer = lines.empty() ? word : lines.back() + " " + word;
+    std::vector<bool> blank_before; // of each line, for the words that must all go on the last
+    for (const Piece& piece : unbreakable_words(words, measure)) {
+        const std::string longer =
+            lines.empty() ? piece.words : lines.back() + (piece.blank_before ? " " : "") + piece.words;
         if (!lines.empty() && measure.width_mm(longer, lettering.height_mm, lettering.weight) <= width_mm)
             lines.back() = longer;
-        else
-            lines.push_back(word);
+        else {
+            lines.push_back(piece.words);
+            blank_before.push_back(piece.blank_before);
+        }
     }
     if (lines.size() > most && most > 0) {
         for (std::size_t i = most; i < lines.size(); ++i)
-            lines[most - 1] += " " + lines[i];
+            lines[most - 1] += (blank_before[i] ? " " : "") + lines[i];
         lines.resize(most);
     }
     for (std::string& each : lines)

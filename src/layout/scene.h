@@ -132,6 +132,9 @@ class TextMeasure {
     virtual double width_mm(const std::string& words, double height_mm, Weight weight) const = 0;
     /// First code point that the lettering lacks, 0 if none.
     virtual std::uint32_t missing_character(const std::string& words) const = 0;
+    /// Bytes at which the words of a script that writes no blanks begin, in order; none from a measure that
+    /// knows no such script.
+    virtual std::vector<std::size_t> word_starts(const std::string& /*words*/) const { return {}; }
 };
 
 } // namespace stoutloom::layout

@@ -12,6 +12,21 @@
 #include <set>
 
 namespace stoutloom::layout {
+namespace {
+/// Of "1b": 1.
+std::size_t leading_number(const std::string& label) {
+    std::size_t number = 0;
+    std::from_chars(label.data(), label.data() + label.size(), number);
+    return number;
+}
+std::size_t last_number(const std::vector<PlacedSheet>& sheets) {
+    std::size_t last = 0;
+    for (const PlacedSheet& sheet : sheets)
+        last = std::max(last, leading_number(sheet.arrangement.share.label));
+    return last;
+}
+} // namespace
+
 std::vector<FlagPlace> Strips::flag_places() const {
     std::vector<FlagPlace> made(content_.flags.size());
     const bool several = sheets_.size() > 1;
@@ -194,7 +209,8 @@ Page Strips::key_page(const std::vector<std::string>& lines, Findings& findings)
     Page page;
     page.id = "diagram-key";
     page.title = said(content_.title, "Wiring diagram, key and findings");
-    page.label = "1 key";
+    // A number of its own, after the sheets that it explains: it means the same in every language.
+    page.label = std::to_string(last_number(sheets_) + 1);
     page.width_mm = size_.width_mm;
     page.height_mm = size_.height_mm;
     page.elements.push_back(frame_element(size_, measure_));
@@ -277,11 +293,8 @@ void Strips::add_to(std::vector<Page>& pages) const {
     if (findings.all_told())
         return;
     std::size_t last = 0;
-    for (const Page& page : pages) {
-        std::size_t number = 0;
-        std::from_chars(page.label.data(), page.label.data() + page.label.size(), number);
-        last = std::max(last, number);
-    }
+    for (const Page& page : pages)
+        last = std::max(last, leading_number(page.label));
     const std::string number = std::to_string(last + 1);
     pages = bare;
     const std::vector<Page> all = findings.sheets(size_, number);

@@ -255,7 +255,7 @@ void add_flags(const Voice& voice, layout::DiagramContent& content) {
     const model::Harness& harness = voice.harness();
     for (const check::Judgement& judgement : findings(checked)) {
         if (judgement.severity == check::Severity::note) {
-            content.remarks.push_back(with_signs(one_line(voice.told(judgement.message))));
+            content.remarks.push_back(with_signs(one_line(voice.found(judgement.message))));
             continue;
         }
         layout::FlagGlyph flag;
@@ -271,9 +271,9 @@ void add_flags(const Voice& voice, layout::DiagramContent& content) {
                 flag.subject = id;
                 break;
             }
-        flag.what = with_signs(one_line(voice.told(judgement.message)));
+        flag.what = with_signs(one_line(voice.found(judgement.message)));
         flag.cure = with_signs(one_line(
-            voice.told(judgement.cure.empty() ? std::string(judgement.rule->cure) : judgement.cure)));
+            voice.found(judgement.cure.empty() ? std::string(judgement.rule->cure) : judgement.cure)));
         content.flags.push_back(std::move(flag));
     }
 }

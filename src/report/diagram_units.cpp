@@ -216,8 +216,8 @@ std::vector<std::string> details_of(const Voice& voice, const model::Device& dev
         return {told(consumer->amount, 1, unit)};
     }
     if (const auto* link = std::get_if<model::FuseLink>(&device.data))
-        return {link->automatic ? fmt::format("{} {}", link->type, voice.say(Phrase::rating_open))
-                                : fmt::format("{} {}", link->type, told(link->rating_a, 0, "A"))};
+        return {link->automatic ? fmt::format("{} {}", voice.told(link->type), voice.say(Phrase::rating_open))
+                                : fmt::format("{} {}", voice.told(link->type), told(link->rating_a, 0, "A"))};
     if (const auto* contact = std::get_if<model::Switch>(&device.data))
         if (contact->rating_a)
             return {told(*contact->rating_a, 0, "A")};

@@ -34,9 +34,9 @@ std::string link_words(const Voice& voice, const std::vector<const check::LinkTo
     }
     const check::LinkTogether& link = *alike.front();
     return voice.say(Phrase::protection_band,
-                     {joined(names, " / "), std::string(link.type->name), check::rating(link.rating_a),
-                      base::shown_up(link.ambient_degc, 0, "°C"), voice.told(link.type->standard),
-                      voice.told(link.type->confidence)});
+                     {joined(names, " / "), voice.told(link.type->name), check::rating(link.rating_a),
+                      voice.temperature(link.ambient_degc, base::Rounding::up),
+                      voice.told(link.type->standard), voice.told(link.type->confidence)});
 }
 
 /// One band hides another of the same kind: they are drawn once.
@@ -162,7 +162,7 @@ void Protection::add_notes(TimeCurrentContent& content) const {
                     (judgement.verdict == check::Verdict::passes) == passes &&
                     !(passes && slug == "cable-unprotected" && !links_.empty()))
                     content.notes.push_back(fmt::format("{}: {}", verdict_words(*voice_, judgement),
-                                                        with_signs(voice_->told(judgement.message))));
+                                                        with_signs(voice_->found(judgement.message))));
     if (!shorts_)
         content.notes.push_back(voice_->say(Phrase::protection_unknown, {shorts_.error().message}));
 }
@@ -206,9 +206,9 @@ TimeCurrentContent Protection::content() {
     }
     layout::papers::TimeCurve damage{
         .id = "damage",
-        .words = voice_->say(
-            Phrase::protection_damage,
-            {cable().id, base::shown_down(check::short_time_limit_of(harness(), cable_), 0, "°C")})};
+        .words = voice_->say(Phrase::protection_damage,
+                             {cable().id, voice_->temperature(check::short_time_limit_of(harness(), cable_),
+                                                              base::Rounding::down)})};
     for (const double current_a : all)
         damage.points.push_back(
             {current_a, check::damage_time_s(harness(), *checked_->facts, cable_, current_a)});

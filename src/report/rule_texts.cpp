@@ -98,6 +98,8 @@ RuleTexts::RuleTexts(const model::Harness& harness, Language language) : languag
         name(path.id);
         name(path.label);
     }
+    for (const model::Limit& limit : harness.limits)
+        name(limit.name);
     for (const model::Landing& landing : harness.landings)
         name(landing.id);
     for (const RuleTextRow& row : rows) {

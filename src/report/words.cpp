@@ -3,7 +3,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
+#include <charconv>
 #include <cmath>
+#include <optional>
 
 namespace stoutloom::report {
 
@@ -159,6 +162,66 @@ std::string other_section_words(const model::Cable& cable) {
     if (cable.origin == model::Origin::fresh)
         return gauge_not_thinner(section_mm2);
     return "about " + base::nearest_awg_name(section_mm2);
+}
+
+namespace {
+/// The number that ends at `end`, or nothing; `begin` is set to where it starts.
+std::optional<double> number_before(const std::string& words, std::size_t end, std::size_t& begin) {
+    begin = end;
+    while (begin > 0 && ((words[begin - 1] >= '0' && words[begin - 1] <= '9') || words[begin - 1] == '.'))
+        --begin;
+    double value = 0;
+    const auto [stop, failed] = std::from_chars(words.data() + begin, words.data() + end, value);
+    if (begin == end || failed != std::errc() || stop != words.data() + end)
+        return std::nullopt;
+    // "M8", "E-11": a figure within a name is no quantity.
+    if (begin > 0 && words[begin - 1] != ' ' && words[begin - 1] != '(')
+        return std::nullopt;
+    return value;
+}
+
+struct UsUnit {
+    std::string_view metric, us;
+    double factor, offset;
+};
+constexpr std::array<UsUnit, 4> us_units = {
+    UsUnit{.metric = "mm", .us = "in", .factor = 0.001 / base::metre_per_inch, .offset = 0},
+    UsUnit{.metric = "m", .us = "ft", .factor = 1 / base::metre_per_foot, .offset = 0},
+    UsUnit{.metric = "degC", .us = "degF", .factor = 1.8, .offset = 32},
+    UsUnit{.metric = "°C", .us = "°F", .factor = 1.8, .offset = 32}};
+
+std::string us_figure(double value, const UsUnit& unit) {
+    const double told = value * unit.factor + unit.offset;
+    if (unit.us == "ft" && told < 2)
+        return base::shown(told * 12, 1, base::Rounding::nearest, "in");
+    return base::shown(told, unit.offset > 0 ? 0 : 1, base::Rounding::nearest, unit.us);
+}
+} // namespace
+
+std::string with_us_figures(const std::string& words) {
+    const auto ends_word = [&words](std::size_t at) {
+        return at >= words.size() || std::string_view(" ,.;:)]").find(words[at]) != std::string_view::npos ||
+               static_cast<unsigned char>(words[at]) >= 0xE3; // what follows in Japanese
+    };
+    std::string made;
+    std::size_t copied = 0;
+    for (std::size_t blank = words.find(' '); blank != std::string::npos;
+         blank = words.find(' ', blank + 1)) {
+        std::size_t begin = 0;
+        const std::optional<double> value = number_before(words, blank, begin);
+        if (!value)
+            continue;
+        const std::string_view rest = std::string_view(words).substr(blank + 1);
+        for (const UsUnit& unit : us_units) {
+            const std::size_t end = blank + 1 + unit.metric.size();
+            if (!rest.starts_with(unit.metric) || !ends_word(end))
+                continue;
+            made += words.substr(copied, end - copied) + " (" + us_figure(*value, unit) + ")";
+            copied = end;
+            break;
+        }
+    }
+    return made + words.substr(copied);
 }
 
 std::string feet(double length_m) {

@@ -60,6 +60,9 @@ std::string section_words(const model::Cable& cable);
 /// The other system's figure for a section: "1 AWG" for a fresh 35 mm2 (never thinner), "about 2 AWG" for one
 /// that is there already, "53.5 mm2" for 1/0 AWG; empty if there is none.
 std::string other_section_words(const model::Cable& cable);
+/// "to 0.30 m (11.8 in)", "161 degC (322 degF)": each length and temperature of a sentence with its US
+/// figure.
+std::string with_us_figures(const std::string& words);
 /// "5.3 ft", rounded up.
 std::string feet(double length_m);
 std::string engine_words(model::Engine engine);

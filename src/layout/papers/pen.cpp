@@ -102,9 +102,8 @@ void Pen::polygon(const std::vector<Point>& corners, const Outline& outline) {
     path(straight(corners), true, outline);
 }
 
-void Pen::polyline(const std::vector<Point>& corners, double width_mm, Paint paint) {
-    path(straight(corners), false,
-         {.width_mm = width_mm, .fill = Paint::none, .paint = paint, .dash = Dash::solid});
+void Pen::polyline(const std::vector<Point>& corners, double width_mm, Paint paint, Dash dash) {
+    path(straight(corners), false, {.width_mm = width_mm, .fill = Paint::none, .paint = paint, .dash = dash});
 }
 
 void Pen::box(const Box& box, const Outline& outline) {

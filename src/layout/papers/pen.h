@@ -50,7 +50,8 @@ class Pen {
     void link(std::string page) { element_.link_page = std::move(page); }
     void line(Point from, Point to, double width_mm, Dash dash = Dash::solid, Paint paint = Paint::ink);
     void polygon(const std::vector<Point>& corners, const Outline& outline);
-    void polyline(const std::vector<Point>& corners, double width_mm, Paint paint = Paint::ink);
+    void polyline(const std::vector<Point>& corners, double width_mm, Paint paint = Paint::ink,
+                  Dash dash = Dash::solid);
     void box(const Box& box, const Outline& outline);
     void circle(Point centre, double radius_mm, const Outline& outline);
     void path(std::vector<PathPiece> pieces, bool closed, const Outline& outline);

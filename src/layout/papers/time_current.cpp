@@ -11,23 +11,67 @@ namespace stoutloom::layout::papers {
 namespace {
 
 constexpr double axis_room_mm = 18, foot_room_mm = 13, letters_mm = 8.4, letter_row_mm = 3.4,
-                 letter_apart_mm = 3, legend_mm = 86, gap_mm = 6, sample_mm = 14;
+                 letter_apart_mm = 3, gap_mm = 6, sample_mm = 14;
+// The words take what width they need, the field what they leave.
+constexpr std::array legend_widths_mm = {86.0, 98.0, 110.0, 122.0};
 // Over more decades than this 2 and 5 have no room beside 1.
 constexpr double most_decades_marked = 2.4;
 constexpr std::array band_fills = {Paint::feed_tint, Paint::return_tint, Paint::bed};
+// In black and white the fills are all one: the edges tell the bands apart as well.
+constexpr std::array band_dashes = {Dash::solid, Dash::dashed, Dash::dash_dot};
 
 bool marked(double digit) {
     return digit == 1 || digit == 2 || digit == 5;
+}
+
+/// "a", "b" ... in the order of the legend.
+std::string letter_of(std::size_t mark) {
+    return std::string(1, static_cast<char>('a' + mark % 26));
+}
+
+std::vector<std::string> legend_words(const TimeCurrentContent& content) {
+    std::vector<std::string> all;
+    for (const TimeBand& band : content.bands)
+        all.push_back(band.words);
+    for (const TimeCurve& one : content.curves)
+        all.push_back(one.words);
+    for (std::size_t i = 0; i < content.marks.size(); ++i)
+        all.push_back(letter_of(i) + "\u00A0\u00A0" + content.marks[i].words);
+    all.insert(all.end(), content.notes.begin(), content.notes.end());
+    return all;
+}
+
+constexpr double least_legend_gap_mm = 1.4, most_legend_gap_mm = 2.5;
+
+/// Heights of the rows of a legend so wide, without what keeps them apart.
+double legend_height_mm(const std::vector<std::string>& all, double width_mm, const TextMeasure& measure) {
+    double sum = 0;
+    for (const std::string& words : all)
+        sum += lines_height_mm(wrapped(words, {.width_mm = width_mm - sample_mm - 3}, measure).size(),
+                               text_height_mm);
+    return sum;
+}
+
+double legend_width_mm(const TimeCurrentContent& content, double height_mm, const TextMeasure& measure) {
+    const std::vector<std::string> all = legend_words(content);
+    const double apart = least_legend_gap_mm * (static_cast<double>(all.size()) - 1);
+    for (const double width : legend_widths_mm)
+        if (legend_height_mm(all, width, measure) + apart + 1 <= height_mm)
+            return width;
+    return legend_widths_mm.back();
 }
 
 /// Where the field stands on the page.
 class Plot {
   public:
     Plot(const TimeCurrentContent& content, const Box& area, Page& page, const TextMeasure& measure)
-        : content_(&content), page_(&page),
-          measure_(&measure), box_{area.x_mm + axis_room_mm, area.y_mm + letters_mm,
-                                   area.width_mm - axis_room_mm - legend_mm - gap_mm,
-                                   area.height_mm - foot_room_mm - letters_mm},
+        : content_(&content), page_(&page), measure_(&measure),
+          legend_mm_(legend_width_mm(content, area.height_mm, measure)), box_{area.x_mm + axis_room_mm,
+                                                                              area.y_mm + letters_mm,
+                                                                              area.width_mm - axis_room_mm -
+                                                                                  legend_mm_ - gap_mm,
+                                                                              area.height_mm - foot_room_mm -
+                                                                                  letters_mm},
           area_(area) {
         double low = std::numeric_limits<double>::infinity(), high = 0;
         const auto hold = [&](double current_a) {
@@ -49,9 +93,11 @@ class Plot {
         for (std::size_t i = 0; i < content_->bands.size(); ++i)
             fill(content_->bands[i], band_fills[i % band_fills.size()]);
         grid();
-        for (const TimeBand& band : content_->bands) {
-            curve({.id = band.id + "-fastest", .words = band.words, .points = band.fastest}, thin_mm);
-            curve({.id = band.id + "-slowest", .words = band.words, .points = band.slowest}, medium_mm);
+        for (std::size_t i = 0; i < content_->bands.size(); ++i) {
+            const TimeBand& band = content_->bands[i];
+            const Dash dash = band_dashes[i % band_dashes.size()];
+            curve({.id = band.id + "-fastest", .words = band.words, .points = band.fastest}, thin_mm, dash);
+            curve({.id = band.id + "-slowest", .words = band.words, .points = band.slowest}, medium_mm, dash);
         }
         for (const TimeCurve& one : content_->curves)
             curve(one, broad_mm);
@@ -75,7 +121,7 @@ class Plot {
     Pen pen(const std::string& id, Role role) const { return {id, role, *measure_}; }
     void fill(const TimeBand& band, Paint paint);
     void grid();
-    void curve(const TimeCurve& one, double width_mm);
+    void curve(const TimeCurve& one, double width_mm, Dash dash = Dash::solid);
     void draw_mark(const CurrentMark& mark);
     void letters();
     void axes();
@@ -86,6 +132,7 @@ class Plot {
     const TimeCurrentContent* content_;
     Page* page_;
     const TextMeasure* measure_;
+    double legend_mm_;
     Box box_, area_;
     double legend_gap_mm_ = 2.5; // less where the rows are many
     LogField field_{};
@@ -136,7 +183,7 @@ void Plot::grid() {
     drawn.put_on(*page_);
 }
 
-void Plot::curve(const TimeCurve& one, double width_mm) {
+void Plot::curve(const TimeCurve& one, double width_mm, Dash dash) {
     Pen drawn = pen(one.id, Role::gauge);
     drawn.told(one.words, {});
     const auto pieces = visible(one.points, field_);
@@ -147,7 +194,7 @@ void Plot::curve(const TimeCurve& one, double width_mm) {
         corners.reserve(piece.size());
         for (const TimePoint& point : piece)
             corners.push_back({x(point.current_a), y(point.time_s)});
-        drawn.polyline(corners, width_mm);
+        drawn.polyline(corners, width_mm, Paint::ink, dash);
     }
     drawn.put_on(*page_);
 }
@@ -158,11 +205,6 @@ void Plot::draw_mark(const CurrentMark& mark) {
     drawn.line({x(mark.current_a), box_.y_mm}, {x(mark.current_a), box_.bottom_mm()},
                mark.strong ? broad_mm : medium_mm, mark.dash);
     drawn.put_on(*page_);
-}
-
-/// "a", "b" ... in the order of the legend.
-std::string letter_of(std::size_t mark) {
-    return std::string(1, static_cast<char>('a' + mark % 26));
 }
 
 /// Over each vertical line its letter of the legend: lines of one kind are told apart by nothing else. Near
@@ -228,7 +270,7 @@ void Plot::axes() {
 /// One sample and its words; returns where the next one goes, or the same place where there is no room.
 double Plot::legend_row(std::size_t row, const std::string& words, double at_mm) {
     const double left = box_.right_mm() + gap_mm;
-    const auto lines = wrapped(words, {.width_mm = legend_mm - sample_mm - 3}, *measure_);
+    const auto lines = wrapped(words, {.width_mm = legend_mm_ - sample_mm - 3}, *measure_);
     const double tall = lines_height_mm(lines.size(), text_height_mm);
     if (at_mm + tall > area_.bottom_mm())
         return at_mm;
@@ -237,8 +279,10 @@ double Plot::legend_row(std::size_t row, const std::string& words, double at_mm)
     const double middle = at_mm + text_height_mm / 2;
     if (row < bands) {
         drawn.box({left, at_mm - 0.4, sample_mm, 3.4},
-                  {.width_mm = thin_mm, .fill = band_fills[row % band_fills.size()]});
-        drawn.line({left, at_mm + 3.0}, {left + sample_mm, at_mm + 3.0}, medium_mm);
+                  {.width_mm = 0, .fill = band_fills[row % band_fills.size()], .paint = Paint::none});
+        const Dash dash = band_dashes[row % band_dashes.size()];
+        drawn.line({left, at_mm - 0.4}, {left + sample_mm, at_mm - 0.4}, thin_mm, dash);
+        drawn.line({left, at_mm + 3.0}, {left + sample_mm, at_mm + 3.0}, medium_mm, dash);
     } else if (row < bands + curves) {
         drawn.line({left, middle}, {left + sample_mm, middle}, broad_mm);
     } else if (row < bands + curves + content_->marks.size()) {
@@ -251,21 +295,12 @@ double Plot::legend_row(std::size_t row, const std::string& words, double at_mm)
 }
 
 void Plot::legend() {
-    std::vector<std::string> all;
-    for (const TimeBand& band : content_->bands)
-        all.push_back(band.words);
-    for (const TimeCurve& one : content_->curves)
-        all.push_back(one.words);
-    for (std::size_t i = 0; i < content_->marks.size(); ++i)
-        all.push_back(letter_of(i) + "\u00A0\u00A0" + content_->marks[i].words);
-    all.insert(all.end(), content_->notes.begin(), content_->notes.end());
-    double at_mm = area_.y_mm + 0.5, words_mm = 0;
-    for (const std::string& words : all)
-        words_mm += lines_height_mm(wrapped(words, {.width_mm = legend_mm - sample_mm - 3}, *measure_).size(),
-                                    text_height_mm);
+    const std::vector<std::string> all = legend_words(*content_);
+    double at_mm = area_.y_mm + 0.5;
+    const double words_mm = legend_height_mm(all, legend_mm_, *measure_);
     legend_gap_mm_ = std::clamp((area_.bottom_mm() - at_mm - words_mm) /
                                     std::max(1.0, static_cast<double>(all.size()) - 1),
-                                1.4, 2.5);
+                                least_legend_gap_mm, most_legend_gap_mm);
     for (std::size_t row = 0; row < all.size(); ++row) {
         const double next = legend_row(row, all[row], at_mm);
         if (next == at_mm) {

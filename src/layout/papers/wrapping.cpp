@@ -1,5 +1,6 @@
 // Lines of words: where a line may break, and where it must not.
 #include "layout/direction.h"
+#include "layout/line_breaks.h"
 #include "layout/papers/pen.h"
 
 #include <algorithm>
@@ -7,18 +8,6 @@
 
 namespace stoutloom::layout::papers {
 namespace {
-
-constexpr std::string_view hard_blank = "\xC2\xA0";
-
-/// Ideographs, kana and full-width forms may part anywhere; closing marks stay with what is before them.
-bool wide_character(std::string_view character) {
-    return character.size() >= 3 && character[0] >= '\xE3';
-}
-bool clings_to_previous(std::string_view character) {
-    static constexpr std::array<std::string_view, 10> closing = {"。", "、", "」", "）", "，",
-                                                                 "：", "；", "ー", "！", "？"};
-    return std::find(closing.begin(), closing.end(), character) != closing.end();
-}
 
 bool is_number(std::string_view word) {
     while (!word.empty() && (word.front() == '(' || word.front() == '['))
@@ -30,12 +19,18 @@ bool is_number(std::string_view word) {
 }
 
 bool is_unit(std::string_view word) {
-    while (!word.empty() && (word.back() == ',' || word.back() == '.' || word.back() == ';' ||
-                             word.back() == ')' || word.back() == ']' || word.back() == ':'))
-        word.remove_suffix(1);
-    static constexpr std::array<std::string_view, 27> units = {
-        "V", "A", "W",   "m",  "mm", "mm²", "mm2", "Ω",     "mΩ", "ohm", "mohm", "°C",      "degC", "K",
-        "s", "h", "min", "Ah", "%",  "AWG", "N·m", "lb·ft", "ft", "in",  "rpm",  "rev/min", "kA"};
+    static constexpr std::array<std::string_view, 12> closing = {",",  ".",  ";",  ")",  "]",  ":",
+                                                                 "、", "。", "）", "」", "：", "；"};
+    for (std::size_t i = 0; i < closing.size();)
+        if (word.ends_with(closing.at(i))) {
+            word.remove_suffix(closing.at(i).size());
+            i = 0;
+        } else
+            ++i;
+    static constexpr std::array<std::string_view, 31> units = {
+        "V",   "A",     "W",  "m",  "mm",  "mm²",     "mm2", "Ω",   "mΩ", "ohm", "mohm",
+        "°C",  "degC",  "K",  "°F", "kg",  "s",       "h",   "min", "Ah", "%",   "AWG",
+        "N·m", "lb·ft", "ft", "in", "rpm", "rev/min", "kA",  "lb",  "μΩ"};
     return std::find(units.begin(), units.end(), word) != units.end();
 }
 
@@ -48,69 +43,29 @@ bool is_standard(std::string_view word) {
     return std::find(bodies.begin(), bodies.end(), word) != bodies.end();
 }
 
-bool is_letter(char c) {
-    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z');
-}
-/// "fuse-continuous-load" may part after its hyphens, "IEC 60364-4-43" may not.
-bool parts_after_hyphen(std::string_view word, std::size_t at) {
-    return word[at] == '-' && at > 0 && at + 1 < word.size() && is_letter(word[at - 1]) &&
-           is_letter(word[at + 1]);
-}
-
-/// Pieces between which a line may break; `blank_before` tells that a space stood there.
-struct Piece {
-    std::string words;
-    bool blank_before = false;
-};
-
-void add_word(std::vector<Piece>& pieces, std::string_view word, bool blank) {
-    const bool figure = !word.empty() && word.front() >= '0' && word.front() <= '9';
-    if (!pieces.empty() && blank && figure && is_standard(pieces.back().words)) {
-        pieces.back().words += std::string(hard_blank) + std::string(word);
-        return;
-    }
-    if (!pieces.empty() && blank && is_unit(word)) {
-        const std::string& last = pieces.back().words;
-        const std::size_t blank_at = last.rfind(hard_blank);
-        const std::string tail =
-            blank_at == std::string::npos ? last : last.substr(blank_at + hard_blank.size());
-        if (is_number(tail)) {
-            pieces.back().words += std::string(hard_blank) + std::string(word);
-            return;
-        }
-    }
-    std::string run;
-    bool first = true;
-    const auto flush = [&] {
-        if (run.empty())
-            return;
-        pieces.push_back({.words = run, .blank_before = first && blank});
-        first = false;
-        run.clear();
-    };
-    for (std::size_t i = 0; i < word.size();) {
-        const std::string_view character =
-            word.substr(i, character_length(static_cast<unsigned char>(word[i])));
-        if (wide_character(character)) {
-            if (clings_to_previous(character) && !run.empty())
-                run += character;
-            else if (clings_to_previous(character) && !first)
-                pieces.back().words += character;
-            else {
-                flush();
-                run = character;
-                flush();
-            }
-        } else
-            run += character;
-        if (parts_after_hyphen(word, i))
-            flush();
-        i += character.size();
-    }
-    flush();
+/// Whether a line must not break between the piece and what follows it after a blank.
+bool belongs_to(const std::string& last, std::string_view next) {
+    const bool figure = !next.empty() && next.front() >= '0' && next.front() <= '9';
+    if (figure && is_standard(last))
+        return true;
+    if (is_spaced_mark(next))
+        return true;
+    const std::size_t blank_at = last.rfind(hard_blank);
+    return is_unit(next) &&
+           is_number(blank_at == std::string::npos ? last : last.substr(blank_at + hard_blank.size()));
 }
 
-std::vector<Piece> pieces_of(std::string_view words) {
+void add_word(std::vector<Piece>& pieces, std::string_view word, bool blank, const TextMeasure& measure) {
+    for (std::string& part : parts_of_word(word, Hyphens::part, measure)) {
+        if (blank && !pieces.empty() && belongs_to(pieces.back().words, part))
+            pieces.back().words += std::string(hard_blank) + part;
+        else
+            pieces.push_back({.words = std::move(part), .blank_before = blank});
+        blank = false;
+    }
+}
+
+std::vector<Piece> pieces_of(std::string_view words, const TextMeasure& measure) {
     std::vector<Piece> pieces;
     bool blank = false;
     for (std::size_t i = 0; i < words.size();) {
@@ -120,7 +75,7 @@ std::vector<Piece> pieces_of(std::string_view words) {
             continue;
         }
         const std::size_t end = std::min(words.find_first_of(" \n\t", i), words.size());
-        add_word(pieces, words.substr(i, end - i), blank);
+        add_word(pieces, words.substr(i, end - i), blank, measure);
         blank = false;
         i = end;
     }
@@ -129,23 +84,14 @@ std::vector<Piece> pieces_of(std::string_view words) {
 
 /// Longest head of the word that fits, at least one character.
 std::string fitting_head(std::string_view word, const Measured& room, const TextMeasure& measure) {
-    std::string head;
-    for (std::size_t i = 0; i < word.size();) {
-        const std::string_view character =
-            word.substr(i, character_length(static_cast<unsigned char>(word[i])));
-        const std::string longer = head + std::string(character);
-        if (!head.empty() && measure.width_mm(longer, room.height_mm, room.weight) > room.width_mm)
-            break;
-        head = longer;
-        i += character.size();
-    }
-    return head;
+    return std::string(
+        word.substr(0, fitting_bytes(word, room.width_mm, room.height_mm, room.weight, measure)));
 }
 
 /// Of a name that takes two lines the first ends after a mark, unless that leaves less than a third of it.
-std::string up_to_a_mark(const std::string& head) {
-    const std::size_t mark = head.find_last_of(".-_/:");
-    return mark == std::string::npos || mark + 1 < head.size() / 3 + 1 ? head : head.substr(0, mark + 1);
+std::string up_to_a_mark(const std::string& head, const std::string& word) {
+    const std::size_t mark = after_last_mark(head, std::string_view(word).substr(head.size()));
+    return mark == 0 || mark < head.size() / 3 + 1 ? head : head.substr(0, mark);
 }
 
 } // namespace
@@ -156,7 +102,7 @@ std::vector<std::string> wrapped(std::string_view words, const Measured& room, c
     };
     std::vector<std::string> lines;
     std::string line;
-    for (Piece& piece : pieces_of(words)) {
+    for (Piece& piece : pieces_of(words, measure)) {
         const std::string longer = line + (piece.blank_before && !line.empty() ? " " : "") + piece.words;
         if (fits(longer)) {
             line = longer;
@@ -166,7 +112,7 @@ std::vector<std::string> wrapped(std::string_view words, const Measured& room, c
             lines.push_back(line);
         line = piece.words;
         while (!fits(line)) {
-            const std::string head = up_to_a_mark(fitting_head(line, room, measure));
+            const std::string head = up_to_a_mark(fitting_head(line, room, measure), line);
             if (head.size() >= line.size())
                 break;
             lines.push_back(head);
@@ -189,7 +135,7 @@ std::string soft_where_needed(std::string words, const Measured& room, const Tex
 
 double longest_piece_mm(std::string_view words, double height_mm, Weight weight, const TextMeasure& measure) {
     double longest = 0;
-    for (const Piece& piece : pieces_of(words))
+    for (const Piece& piece : pieces_of(words, measure))
         longest = std::max(longest, measure.width_mm(piece.words, height_mm, weight));
     return longest;
 }

@@ -20,12 +20,12 @@ CutEnd end_words(const Voice& voice, const model::CableEnd& end, const CutEndFig
     return {.shape = figures.shape, .size = voice.size(end.lug), .terminal = voice.terminal(end.at)};
 }
 
-std::string millimetres(double value_mm) {
-    return base::shown_number(value_mm, 0, base::Rounding::nearest);
+std::string stripped(const Voice& voice, double value_mm) {
+    return unbroken(voice.short_length(std::round(value_mm) / 1000));
 }
 
 std::string strip_words(const Voice& voice, const CutCable& cut) {
-    const std::string from = millimetres(cut.from.strip_mm), to = millimetres(cut.to.strip_mm);
+    const std::string from = stripped(voice, cut.from.strip_mm), to = stripped(voice, cut.to.strip_mm);
     return from == to ? voice.say(Phrase::strip_both, {from}) : voice.say(Phrase::strip_each, {from, to});
 }
 
@@ -37,21 +37,13 @@ std::vector<std::string> loom_names(const model::Cable& cable) {
     return names;
 }
 
-/// Figures that a line end must not tear from their unit.
-std::string together(const std::string& figures) {
-    std::string kept;
-    for (const char c : figures)
-        kept += c == ' ' ? "\u00A0" : std::string(1, c);
-    return kept;
-}
-
 std::string sleeve_words(const Voice& voice, const CutCable& cut) {
     if (!cut.section_known)
         return voice.say(Phrase::sleeve_open);
     const std::string from = sleeve_size(voice, cut.from, SleeveUse::cut),
                       to = sleeve_size(voice, cut.to, SleeveUse::cut);
-    const std::string from_m = together(voice.short_length(cut.from.sleeve_m)),
-                      to_m = together(voice.short_length(cut.to.sleeve_m));
+    const std::string from_m = unbroken(voice.short_length(cut.from.sleeve_m)),
+                      to_m = unbroken(voice.short_length(cut.to.sleeve_m));
     if (from == to && from_m == to_m)
         return voice.say(Phrase::sleeve_both, {from, from_m});
     return voice.say(Phrase::sleeve_each, {from, from_m, to, to_m});
@@ -130,7 +122,7 @@ std::string sleeve_size(const Voice& voice, const CutEndFigures& end, SleeveUse 
     const bool cut = use == SleeveUse::cut;
     const auto words = [&](double expanded_m, double recovered_m, bool lined) {
         const std::string bores = voice.bores(expanded_m, recovered_m);
-        const std::string kept = cut ? together(bores) : bores;
+        const std::string kept = cut ? unbroken(bores) : bores;
         return lined ? voice.say(Phrase::sleeve_lined, {kept}) : kept;
     };
     if (end.sleeve) {

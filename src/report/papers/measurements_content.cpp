@@ -188,9 +188,7 @@ MeasurementsContent measurements_content(const Voice& voice, ProbeLetters& lette
     std::size_t number = rows.size();
     for (const model::Note& note : voice.harness().notes)
         if (note.step)
-            content.steps.push_back({.number = std::to_string(++number),
-                                     .words = (note.subject.empty() ? "" : "−" + note.subject + ": ") +
-                                              with_signs(one_line(note.text))});
+            content.steps.push_back({.number = std::to_string(++number), .words = note_words(note, "−")});
     content.words = words_of(voice);
     return content;
 }

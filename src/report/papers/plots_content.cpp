@@ -49,9 +49,8 @@ std::string nearest_to_class(const Voice& voice) {
         if (worst.duty && !worst.runaway && std::isfinite(worst.temperature_degc))
             margins.emplace_back(
                 cable.insulation.class_degc - worst.temperature_degc,
-                fmt::format("{}\u00A0{}\u00A0/\u00A0{}", cable.id,
-                            base::shown_number(worst.temperature_degc, 0, base::Rounding::up),
-                            base::shown_down(cable.insulation.class_degc, 0, "°C")));
+                unbroken(cable.id + " " +
+                         voice.temperature_of(worst.temperature_degc, cable.insulation.class_degc)));
     }
     if (margins.size() < long_plot)
         return {};
@@ -67,7 +66,12 @@ BarChart temperatures(const Voice& voice) {
     BarChart chart;
     chart.heading = voice.say(Phrase::plot_temperatures);
     chart.remark = voice.say(Phrase::plot_temperatures_remark);
-    chart.unit = "°C";
+    const bool us = voice.harness().units == model::UnitSystem::us;
+    const auto in_unit = [us](double degc) { return us ? base::fahrenheit(degc) : degc; };
+    const auto words_of = [&](double degc, base::Rounding rounding) {
+        return figure(in_unit(degc), 0, rounding, us ? "°F" : "°C");
+    };
+    chart.unit = us ? "°F" : "°C";
     chart.from_zero = false;
     double hottest_class = 0;
     for (const model::Cable& cable : voice.harness().cables)
@@ -84,13 +88,13 @@ BarChart temperatures(const Voice& voice) {
         Bar bar;
         bar.id = "plot-" + cable.id;
         bar.label = cable.id + "  " + voice.cable_words(cable);
-        bar.from = std::min(from, shown_degc);
-        bar.to = worst.duty ? shown_degc : from;
+        bar.from = in_unit(std::min(from, shown_degc));
+        bar.to = in_unit(worst.duty ? shown_degc : from);
         bar.hatched = burns || worst.temperature_degc > cable.insulation.class_degc;
-        bar.posts = {cable.insulation.class_degc};
+        bar.posts = {in_unit(cable.insulation.class_degc)};
         const std::string reached =
-            burns ? voice.say(Phrase::burns) : base::shown_up(worst.temperature_degc, 0, "°C");
-        const std::string of = base::shown_down(cable.insulation.class_degc, 0, "°C");
+            burns ? voice.say(Phrase::burns) : words_of(worst.temperature_degc, base::Rounding::up);
+        const std::string of = words_of(cable.insulation.class_degc, base::Rounding::down);
         bar.words = worst.duty ? voice.say(Phrase::plot_of,
                                            {reached, of, voice.duty(voice.harness().duty(*worst.duty))})
                                : voice.say(Phrase::plot_no_load);

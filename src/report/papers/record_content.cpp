@@ -84,17 +84,22 @@ Section findings_section(const Voice& voice) {
     std::size_t number = 0;
     for (const check::Judgement& judgement : findings(voice.checked())) {
         std::string what =
-            one_line(voice.told(judgement.message)) + " [" + std::string(judgement.rule->slug) + "]";
+            one_line(voice.found(judgement.message)) + " [" + std::string(judgement.rule->slug) + "]";
         if (judgement.has_figures) {
             const ShownPair pair = shown_pair(judgement.computed, judgement.limit, judgement.unit,
                                               judgement.verdict == check::Verdict::passes);
-            what += fmt::format(" {}: {}; {}: {} ({})", voice.say(Phrase::computed), pair.computed,
-                                voice.say(Phrase::limit), pair.limit, voice.told(judgement.limit_source));
+            const auto with_us = [&voice](const std::string& figures) {
+                return voice.harness().units == model::UnitSystem::metric ? figures
+                                                                          : with_us_figures(figures);
+            };
+            what += fmt::format(" {}: {}; {}: {} ({})", voice.say(Phrase::computed), with_us(pair.computed),
+                                voice.say(Phrase::limit), with_us(pair.limit),
+                                voice.told(judgement.limit_source));
         }
         const std::string cure =
             judgement.accepted ? voice.say(Phrase::accepted_because, {one_line(judgement.accepted_reason)})
-            : judgement.cure.empty() ? voice.told(judgement.rule->cure)
-                                     : voice.told(judgement.cure);
+            : judgement.cure.empty() ? voice.found(std::string(judgement.rule->cure))
+                                     : voice.found(judgement.cure);
         ++number;
         table.rows.push_back({.id = finding_row_id(number), // flags of the diagram jump here
                               .cells = {std::to_string(number), severity_words(voice, judgement),
@@ -103,14 +108,14 @@ Section findings_section(const Voice& voice) {
     return {.heading = {}, .paragraphs = {}, .bullets = {}, .tables = {table}};
 }
 
-std::string limit_value(const model::LimitRow& row, double value) {
+std::string limit_value(const Voice& voice, const model::LimitRow& row, double value) {
     switch (row.quantity) {
     case base::Quantity::voltage:
         return base::shown(value, 2, base::Rounding::nearest, "V");
     case base::Quantity::current:
         return base::shown(value, 2, base::Rounding::nearest, "A");
     case base::Quantity::length:
-        return base::shown(value, 3, base::Rounding::nearest, "m");
+        return voice.limit_length(value);
     case base::Quantity::fraction:
         return base::shown(value * 100, 0, base::Rounding::nearest, "%");
     default:
@@ -130,7 +135,7 @@ Section limits_section(const Voice& voice) {
     for (const model::LimitRow& row : model::limit_rows()) {
         const model::LimitInForce force = model::limit_in_force(voice.harness(), row.name);
         table.rows.push_back({.id = {},
-                              .cells = {std::string(row.name), limit_value(row, force.value),
+                              .cells = {std::string(row.name), limit_value(voice, row, force.value),
                                         voice.told(row.meaning), voice.told(force.source)}});
     }
     for (const model::Limit& limit : voice.harness().limits)
@@ -194,10 +199,8 @@ Section cables_section(const Voice& voice) {
         const bool kept = cable.origin == model::Origin::original;
         any_kept = any_kept || kept;
         const std::string temperature =
-            worst.runaway
-                ? voice.say(Phrase::burns)
-                : fmt::format("{} / {}", base::shown_number(worst.temperature_degc, 0, base::Rounding::up),
-                              base::shown_down(cable.insulation.class_degc, 0, "°C"));
+            worst.runaway ? voice.say(Phrase::burns)
+                          : voice.temperature_of(worst.temperature_degc, cable.insulation.class_degc);
         table.rows.push_back(
             {.cells = {kept ? cable.id + " " + voice.say(Phrase::kept) : cable.id, voice.cable_words(cable),
                        voice.length(cable.length_m.value), base::shown_up(worst.current_a, 1, "A"),
@@ -265,8 +268,8 @@ Section assumptions_section(const Voice& voice) {
     for (const model::Assumption& assumption : voice.harness().assumptions)
         table.rows.push_back(
             {.id = {},
-             .cells = {id_ranges(voice, parted(assumption.subject)), with_signs(voice.told(assumption.what)),
-                       with_signs(voice.told(assumption.reason))}});
+             .cells = {voice.told(id_ranges(voice, parted(assumption.subject))),
+                       with_signs(voice.told(assumption.what)), with_signs(voice.told(assumption.reason))}});
     return {.heading = {}, .paragraphs = {}, .bullets = {}, .tables = {table}};
 }
 
@@ -284,8 +287,7 @@ std::vector<std::string> notes_of(const model::Harness& harness) {
     std::vector<std::string> lines;
     for (const model::Note& note : harness.notes)
         if (!note.step)
-            lines.push_back((note.subject.empty() ? "" : note.subject + ": ") +
-                            with_signs(one_line(note.text)));
+            lines.push_back(note_words(note, ""));
     return lines;
 }
 

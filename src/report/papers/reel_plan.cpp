@@ -20,6 +20,7 @@ double used_m(const BoughtLength& bought) {
 
 std::vector<ReelKind> reel_kinds(const Voice& voice, const std::vector<CutCable>& cuts) {
     std::vector<ReelKind> kinds;
+    const double step_m = voice.harness().units == model::UnitSystem::us ? base::metre_per_foot : 1;
     for (const CutCable& cut : cuts) {
         model::Cable one = voice.harness().cable(cut.cable);
         one.parallel = 1; // the pieces are counted, not named
@@ -27,7 +28,7 @@ std::vector<ReelKind> reel_kinds(const Voice& voice, const std::vector<CutCable>
         auto found = std::find_if(kinds.begin(), kinds.end(),
                                   [&](const ReelKind& kind) { return kind.words == words; });
         if (found == kinds.end())
-            found = kinds.insert(kinds.end(), {.words = words, .cuts = {}, .total_m = 0});
+            found = kinds.insert(kinds.end(), {.words = words, .cuts = {}, .total_m = 0, .step_m = step_m});
         found->cuts.push_back(&cut);
         found->total_m += cut.cut_m * cut.pieces;
     }
@@ -51,7 +52,7 @@ std::vector<BoughtLength> bought_lengths(const ReelKind& kind) {
         room->pieces.push_back(piece);
     }
     for (BoughtLength& length : bought)
-        length.length_m = std::ceil(used_m(length) - dust_m);
+        length.length_m = std::ceil((used_m(length) - dust_m) / kind.step_m) * kind.step_m;
     return bought;
 }
 
@@ -61,13 +62,13 @@ std::vector<layout::papers::Reel> reel_plan(const Voice& voice, const std::vecto
         for (const BoughtLength& bought : bought_lengths(kind)) {
             layout::papers::Reel reel;
             reel.caption =
-                voice.say(Phrase::reel_caption, {base::shown_up(bought.length_m, 0, "m"), kind.words});
+                voice.say(Phrase::reel_caption, {voice.bought_length(bought.length_m), kind.words});
             reel.length_m = bought.length_m;
             for (const auto& [cut, length_m] : bought.pieces)
                 reel.pieces.push_back({.number = cut->number, .length_m = length_m});
             const double left_m = bought.length_m - used_m(bought);
             if (left_m > 0.001)
-                reel.left = voice.say(Phrase::reel_left, {base::shown_down(left_m, 2, "m")});
+                reel.left = voice.say(Phrase::reel_left, {voice.left_length(left_m)});
             reels.push_back(std::move(reel));
         }
     return reels;

@@ -12,11 +12,12 @@ struct ReelKind {
     std::string words;                 // "70 mm² RD, class C, 125 °C"
     std::vector<const CutCable*> cuts; // file order
     double total_m = 0;                // of all pieces
+    double step_m = 1;                 // what it is bought in: whole metres, in a US file whole feet
 };
 /// In the order in which the file first uses them.
 std::vector<ReelKind> reel_kinds(const Voice& voice, const std::vector<CutCable>& cuts);
 
-/// Lengths to buy, whole metres, at most this much in one: a usual drum.
+/// Lengths to buy, whole steps, at most this much in one: a usual drum.
 constexpr double longest_reel_m = 50;
 struct BoughtLength {
     double length_m = 0;

@@ -136,7 +136,7 @@ std::vector<Item> fuse_links_needed(const Voice& voice) {
                                        : base::shown(link->rating_a.value, 0, base::Rounding::nearest, "A");
         add(items,
             {.group = "fuse-link",
-             .what = link->type + " " + rating + standard_words(*link),
+             .what = voice.told(link->type) + " " + rating + standard_words(*link),
              .ordering = size::link_ordering(voice.harness(), *link)},
             device.id);
     }
@@ -255,7 +255,7 @@ TableBlock cable_table_block(const Voice& voice, const std::vector<CutCable>& cu
             pieces += static_cast<std::size_t>(cut->pieces);
         std::string buy;
         for (const BoughtLength& bought : bought_lengths(kind))
-            buy += (buy.empty() ? "" : " + ") + base::shown_up(bought.length_m, 0, "m");
+            buy += (buy.empty() ? "" : " + ") + voice.bought_length(bought.length_m);
         const double kilograms = copper_kg(voice, kind);
         const bool known = kind.cuts.front()->section_known;
         all_known = all_known && known;
@@ -265,7 +265,7 @@ TableBlock cable_table_block(const Voice& voice, const std::vector<CutCable>& cu
             {.id = {},
              .cells = {kind.words, voice.section_other(voice.harness().cable(kind.cuts.front()->cable)),
                        std::to_string(pieces), voice.length(kind.total_m), buy,
-                       known ? base::shown_up(kilograms, 1, "kg") : "–"}});
+                       known ? voice.weight(kilograms) : "–"}});
         if (!ordered)
             continue;
         const model::Ordering ordering = ordering_of(voice, kind, bought_m(kind));
@@ -275,7 +275,7 @@ TableBlock cable_table_block(const Voice& voice, const std::vector<CutCable>& cu
     if (!table.rows.empty())
         table.rows.push_back({.id = {},
                               .cells = {voice.say(Phrase::total), "", "", voice.length(total_m), "",
-                                        all_known ? base::shown_up(total_kg, 1, "kg") : "–"},
+                                        all_known ? voice.weight(total_kg) : "–"},
                               .strong = true});
     return table;
 }
@@ -322,8 +322,8 @@ CsvTable shopping_table(const Voice& voice, const std::vector<CutCable>& cuts) {
         const double buy_m = bought_m(kind);
         const model::Ordering ordering = ordering_of(voice, kind, buy_m);
         table.rows.push_back({"cable", kind.words, std::to_string(ids.size()), plain(kind.total_m, 3),
-                              plain(buy_m, 0), ordering.code, money(ordering.price),
-                              some_of(voice, ids, ids.size())});
+                              base::shown_number(buy_m, kind.step_m == 1 ? 0 : 2, base::Rounding::up),
+                              ordering.code, money(ordering.price), some_of(voice, ids, ids.size())});
     }
     for (const std::vector<Item>& items : {ends_needed(voice, cuts), sleeves_needed(voice, cuts),
                                            fuse_links_needed(voice), boots_needed(voice)})

@@ -138,12 +138,6 @@ double plate_thickness_mm(double section_mm2, bool post) {
     return std::clamp(1.0 + 0.026 * section_mm2, 0.8, 6.0);
 }
 
-std::string unbroken(std::string words) {
-    for (std::size_t at = words.find(' '); at != std::string::npos; at = words.find(' ', at))
-        words.replace(at, 1, "\u00A0");
-    return words;
-}
-
 StackPlate lug_plate(const Voice& voice, const layout::LugGlyph& lug, std::size_t number, bool post) {
     const model::Cable& cable = voice.harness().cables[lug.cable];
     const model::CableEnd& here = lug.end == 0 ? cable.from : cable.to;

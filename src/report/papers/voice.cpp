@@ -1,5 +1,6 @@
 #include "report/papers/voice.h"
 
+#include "layout/direction.h"
 #include "report/diagram_parts.h"
 #include "report/words.h"
 
@@ -36,6 +37,17 @@ std::string figure(double value, int decimals, base::Rounding rounding, std::str
 
 std::string volts(double value_v, base::Rounding rounding) {
     return figure(value_v, 2, rounding, "V");
+}
+
+std::string note_words(const model::Note& note, std::string_view prefix) {
+    std::string text = with_signs(one_line(note.text));
+    return note.subject.empty() ? text : layout::named_text(std::string(prefix) + note.subject, text);
+}
+
+std::string unbroken(std::string words) {
+    for (std::size_t at = words.find(' '); at != std::string::npos; at = words.find(' ', at))
+        words.replace(at, 1, "\u00A0");
+    return words;
 }
 
 std::string grouped(long number) {
@@ -91,8 +103,43 @@ std::string Voice::length(double length_m) const {
     return in_units(harness().units, base::shown_up(length_m, 2, "m"), feet(length_m));
 }
 
-std::string Voice::length_mm(double length_m) const {
-    return grouped(std::lround(length_m * 1000)) + " mm";
+std::string Voice::bought_length(double length_m) const {
+    return in_units(harness().units, base::shown_up(length_m, 0, "m"),
+                    base::shown_up(length_m / base::metre_per_foot, 0, "ft"));
+}
+
+std::string Voice::left_length(double length_m) const {
+    return in_units(harness().units, base::shown_down(length_m, 2, "m"),
+                    base::shown_down(length_m / base::metre_per_foot, 1, "ft"));
+}
+
+std::string Voice::weight(double kilograms) const {
+    return in_units(harness().units, base::shown_up(kilograms, 1, "kg"),
+                    base::shown_up(kilograms / base::kilogram_per_pound, 1, "lb"));
+}
+
+std::string Voice::temperature(double degc, base::Rounding rounding) const {
+    return in_units(harness().units, figure(degc, 0, rounding, "°C"),
+                    figure(base::fahrenheit(degc), 0, rounding, "°F"));
+}
+
+std::string Voice::temperature_of(double degc, double limit_degc) const {
+    const auto pair = [](double reached, double limit, std::string_view unit) {
+        return fmt::format("{} / {}", true_minus(base::shown_number(reached, 0, base::Rounding::up)),
+                           figure(limit, 0, base::Rounding::down, unit));
+    };
+    return in_units(harness().units, pair(degc, limit_degc, "°C"),
+                    pair(base::fahrenheit(degc), base::fahrenheit(limit_degc), "°F"));
+}
+
+std::string Voice::limit_length(double length_m) const {
+    return in_units(harness().units, base::shown(length_m, 3, base::Rounding::nearest, "m"),
+                    base::shown_down(length_m / base::metre_per_inch, 1, "in"));
+}
+
+std::string Voice::found(const std::string& english) const {
+    std::string words = told(english);
+    return harness().units == model::UnitSystem::metric ? words : with_us_figures(words);
 }
 
 namespace {
@@ -117,6 +164,13 @@ std::string tape_words(long sixteenths) {
     if (rest > 0)
         text += " " + fraction_words(rest, 16);
     return text + " in";
+}
+
+std::string nearest_tape(double length_m) {
+    return tape_words(std::lround(length_m / base::metre_per_inch * 16));
+}
+std::string whole_mm(double length_m) {
+    return grouped(std::lround(length_m * 1000)) + " mm";
 }
 
 long sixteenths_up(double length_m) {
@@ -152,10 +206,14 @@ std::string Voice::bores(double expanded_m, double recovered_m) const {
                     fmt::format("{} → {} in", bore_in(expanded_m), bore_in(recovered_m)));
 }
 
+std::string Voice::length_mm(double length_m) const {
+    return harness().units == model::UnitSystem::us ? nearest_tape(length_m) : whole_mm(length_m);
+}
+
 std::string Voice::length_other(double length_m) const {
     if (harness().units == model::UnitSystem::metric)
         return {};
-    return tape_words(std::lround(length_m / base::metre_per_inch * 16));
+    return harness().units == model::UnitSystem::us ? whole_mm(length_m) : nearest_tape(length_m);
 }
 
 Voice::CutWords Voice::cut_length(double length_m) const {

@@ -36,7 +36,20 @@ class Voice {
     std::string device_with_label(model::DeviceIndex index) const;
     /// "5.40 m", in a US file "17.8 ft", in both "5.40 m (17.8 ft)"; rounded up.
     std::string length(double length_m) const;
-    /// "5 400 mm" and the other system's figure, which may be empty.
+    /// What is bought, a whole number of metres or feet; what is left of it, rounded down.
+    std::string bought_length(double length_m) const;
+    std::string left_length(double length_m) const;
+    std::string weight(double kilograms) const; // "4.9 kg", in a US file "10.9 lb"; rounded up
+    /// "92 °C", in a US file "198 °F", in both "92 °C (198 °F)".
+    std::string temperature(double degc, base::Rounding rounding) const;
+    /// "92 / 125 °C": a temperature and what may be reached, in the same units.
+    std::string temperature_of(double degc, double limit_degc) const;
+    /// A limit that is a length: "0.200 m", in a US file "7.8 in"; rounded down.
+    std::string limit_length(double length_m) const;
+    /// What a rule found or advises, as `told`; in a file that asks for US units a length or a temperature in
+    /// it has its US figure after it in brackets.
+    std::string found(const std::string& english) const;
+    /// "5 400 mm", in a US file "17 ft 8 5/8 in"; and the other system's figure, which may be empty.
     std::string length_mm(double length_m) const;
     std::string length_other(double length_m) const;
     /// What is cut, rounded up: "5.42 m"; in a US file "17 ft 9 3/8 in" and "(5.42 m)"; both: the other way
@@ -78,6 +91,10 @@ std::string figure(double value, int decimals, base::Rounding rounding, std::str
 std::string volts(double value_v, base::Rounding rounding = base::Rounding::nearest);
 /// Every hyphen that stands for minus as a true minus sign: a leading one and one at the end of a terminal.
 std::string true_minus(std::string text);
+/// What the file says, after the part that it says it about.
+std::string note_words(const model::Note& note, std::string_view prefix);
+/// With blanks at which no line breaks.
+std::string unbroken(std::string words);
 /// Thousands apart: "5 400".
 std::string grouped(long number);
 /// Plain decimal text for CSV, never with an exponent: "5.42".
