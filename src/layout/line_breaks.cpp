@@ -169,6 +169,10 @@ std::vector<std::string> parts_of_word(std::string_view word, Hyphens hyphens, c
     return parts;
 }
 
+bool begins_with_counter(std::string_view word) {
+    return !word.empty() && is_counter(word.substr(0, character_length(static_cast<unsigned char>(word[0]))));
+}
+
 bool is_spaced_mark(std::string_view word) {
     return word == ";" || word == ":" || word == "!" || word == "?" || word == "»";
 }

@@ -24,6 +24,8 @@ struct Piece {
 enum class Hyphens { hold, part };
 std::vector<std::string> parts_of_word(std::string_view word, Hyphens hyphens, const TextMeasure& measure);
 
+/// "回", "本" and the like stay with the figure before them, a blank between or not.
+bool begins_with_counter(std::string_view word);
 /// The marks before which French writes a blank: no line begins with one.
 bool is_spaced_mark(std::string_view word);
 

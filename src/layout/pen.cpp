@@ -204,7 +204,8 @@ std::vector<Piece> unbreakable_words(const std::string& words, const TextMeasure
         for (const std::string& part : parts_of_word(words.substr(from, to - from), Hyphens::hold, measure)) {
             const bool after_number = !made.empty() && blank && !made.back().words.empty() &&
                                       made.back().words.back() >= '0' && made.back().words.back() <= '9';
-            if ((after_number && is_unit(part)) || (!made.empty() && blank && is_spaced_mark(part)))
+            if ((after_number && (is_unit(part) || begins_with_counter(part))) ||
+                (!made.empty() && blank && is_spaced_mark(part)))
                 made.back().words += " " + part;
             else
                 made.push_back({.words = part, .blank_before = blank});

@@ -216,7 +216,11 @@ std::string with_us_figures(const std::string& words) {
             const std::size_t end = blank + 1 + unit.metric.size();
             if (!rest.starts_with(unit.metric) || !ends_word(end))
                 continue;
-            made += words.substr(copied, end - copied) + " (" + us_figure(*value, unit) + ")";
+            // One line holds both figures with their units.
+            const std::string both = words.substr(begin, end - begin) + " (" + us_figure(*value, unit) + ")";
+            made += words.substr(copied, begin - copied);
+            for (const char c : both)
+                made += c == ' ' ? "\u00A0" : std::string(1, c);
             copied = end;
             break;
         }

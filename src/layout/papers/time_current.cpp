@@ -272,7 +272,7 @@ double Plot::legend_row(std::size_t row, const std::string& words, double at_mm)
     const double left = box_.right_mm() + gap_mm;
     const auto lines = wrapped(words, {.width_mm = legend_mm_ - sample_mm - 3}, *measure_);
     const double tall = lines_height_mm(lines.size(), text_height_mm);
-    if (at_mm + tall > area_.bottom_mm())
+    if (at_mm + tall > area_.bottom_mm() + 1e-6) // a full legend ends on the border but for dust
         return at_mm;
     const std::size_t bands = content_->bands.size(), curves = content_->curves.size();
     Pen drawn = pen("legend-" + std::to_string(row + 1), Role::label);

@@ -35,8 +35,8 @@ struct TimeCurrentContent {
 /// From 10 ms to 10 000 s; currents as far as the content goes.
 constexpr double shortest_s = 0.01, longest_s = 10'000;
 
-/// One page, A4 or Letter, landscape. What has no room in the legend is left out from its end, and "..."
-/// says so.
+/// One page, A4 or Letter, landscape; the legend takes as much of its width as its words need. What finds no
+/// room even then is left out from its end, and "..." says so.
 Page build_time_current(const TimeCurrentContent& content, PaperSize size, const TextMeasure& measure);
 
 /// Borders of a logarithmic axis that hold [low, high]: each 1, 2 or 5 times a power of ten.

@@ -51,7 +51,7 @@ bool belongs_to(const std::string& last, std::string_view next) {
     if (is_spaced_mark(next))
         return true;
     const std::size_t blank_at = last.rfind(hard_blank);
-    return is_unit(next) &&
+    return (is_unit(next) || begins_with_counter(next)) &&
            is_number(blank_at == std::string::npos ? last : last.substr(blank_at + hard_blank.size()));
 }
 

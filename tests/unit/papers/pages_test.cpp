@@ -199,3 +199,26 @@ TEST_CASE("colour and monochrome are one geometry and the same pack gives the sa
         CHECK(*first == *second);
     }
 }
+
+TEST_CASE("sheets have the same numbers in every language") {
+    const auto lettering = draw::lettering();
+    const auto kit = kit_of(testing::tree_path("harnesses/library-van-original.xml"));
+    for (const report::Language language : {report::Language::english, report::Language::japanese}) {
+        report::PackOptions options;
+        options.sheet = layout::Sheet::a4; // the key on a page of its own
+        options.language = language;
+        const auto pack = report::build_pack(kit->view, options, *lettering);
+        REQUIRE(pack.has_value());
+        std::set<std::string> labels;
+        bool key = false;
+        for (const layout::Page& page : pack->document.pages) {
+            key = key || page.id == "diagram-key";
+            CHECK_MESSAGE(labels.insert(page.label).second, page.label);
+            const std::size_t letters = page.label.find_first_not_of("0123456789");
+            CHECK_MESSAGE((letters == std::string::npos || (letters > 0 && page.id.starts_with("diagram"))),
+                          page.label);
+            CHECK(page.label.find(' ') == std::string::npos);
+        }
+        CHECK(key);
+    }
+}

@@ -32,6 +32,7 @@ bool has_letters(std::string_view words) {
 /// The two languages share the word; each checked by hand.
 bool shared_word(std::string_view name, Language language) {
     static const std::set<std::pair<std::string, Language>> known = {{"no", Language::spanish},
+                                                                     {"change_cable", Language::spanish},
                                                                      {"column_cable", Language::spanish},
                                                                      {"column_cables", Language::spanish},
                                                                      {"comparison_cables", Language::spanish},
@@ -119,4 +120,23 @@ TEST_CASE("every fixed word of the drawing stands in the catalogue in all langua
                 }
     }
     CHECK(count >= 45);
+}
+
+TEST_CASE("one thing has one word in a language and French marks have their blank") {
+    const std::array<std::pair<Language, const char*>, 8> left = {{{Language::japanese, "誤り"},
+                                                                   {Language::japanese, "電線"},
+                                                                   {Language::japanese, "バッテリー"},
+                                                                   {Language::japanese, "ボルト"},
+                                                                   {Language::spanish, "perno"},
+                                                                   {Language::spanish, "advertencia"},
+                                                                   {Language::german, "Kabel "},
+                                                                   {Language::french, "alerte"}}};
+    const std::regex unspaced("[^0-9\\xA0][;:?!]( |$)");
+    for (const PhraseRow& row : phrase_rows()) {
+        CAPTURE(row.name);
+        for (const auto& [language, word] : left)
+            CHECK(row.words[static_cast<std::size_t>(language)].find(word) == std::string_view::npos);
+        CHECK_FALSE(
+            std::regex_search(std::string(row.words[static_cast<std::size_t>(Language::french)]), unspaced));
+    }
 }

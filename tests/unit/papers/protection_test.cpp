@@ -10,6 +10,7 @@
 
 #include <algorithm>
 #include <limits>
+#include <set>
 
 using namespace stoutloom;
 using namespace stoutloom::papers_test;
@@ -103,4 +104,42 @@ TEST_CASE("a fuse-link stands for the weakest cable behind it and a ground cable
                       fast = element(page, "band-1-fastest")->box;
     CHECK(slow.x_mm > fast.x_mm);
     CHECK(slow.bottom_mm() <= fast.bottom_mm());
+}
+
+TEST_CASE("two bands are told apart without colour and a long legend takes the width it needs") {
+    layout::papers::TimeCurrentContent content;
+    const std::string long_words =
+        "opens between the thin line and the thick one; no public table of times, figures of a "
+        "like kind stand in, from memory, doubtful: ask for the data sheet of the maker";
+    for (int i = 0; i < 3; ++i) {
+        const double high = 100.0 * (i + 1);
+        content.bands.push_back({.id = "F" + std::to_string(i + 1),
+                                 .words = "F" + std::to_string(i + 1) + ": " + long_words,
+                                 .fastest = {{high, 1000}, {high * 4, 0.1}},
+                                 .slowest = {{high * 1.5, 1000}, {high * 6, 0.1}}});
+    }
+    for (int i = 0; i < 8; ++i)
+        content.marks.push_back(
+            {.id = "m" + std::to_string(i), .words = long_words.substr(0, 70), .current_a = 150.0 + 60 * i});
+    content.notes = {long_words.substr(0, 90), "the last note"};
+    const auto measure = draw::lettering();
+    for (const auto size : {PaperSize::a4, PaperSize::letter}) {
+        const layout::Page page = layout::papers::build_time_current(content, size, *measure);
+        std::set<layout::Dash> edges;
+        for (const auto& band : content.bands) {
+            const layout::Element* fast = element(page, band.id + "-fastest");
+            const layout::Element* slow = element(page, band.id + "-slowest");
+            REQUIRE(fast != nullptr);
+            REQUIRE(slow != nullptr);
+            CHECK(fast->shapes.front().stroke.dash == slow->shapes.front().stroke.dash);
+            edges.insert(fast->shapes.front().stroke.dash);
+        }
+        CHECK(edges.size() == content.bands.size());
+        std::string all;
+        for (const layout::Element& each : page.elements)
+            for (const layout::Text& text : each.texts)
+                all += text.words + "\n";
+        CHECK(all.find("the last note") != std::string::npos);
+        CHECK(all.find("\u2026") == std::string::npos);
+    }
 }
