@@ -7,16 +7,16 @@
 namespace stoutloom::size {
 namespace {
 
-bool named(const std::vector<Conflict>& conflicts, std::string_view start) {
-    return std::any_of(conflicts.begin(), conflicts.end(), [&](const Conflict& conflict) {
-        return std::any_of(conflict.begin(), conflict.end(),
-                           [&](const std::string& rule) { return rule.starts_with(start); });
-    });
+bool named(const std::vector<Conflict>& conflicts, const LooserLimit& looser) {
+    return std::any_of(conflicts.begin(), conflicts.end(),
+                       [&](const Conflict& conflict) { return looser.helps(conflict); });
 }
 
 /// Feed, return and both together: one cannot be loosened without the sum.
-LooserLimit loop_limits(const model::Harness& harness, std::string_view what, std::string price_of_it) {
-    LooserLimit looser{.limits = {}, .price_of_it = std::move(price_of_it)};
+LooserLimit loop_limits(const model::Harness& harness, std::string_view what, std::string_view who) {
+    LooserLimit looser{.limits = {},
+                       .price_of_it = fmt::format("that is for you to decide, the {} gets so much less", who),
+                       .rule = fmt::format("{}-drop ", what)};
     for (const char* part : {"feed", "return", "loop"}) {
         const std::string name = fmt::format("{}-{}-drop", what, part);
         looser.limits.push_back(
@@ -27,28 +27,29 @@ LooserLimit loop_limits(const model::Harness& harness, std::string_view what, st
 
 } // namespace
 
+bool LooserLimit::helps(const Conflict& conflict) const {
+    return std::any_of(conflict.begin(), conflict.end(),
+                       [&](const std::string& one) { return one.starts_with(rule); });
+}
+
 std::vector<LooserLimit> looser_limits(const model::Harness& harness,
                                        const std::vector<Conflict>& conflicts) {
-    std::vector<LooserLimit> all;
-    if (named(conflicts, "charging-drop "))
-        all.push_back(
-            loop_limits(harness, "charging", "that is for you to decide, the battery gets so much less"));
-    if (named(conflicts, "cranking-drop "))
-        all.push_back(
-            loop_limits(harness, "cranking", "that is for you to decide, the starter gets so much less"));
+    std::vector<LooserLimit> all = {loop_limits(harness, "charging", "battery"),
+                                    loop_limits(harness, "cranking", "starter")};
     for (std::size_t i = 0; i < harness.limits.size(); ++i) {
         const model::Limit& limit = harness.limits[i];
         if (!limit.from || !limit.to)
             continue;
         const std::string &from = harness.terminal(*limit.from).address,
                           &to = harness.terminal(*limit.to).address;
-        if (named(conflicts, fmt::format("limit-drop {} to {}", from, to)))
-            all.push_back({.limits = {{.told = fmt::format("from {} to {}", from, to),
-                                       .name = {},
-                                       .own = i,
-                                       .from_v = limit.value.value}},
-                           .price_of_it = "it is the file's own, for you to decide"});
+        all.push_back({.limits = {{.told = fmt::format("from {} to {}", from, to),
+                                   .name = {},
+                                   .own = i,
+                                   .from_v = limit.value.value}},
+                       .price_of_it = "it is the file's own, for you to decide",
+                       .rule = fmt::format("limit-drop {} to {}", from, to)});
     }
+    std::erase_if(all, [&](const LooserLimit& looser) { return !named(conflicts, looser); });
     return all;
 }
 

@@ -19,6 +19,8 @@ struct DropLimit {
 struct LooserLimit {
     std::vector<DropLimit> limits; // loosened together
     std::string price_of_it;       // "the battery then gets so much less"
+    std::string rule;              // how the rules begin that it bears on: "charging-drop "
+    bool helps(const Conflict& conflict) const;
 };
 
 /// Those that conflicts name, each group once.

@@ -3,6 +3,7 @@
 #include "check/paths.h"
 #include "physics/conductor.h"
 #include "size/looser_limits.h"
+#include "size/static_rules.h"
 
 #include <fmt/format.h>
 
@@ -57,12 +58,42 @@ void add_beyond_stock(Choices& choices, std::size_t cable, const std::vector<Sto
     }
 }
 
+/// The chosen cables that a conflict is about: those it names or that end on a fuse-link it names, or all
+/// where one of its rules names none (the drop of a whole feed).
+std::set<std::size_t> cables_of(const Conflict& conflict, const model::Harness& harness,
+                                const Choices& choices) {
+    std::set<std::size_t> named, all;
+    bool each_names_one = true;
+    for (const std::string& rule : conflict) {
+        const auto ends_with = [&](const std::string& id) {
+            return rule.size() > id.size() && rule.ends_with(" " + id);
+        };
+        bool names_one = false;
+        for (const Choice& choice : choices.list) {
+            if (choice.kind != ChoiceKind::section)
+                continue;
+            all.insert(choice.index);
+            const auto on_link = [&](const model::CableEnd& end) {
+                const model::Device& device = harness.device(harness.terminal(end.at).device);
+                return device.kind() == model::DeviceKind::fuse_link && ends_with(device.id);
+            };
+            const model::Cable& cable = harness.cables[choice.index];
+            if (ends_with(cable.id) || on_link(cable.from) || on_link(cable.to)) {
+                named.insert(choice.index);
+                names_one = true;
+            }
+        }
+        each_names_one = each_names_one && names_one;
+    }
+    return each_names_one ? named : all;
+}
+
 class Relaxer {
   public:
     Relaxer(const model::Harness& harness, const Choices& choices, const Solution& solution,
             const SizeOptions& options)
-        : harness_(harness), choices_(choices), standing_(solution.standing), limits_(options.limits),
-          failures_(options.failures), questions_left_(options.relaxing.questions),
+        : harness_(harness), choices_(choices), standing_(solution.standing), conflicts_(solution.conflicts),
+          limits_(options.limits), failures_(options.failures), questions_left_(options.relaxing.questions),
           pairs_left_(options.relaxing.pairs), topology_(check::topology_of(harness)),
           made_(sections_made(harness)) {
         // A change that needs more than this to be found good is not told: one that is told is certain.
@@ -72,9 +103,16 @@ class Relaxer {
         limits_.near_kit = false;
     }
 
-    std::vector<Relaxation> run(const std::vector<std::size_t>& cables,
-                                const std::vector<Conflict>& conflicts) {
+    std::vector<Relaxation> run() {
+        std::set<std::size_t> about;
+        for (const Conflict& conflict : conflicts_) {
+            about_.push_back(cables_of(conflict, harness_, choices_));
+            about.insert(about_.back().begin(), about_.back().end());
+        }
+        const std::vector<std::size_t> cables(about.begin(), about.end());
         for (const std::size_t c : cables) {
+            if (!meets_all({c}))
+                continue;
             try_change(doubled(c));
             try_change(larger(c));
             shorter_run(c);
@@ -91,25 +129,44 @@ class Relaxer {
         }
         std::stable_sort(found_.begin(), found_.end(),
                          [](const Relaxation& a, const Relaxation& b) { return a.copper_kg < b.copper_kg; });
-        for (const LooserLimit& looser : looser_limits(harness_, conflicts))
-            loosen(looser);
+        for (const LooserLimit& looser : looser_limits(harness_, conflicts_))
+            if (std::all_of(conflicts_.begin(), conflicts_.end(),
+                            [&](const Conflict& conflict) { return looser.helps(conflict); }))
+                loosen(looser);
         return std::move(found_);
     }
     /// Whether the limits of work kept something from being tried.
     bool ended() const { return questions_left_ <= 0 || pairs_left_ < 0; }
 
   private:
+    /// Each conflict has to be mended by itself: whether a change of these cables may mend all of them.
+    bool meets_all(const std::vector<std::size_t>& cables) const {
+        return std::all_of(about_.begin(), about_.end(), [&](const std::set<std::size_t>& about) {
+            return std::any_of(cables.begin(), cables.end(),
+                               [&](std::size_t c) { return about.contains(c); });
+        });
+    }
+
     struct Change {
         std::string what;
         std::function<void(model::Harness&)> make;
         std::vector<std::size_t> beyond_stock = {}; // cables that may have a section the stock lacks
     };
 
-    /// Whether intervals leave anything open; asks no rule, so it costs next to nothing.
-    static bool may_be_possible(const model::Harness& changed, const Choices& choices) {
+    /// Whether the conflicts' own rules and intervals leave anything open; solves nothing, so it costs next
+    /// to nothing.
+    bool may_be_possible(const model::Harness& changed, const Choices& choices) const {
         check::Facts facts;
         facts.harness = &changed;
         facts.topology = check::topology_of(changed);
+        const StaticRules rules(changed, choices, facts);
+        for (const Conflict& conflict : conflicts_) {
+            const std::size_t blank = conflict.front().find(' ');
+            const check::Rule* rule = check::rule_by_slug(conflict.front().substr(0, blank));
+            if (conflict.size() == 1 && rule != nullptr && StaticRules::knows(rule->slug) &&
+                rules.hopeless(*rule, conflict.front().substr(blank + 1)))
+                return false;
+        }
         BoundsProver prover(changed, choices, facts);
         return prover.prove(all_open(choices), false).possible;
     }
@@ -222,6 +279,8 @@ class Relaxer {
         for (std::size_t way = 0; way < 4; ++way) // both doubled first of all pairs, then what is mixed
             for (std::size_t i = 0; i < cables.size(); ++i)
                 for (std::size_t j = i + 1; j < cables.size(); ++j) {
+                    if (!meets_all({cables[i], cables[j]}))
+                        continue;
                     const std::vector<Change> one = ways(cables[i]), other = ways(cables[j]);
                     for (std::size_t a = 0; a < one.size(); ++a)
                         for (std::size_t b = 0; b < other.size(); ++b)
@@ -258,6 +317,8 @@ class Relaxer {
         for (std::size_t i = cables.size(); i-- > 0;) {
             std::vector<std::size_t> less = cables;
             less.erase(less.begin() + static_cast<std::ptrdiff_t>(i));
+            if (!meets_all(less))
+                continue;
             if (const auto still = with(less)) {
                 cables = less;
                 freed = still;
@@ -343,8 +404,10 @@ class Relaxer {
     const model::Harness& harness_;
     const Choices& choices_;
     const std::vector<Standing>& standing_; // of the file's own kit
+    const std::vector<Conflict>& conflicts_;
     SearchLimits limits_;
     std::optional<FailuresAsked> failures_;
+    std::vector<std::set<std::size_t>> about_; // by conflict
     // All searches together, so that a large kit ends; what was not reached by then is not told.
     std::int64_t questions_left_, pairs_left_;
     check::Topology topology_;
@@ -352,36 +415,12 @@ class Relaxer {
     std::vector<Relaxation> found_;
 };
 
-/// The chosen cables that a conflict is about: those it names, or all where one of its rules names none (the
-/// drop of a whole feed).
-std::set<std::size_t> cables_of(const Conflict& conflict, const Choices& choices) {
-    std::set<std::size_t> named, all;
-    bool each_names_one = true;
-    for (const std::string& rule : conflict) {
-        bool names_one = false;
-        for (const Choice& choice : choices.list) {
-            if (choice.kind != ChoiceKind::section)
-                continue;
-            all.insert(choice.index);
-            if (rule.size() > choice.id.size() && rule.ends_with(" " + choice.id)) {
-                named.insert(choice.index);
-                names_one = true;
-            }
-        }
-        each_names_one = each_names_one && names_one;
-    }
-    return each_names_one ? named : all;
-}
-
 } // namespace
 
 void add_relaxations(const model::Harness& harness, const Choices& choices, const Solution& solution,
                      const SizeOptions& options, NoKit& none) {
-    std::set<std::size_t> cables;
-    for (const Conflict& conflict : solution.conflicts)
-        cables.merge(cables_of(conflict, choices));
     Relaxer relaxer(harness, choices, solution, options);
-    none.relaxations = relaxer.run({cables.begin(), cables.end()}, solution.conflicts);
+    none.relaxations = relaxer.run();
     none.relaxing_ended = relaxer.ended();
 }
 

@@ -121,6 +121,21 @@ bool StaticRules::fails(const check::Rule& rule, const std::string& subject,
     });
 }
 
+bool StaticRules::hopeless(const check::Rule& rule, const std::string& subject) const {
+    check::Judgement about;
+    about.rule = &rule;
+    about.subjects = {subject};
+    Assignment best(choices_.list.size(), 0);
+    for (std::size_t i = 0; i < best.size(); ++i) {
+        const Direction way = direction(about, i);
+        if (way == Direction::either)
+            return false; // no choice is known to be best
+        if (way == Direction::larger_helps)
+            best[i] = choices_.list[i].options.size() - 1;
+    }
+    return fails(rule, subject, best);
+}
+
 std::optional<Row> StaticRules::return_row(const check::Judgement& judgement,
                                            const std::vector<Range>& box) const {
     if (judgement.rule->slug != "ground-return-weak" ||

@@ -25,6 +25,9 @@ class StaticRules {
 
     /// Whether this file knows in which direction each choice moves the rule.
     static bool knows(std::string_view rule);
+    /// Whether the rule fails about the subject for certain whatever is chosen: at the choice that is best
+    /// for it.
+    bool hopeless(const check::Rule& rule, const std::string& subject) const;
     /// The widest box around a bad choice in which the rule fails about the same subject for certain; nothing
     /// if the rule, judged without currents, does not fail at the choice itself.
     std::optional<std::vector<Range>> bad_box(const check::Judgement& judgement,
