@@ -61,7 +61,13 @@ void add_beyond_stock(Choices& choices, std::size_t cable, const std::vector<Sto
 /// The chosen cables that a conflict is about: those it names or that end on a fuse-link it names, or all
 /// where one of its rules names none (the drop of a whole feed).
 std::set<std::size_t> cables_of(const Conflict& conflict, const model::Harness& harness,
-                                const Choices& choices) {
+                                const Choices& choices, const check::Topology& topology) {
+    // A drop of the feed alone, or of the return alone, hangs on the cables of that side.
+    const auto each_ends = [&](std::string_view end) {
+        return std::all_of(conflict.begin(), conflict.end(),
+                           [&](const std::string& rule) { return rule.ends_with(end); });
+    };
+    const bool feed = each_ends(", feed"), back = each_ends(", return");
     std::set<std::size_t> named, all;
     bool each_names_one = true;
     for (const std::string& rule : conflict) {
@@ -72,7 +78,9 @@ std::set<std::size_t> cables_of(const Conflict& conflict, const model::Harness& 
         for (const Choice& choice : choices.list) {
             if (choice.kind != ChoiceKind::section)
                 continue;
-            all.insert(choice.index);
+            const check::Side side = topology.side_of_cable[choice.index];
+            if ((!feed || side != check::Side::back) && (!back || side != check::Side::feed))
+                all.insert(choice.index);
             const auto on_link = [&](const model::CableEnd& end) {
                 const model::Device& device = harness.device(harness.terminal(end.at).device);
                 return device.kind() == model::DeviceKind::fuse_link && ends_with(device.id);
@@ -97,7 +105,7 @@ class Relaxer {
           pairs_left_(options.relaxing.pairs), topology_(check::topology_of(harness)),
           made_(sections_made(harness)) {
         // A change that needs more than this to be found good is not told: one that is told is certain.
-        limits_.questions = std::min<std::int64_t>(limits_.questions, 40);
+        limits_.questions = std::min<std::int64_t>(limits_.questions, 20);
         limits_.nodes = std::min<std::int64_t>(limits_.nodes, 500'000);
         limits_.steps = std::min<std::int64_t>(limits_.steps, 1'000'000'000);
         limits_.near_kit = false;
@@ -106,7 +114,7 @@ class Relaxer {
     std::vector<Relaxation> run() {
         std::set<std::size_t> about;
         for (const Conflict& conflict : conflicts_) {
-            about_.push_back(cables_of(conflict, harness_, choices_));
+            about_.push_back(cables_of(conflict, harness_, choices_, topology_));
             about.insert(about_.back().begin(), about_.back().end());
         }
         const std::vector<std::size_t> cables(about.begin(), about.end());
@@ -120,6 +128,8 @@ class Relaxer {
             if (lower_class(c))
                 try_change(class_d(c));
         }
+        // Before pairs, which may use up the work that is left.
+        const std::vector<Relaxation> limits = looser();
         if (found_.empty() && cables.size() > 1) {
             try_change({.what = {}, .make = [](model::Harness&) {}, .beyond_stock = cables});
             const std::size_t before = found_.size();
@@ -129,10 +139,7 @@ class Relaxer {
         }
         std::stable_sort(found_.begin(), found_.end(),
                          [](const Relaxation& a, const Relaxation& b) { return a.copper_kg < b.copper_kg; });
-        for (const LooserLimit& looser : looser_limits(harness_, conflicts_))
-            if (std::all_of(conflicts_.begin(), conflicts_.end(),
-                            [&](const Conflict& conflict) { return looser.helps(conflict); }))
-                loosen(looser);
+        found_.insert(found_.end(), limits.begin(), limits.end());
         return std::move(found_);
     }
     /// Whether the limits of work kept something from being tried.
@@ -168,7 +175,34 @@ class Relaxer {
                 return false;
         }
         BoundsProver prover(changed, choices, facts);
-        return prover.prove(all_open(choices), false).possible;
+        return prover.prove(all_open(choices), false).possible && !fails_at_largest(changed, choices);
+    }
+    /// Whether a conflict's rule fails even with the largest of everything: then the change is not worth a
+    /// search, though now and then less copper elsewhere would keep the rule.
+    bool fails_at_largest(const model::Harness& changed, const Choices& choices) const {
+        Assignment largest;
+        for (const Choice& choice : choices.list)
+            largest.push_back(choice.kind == ChoiceKind::rating ? choice.options.size() / 2
+                                                                : choice.options.size() - 1);
+        const model::Harness made = applied(changed, choices, largest);
+        std::optional<check::Facts> facts;
+        for (const Conflict& conflict : conflicts_) {
+            const std::size_t blank = conflict.front().find(' ');
+            const std::string_view slug = std::string_view(conflict.front()).substr(0, blank);
+            const check::Rule* rule = check::rule_by_slug(slug);
+            if (conflict.size() > 1 || rule == nullptr ||
+                !(slug.ends_with("-drop") || slug == "cable-ampacity" || slug == "cable-short-duty"))
+                continue;
+            if (!facts)
+                facts = check::gather(made, check::Depth::healthy);
+            // "cranking-drop M1, return"
+            const std::string about = conflict.front().substr(blank + 1) + ",";
+            for (const check::Judgement& answer : check::judge_one(*rule, *facts))
+                if (answer.verdict == check::Verdict::fails && !answer.subjects.empty() &&
+                    about.starts_with(answer.subjects.front() + ","))
+                    return true;
+        }
+        return false;
     }
 
     struct Freed {
@@ -337,9 +371,18 @@ class Relaxer {
                 return;
     }
 
+    std::vector<Relaxation> looser() {
+        std::vector<Relaxation> all;
+        for (const LooserLimit& looser : looser_limits(harness_, conflicts_))
+            if (std::all_of(conflicts_.begin(), conflicts_.end(),
+                            [&](const Conflict& conflict) { return looser.helps(conflict); }))
+                if (auto one = loosen(looser))
+                    all.push_back(std::move(*one));
+        return all;
+    }
     /// The least loosening, in steps, that frees the kit; then each limit of the group that was not needed
     /// goes back.
-    void loosen(const LooserLimit& looser) {
+    std::optional<Relaxation> loosen(const LooserLimit& looser) {
         for (const double factor : {1.1, 1.2, 1.3, 1.5, 1.75, 2.0}) {
             std::vector<DropLimit> loosened = looser.limits;
             for (DropLimit& limit : loosened)
@@ -360,9 +403,9 @@ class Relaxer {
                     what += fmt::format("{}{} {} instead of {}", what.empty() ? "drop limit " : ", ",
                                         limit.told, base::shown_up(limit.to_v, 2, "V"),
                                         base::shown_down(limit.from_v, 2, "V"));
-            found_.push_back({what + "; " + looser.price_of_it, freed->copper_kg, freed->brings});
-            return;
+            return Relaxation{what + "; " + looser.price_of_it, freed->copper_kg, freed->brings};
         }
+        return std::nullopt;
     }
     std::optional<Freed> with_limits(const std::vector<DropLimit>& limits) {
         const Change change{.what = {}, .make = [&](model::Harness& made) {

@@ -5,6 +5,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 namespace stoutloom::check {
 namespace {
 
@@ -20,6 +22,14 @@ std::vector<std::string> subjects(const Facts& facts) {
         if ((has_barrel(cable.from) || has_barrel(cable.to)) && !cable.automatic)
             ids.push_back(cable.id);
     return ids;
+}
+
+/// A workshop's own list knows better than the standard what is on its shelf.
+bool listed_in_stock(const model::Harness& harness, double section_mm2, const base::Fastener& lug) {
+    return std::any_of(
+        harness.stock.lugs.begin(), harness.stock.lugs.end(), [&](const model::StockLug& listed) {
+            return listed.stud == lug.name && physics::barrel_takes(listed.section_mm2, section_mm2);
+        });
 }
 
 void judge_end(const Facts& facts, const model::Cable& cable, const model::CableEnd& end,
@@ -43,7 +53,8 @@ void judge_end(const Facts& facts, const model::Cable& cable, const model::Cable
         return;
     }
     if (end.lug.kind == base::FastenerKind::stud && !end.barrel_mm2 &&
-        !physics::lug_exists(section_mm2, end.lug)) {
+        !physics::lug_exists(section_mm2, end.lug) &&
+        !listed_in_stock(*facts.harness, section_mm2, end.lug)) {
         judgement.message = fmt::format("{} ({}) at {}: no standard lug of that section is made for {}",
                                         cable.id, section, address, end.lug.name);
         judgement.cure = "another stud, another section, or state the barrel of the lug in hand";
@@ -75,7 +86,7 @@ const Rule rule_lug_barrel{
 pulls off by hand and heats. An AWG cable may sit in the nearest metric barrel: 6 AWG (13.3 mm2) in 16 mm2,
 4 AWG (21.2) in 25, 2 AWG (33.6) in 35, 1/0 (53.5) in 50, 2/0 (67.4) in 70.
 Each barrel is made for a range of studs only: 16 mm2 for M6 to M12, 50 to 95 mm2 for M8 to M16, 120 mm2 from
-M10 up. Example: 95 mm2 to an M6 stud: no such lug; a post with M8 or more and a short tail is the way out.
+M10 up; a lug that the file's own stock lists is there. Example: 95 mm2 to an M6 stud: no such lug; a post with M8 or more and a short tail is the way out.
 )",
     .subjects = subjects,
     .judge = judge,

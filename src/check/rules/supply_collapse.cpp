@@ -39,6 +39,7 @@ bool meant_to_run(const Facts& facts, const model::Duty& duty, DeviceIndex unit)
 struct Service {
     int meant = 0, served = 0;
     std::optional<model::DutyIndex> collapsed, dead;
+    bool apart = false; // fed, by a system that nothing joins to the rest of the kit
     double collapsed_v = 0;
 };
 
@@ -59,6 +60,7 @@ Service service_of(const Facts& facts, DeviceIndex unit) {
             service.collapsed_v = volts_v;
         } else if (!plus || holds(solved.point->floating, *plus) || !(volts_v > 0.1)) {
             service.dead = solved.duty;
+            service.apart = service.apart || volts_v > 0.1;
         } else {
             ++service.served;
         }
@@ -76,6 +78,13 @@ void judge(const Facts& facts, Judgements& judgements) {
             judgement.message = fmt::format(
                 "{} asks for more than its supply can give in duty {}: its volts break down to {}",
                 named(device), judgement.duty, volts_down(service.collapsed_v));
+            judgements.fails(std::move(judgement));
+        } else if (service.meant > 0 && service.served == 0 && service.apart) {
+            judgement.message =
+                fmt::format("{} is fed by a system that no conductor joins to the rest of the kit, so "
+                            "nothing can tell what it loses on its way",
+                            named(device));
+            judgement.cure = "a cable between the negatives of both systems, or a file of its own for each";
             judgements.fails(std::move(judgement));
         } else if (service.meant > 0 && service.served == 0) {
             judgement.duty = duty_name(*facts.harness, *service.dead);
