@@ -8,14 +8,24 @@
 #include <algorithm>
 #include <cmath>
 #include <iterator>
+#include <map>
 #include <optional>
+#include <set>
 
 namespace stoutloom::layout {
 namespace {
 
 constexpr double between_mm = 4;
 constexpr double step_mm = 14;
-constexpr double least_deck_mm = 68; // head, lanes, unit row
+constexpr double least_deck_mm = 68;                  // head, lanes, unit row
+constexpr std::size_t look_ahead = 8, far_ahead = 12; // by which a page may leave the order of the vehicle
+
+// Which is first makes no difference.
+// NOLINTNEXTLINE(bugprone-easily-swappable-parameters)
+void pair_up(std::vector<std::size_t>& mate, std::size_t a, std::size_t b) {
+    mate[a] = b;
+    mate[b] = a;
+}
 
 class Decks {
   public:
@@ -39,6 +49,8 @@ class Decks {
     std::optional<PlacedSheet> at(const PlacedSheet& sheet, double top, double tall,
                                   Reordering reordering) const;
     double least_height(const PlacedSheet& sheet) const;
+    using Group = std::vector<std::size_t>;
+    std::vector<Group> grouped(const std::vector<double>& least, const std::set<Group>& barred) const;
     std::vector<PlacedSheet> page(const std::vector<PlacedSheet>& sheets, std::size_t from,
                                   const std::vector<std::size_t>& together,
                                   const std::vector<double>& least) const;
@@ -67,8 +79,13 @@ std::optional<PlacedSheet> Decks::at(const PlacedSheet& sheet, double top, doubl
     SheetShare share = sheet.arrangement.share;
     share.deck_top_mm = top;
     share.deck_bottom_mm = top + tall;
-    auto placed = search_sheet(content_, share, size_, measure_,
-                               sheet.routing.cut > 0 ? Cutting::when_stuck : Cutting::never, reordering);
+    // That there is one is all that matters before it is drawn in earnest.
+    const auto good = [&](const PlacedSheet& low) {
+        return reordering == Reordering::none && low.notes.without_balloon() == 0 && as_good(low, sheet);
+    };
+    auto placed =
+        search_sheet(content_, share, size_, measure_,
+                     sheet.routing.cut > 0 ? Cutting::when_stuck : Cutting::never, reordering, good);
     if (!placed || !as_good(*placed, sheet))
         return std::nullopt;
     return std::move(*placed);
@@ -83,11 +100,21 @@ double Decks::least_height(const PlacedSheet& sheet) const {
         return tall >= least_deck_mm && tall + between_mm + least_deck_mm <= whole_ &&
                at(sheet, top_, tall, Reordering::none);
     };
+    if (sheet.arrangement.share.control && sheet.arrangement.share.cables.size() <= 5 && can(share_of(3)))
+        return share_of(3);
+    double found = whole_;
+    double steps = 0; // off the half page
     if (can(half)) {
-        const bool low = sheet.arrangement.share.control && sheet.arrangement.share.cables.size() <= 5;
-        return low && can(share_of(3)) ? share_of(3) : can(half - step_mm) ? half - step_mm : half;
+        found = half;
+        for (steps = -1; steps >= -2 && can(half + steps * step_mm); --steps)
+            found = half + steps * step_mm;
+        return found - step_mm / 2 >= half - 2 * step_mm && can(found - step_mm / 2) ? found - step_mm / 2
+                                                                                     : found;
     }
-    return can(half + step_mm) ? half + step_mm : can(half + 2 * step_mm) ? half + 2 * step_mm : whole_;
+    for (steps = 1; steps <= 2 && found == whole_; ++steps)
+        if (can(half + steps * step_mm))
+            found = half + steps * step_mm;
+    return found < whole_ && can(found - step_mm / 2) ? found - step_mm / 2 : found;
 }
 
 /// The drawings one under the other, what is left over shared among them; none when one no longer fits.
@@ -114,6 +141,81 @@ std::vector<PlacedSheet> Decks::page(const std::vector<PlacedSheet>& sheets, std
     return made;
 }
 
+/// Which drawings share a page: in the order of the vehicle, each with the highest of those soon after it
+/// that still fits under it. Where two stay alone, the pairs between them are shifted until they are one
+/// page.
+std::vector<Decks::Group> Decks::grouped(const std::vector<double>& least,
+                                         const std::set<Group>& barred) const {
+    const std::size_t count = least.size();
+    const auto may_join = [&](Group group, std::size_t k, std::size_t apart) {
+        group.push_back(k);
+        std::sort(group.begin(), group.end());
+        double tall = -between_mm;
+        for (const std::size_t each : group)
+            tall += least[each] + between_mm;
+        return group.back() - group.front() <= apart && tall <= whole_ + 1e-6 && !barred.contains(group);
+    };
+    std::vector<Group> groups;
+    std::vector<std::size_t> mate(count, nowhere);
+    std::vector<bool> placed(count, false);
+    for (std::size_t i = 0; i < count; ++i) {
+        if (placed[i])
+            continue;
+        Group together;
+        for (std::size_t next = i; next != nowhere;) {
+            together.push_back(next);
+            placed[next] = true;
+            next = nowhere;
+            for (std::size_t k = i + 1; k < count; ++k)
+                if (!placed[k] && may_join(together, k, look_ahead) &&
+                    (next == nowhere || least[k] > least[next]))
+                    next = k;
+        }
+        if (together.size() > 2)
+            groups.push_back(std::move(together));
+        else if (together.size() == 2)
+            pair_up(mate, together[0], together[1]);
+    }
+    const auto in_more = [&](std::size_t k) {
+        return std::any_of(groups.begin(), groups.end(), [&](const Group& group) {
+            return std::find(group.begin(), group.end(), k) != group.end();
+        });
+    };
+    for (std::size_t alone = 0; alone < count; ++alone) {
+        if (mate[alone] != nowhere || in_more(alone))
+            continue;
+        // A chain in which each takes the partner of the next, to the nearest that is alone too.
+        std::vector<bool> seen(count, false);
+        std::vector<std::size_t> taker(count, nowhere);
+        std::vector<std::size_t> without{alone};
+        std::size_t end = nowhere;
+        seen[alone] = true;
+        for (std::size_t at = 0; at < without.size() && end == nowhere; ++at)
+            for (std::size_t k = 0; k < count && end == nowhere; ++k) {
+                if (seen[k] || in_more(k) || !may_join({without[at]}, k, far_ahead))
+                    continue;
+                seen[k] = true;
+                taker[k] = without[at];
+                if (mate[k] == nowhere) {
+                    end = k;
+                } else {
+                    seen[mate[k]] = true;
+                    without.push_back(mate[k]);
+                }
+            }
+        while (end != nowhere) {
+            const std::size_t left = mate[taker[end]];
+            pair_up(mate, taker[end], end);
+            end = left;
+        }
+    }
+    for (std::size_t i = 0; i < count; ++i)
+        if (!in_more(i) && (mate[i] == nowhere || mate[i] > i))
+            groups.push_back(mate[i] == nowhere ? Group{i} : Group{i, mate[i]});
+    std::sort(groups.begin(), groups.end());
+    return groups;
+}
+
 void Decks::stack(std::vector<PlacedSheet>& sheets, std::size_t from, std::size_t to) const {
     const std::size_t count = to - from;
     std::vector<double> least(count, whole_);
@@ -124,35 +226,27 @@ void Decks::stack(std::vector<PlacedSheet>& sheets, std::size_t from, std::size_
         if (!alone)
             least[i] = least_height(sheet);
     }
-    // In the order of the vehicle, each with the highest of those soon after it that still fits under it.
-    constexpr std::size_t look_ahead = 8;
-    std::vector<PlacedSheet> made;
-    std::vector<bool> placed(count, false);
-    for (std::size_t i = 0; i < count; ++i) {
-        if (placed[i])
-            continue;
-        std::vector<std::size_t> together{i};
-        double tall = least[i];
-        for (;;) {
-            std::size_t next = nowhere;
-            for (std::size_t k = i + 1; k < std::min(count, i + 1 + look_ahead); ++k)
-                if (!placed[k] && std::find(together.begin(), together.end(), k) == together.end() &&
-                    tall + between_mm + least[k] <= whole_ + 1e-6 &&
-                    (next == nowhere || least[k] > least[next]))
-                    next = k;
-            if (next == nowhere)
+    std::map<Group, std::vector<PlacedSheet>> drawn;
+    std::set<Group> barred; // one of them found no place at its share of the height
+    std::vector<Group> groups;
+    for (bool again = true; again;) {
+        again = false;
+        groups = grouped(least, barred);
+        for (const Group& group : groups) {
+            if (group.size() < 2 || drawn.contains(group))
+                continue;
+            std::vector<PlacedSheet> one = page(sheets, from, group, least);
+            again = one.empty();
+            if (again) {
+                barred.insert(group);
                 break;
-            together.push_back(next);
-            tall += between_mm + least[next];
+            }
+            drawn[group] = std::move(one);
         }
-        std::vector<PlacedSheet> one;
-        for (; together.size() > 1 && one.empty(); together.pop_back())
-            if (one = page(sheets, from, together, least); !one.empty())
-                break;
-        if (one.empty())
-            one.push_back(sheets[from + i]);
-        for (const std::size_t k : together)
-            placed[k] = true;
+    }
+    std::vector<PlacedSheet> made;
+    for (const Group& group : groups) {
+        std::vector<PlacedSheet> one = group.size() < 2 ? std::vector{sheets[from + group[0]]} : drawn[group];
         std::move(one.begin(), one.end(), std::back_inserter(made));
     }
     std::move(made.begin(), made.end(), sheets.begin() + static_cast<std::ptrdiff_t>(from));

@@ -23,6 +23,21 @@ double way_cost(const Arrangement& arrangement, const Routing& routing) {
     const bool bare = arrangement.content->volt_line && !arrangement.volt_line && !arrangement.share.control;
     return cost + (bare ? 900 : 0);
 }
+/// Whether every stud stands where it does on the other, each lead on the same side of it.
+bool stand_alike(const Arrangement& a, const Arrangement& b) {
+    const auto alike = [](const PlacedStud& one, const PlacedStud& other) {
+        return one.id == other.id && one.x_mm == other.x_mm &&
+               std::equal(one.lugs.begin(), one.lugs.end(), other.lugs.begin(), other.lugs.end(),
+                          [](const PlacedLug& mine, const PlacedLug& its) {
+                              return mine.cable == its.cable && mine.side == its.side;
+                          });
+    };
+    return a.studs.size() == b.studs.size() &&
+           std::all_of(a.studs.begin(), a.studs.end(), [&](const PlacedStud& one) {
+               return std::any_of(b.studs.begin(), b.studs.end(),
+                                  [&](const PlacedStud& other) { return alike(one, other); });
+           });
+}
 /// As `untidiness` has it.
 double knots(const Routing& routing) {
     double sum = 10.0 * routing.crossings;
@@ -57,8 +72,9 @@ constexpr int few_routings = 5; // with cables cut, each of which is many
 
 class SheetSearch {
   public:
-    SheetSearch(const DiagramContent& content, const TextMeasure& measure, Cutting cutting, bool low_deck)
-        : content_(content), measure_(measure), cutting_(cutting),
+    SheetSearch(const DiagramContent& content, const TextMeasure& measure, Cutting cutting, bool low_deck,
+                const Enough& enough)
+        : content_(content), measure_(measure), cutting_(cutting), enough_(enough),
           left_(cutting == Cutting::when_stuck ? few_routings
                 : low_deck                     ? most_in_deck
                                                : most_routings) {
@@ -75,6 +91,7 @@ class SheetSearch {
     bool content_with() const {
         return labelled() && (!volts_ || best->arrangement.volt_line || best->arrangement.share.control);
     }
+    bool enough() const { return enough_ && best && enough_(*best); }
     bool labelled() const {
         return best &&
                best->notes.without_label() + best->notes.without_balloon() + best->notes.short_labels() == 0;
@@ -84,6 +101,7 @@ class SheetSearch {
     const DiagramContent& content_;
     const TextMeasure& measure_;
     Cutting cutting_;
+    const Enough& enough_;
     std::vector<LabelBox> labels_;
 
     // Routings that may still be tried: the search ends, whatever it is given.
@@ -166,8 +184,9 @@ bool SheetSearch::descend(const Arrangement& across, bool volts, const std::vect
         }
     };
     for (const double below : returns)
-        tried(uppers.front(), below);
-    for (std::size_t i = 1; i < uppers.size(); ++i) {
+        if (!enough())
+            tried(uppers.front(), below);
+    for (std::size_t i = 1; i < uppers.size() && !enough(); ++i) {
         if (any)
             tried(uppers[i], chosen);
         else
@@ -184,6 +203,7 @@ bool SheetSearch::descend(const Arrangement& across, bool volts, const std::vect
 void SheetSearch::rearrange(int most) {
     left_ = most;
     const double plain = least;
+    std::vector<Arrangement> tried; // at the heights of the best
     for (bool better = true; better && left_ > 0 && best;) {
         better = false;
         const Ends ends = find_ends(content_, best->arrangement.share.unit_keys);
@@ -193,8 +213,11 @@ void SheetSearch::rearrange(int most) {
             wish_ = best_wish_;
             const auto across = arrange_across(content_, find_ends(content_, share.unit_keys), share,
                                                best->arrangement.size, measure_, wish_);
-            if (!across || left_ == 0)
+            const auto known = [&](const Arrangement& other) { return stand_alike(*across, other); };
+            if (!across || left_ == 0 || known(best->arrangement) ||
+                std::any_of(tried.begin(), tried.end(), known))
                 continue;
+            tried.push_back(*across);
             Heights heights = best_heights_;
             attempt(*across, heights);
             // Ways side by side need more height than ways that cross.
@@ -293,9 +316,9 @@ void SheetSearch::heights(const Arrangement& across, const ArrangeWish& wish) {
             continue;
         const double before = least;
         descend(across, with_volts, uppers, returns);
-        if (least < before)
+        if (least < before && !enough())
             mend();
-        if (best && labelled())
+        if ((best && labelled()) || enough())
             return;
     }
 }
@@ -303,9 +326,10 @@ void SheetSearch::heights(const Arrangement& across, const ArrangeWish& wish) {
 
 base::Outcome<PlacedSheet, NoPlace> search_sheet(const DiagramContent& content, const SheetShare& share,
                                                  const SheetSize& size, const TextMeasure& measure,
-                                                 Cutting cutting, Reordering reordering) {
+                                                 Cutting cutting, Reordering reordering,
+                                                 const Enough& enough) {
     const Ends ends = find_ends(content, share.unit_keys);
-    SheetSearch search(content, measure, cutting, share.deck_bottom_mm > 0);
+    SheetSearch search(content, measure, cutting, share.deck_bottom_mm > 0, enough);
     // Roomy first; where not even the least gap fits, neighbours may share their risers.
     int tried = 0;
     for (const int pass : {0, 1, 2}) {
@@ -317,17 +341,17 @@ base::Outcome<PlacedSheet, NoPlace> search_sheet(const DiagramContent& content, 
                 continue;
             search.heights(*across, wish);
             // Where nothing goes at two gaps, a third will not help.
-            if (++tried >= (search.best ? 4 : 2) || search.content_with())
+            if (++tried >= (search.best ? 4 : 2) || search.content_with() || search.enough())
                 break;
         }
-        if (search.labelled() || (tight && search.best))
+        if (search.labelled() || (tight && search.best) || search.enough())
             break;
         tried = 0;
     }
     // Labels that found no place get room: one panel is widened, each in turn.
     for (const double room : {58.0, 30.0})
-        for (std::size_t panel = 0; panel < share.panels.size() && !search.labelled() && search.best;
-             ++panel) {
+        for (std::size_t panel = 0;
+             panel < share.panels.size() && !search.labelled() && search.best && !search.enough(); ++panel) {
             const ArrangeWish wish{
                 .label_room_mm = room, .label_panel = panel, .tight = true, .narrow = true};
             const auto across = arrange_across(content, ends, share, size, measure, wish);
