@@ -66,7 +66,7 @@ double sheet_cost(const PlacedSheet& sheet) {
 namespace {
 constexpr int most_routings = 36;
 constexpr int most_in_deck = 16;
-constexpr int most_rearranged = 40, few_rearranged = 12;
+constexpr int most_rearranged = 40, few_rearranged = 40;
 constexpr double higher_mm = 20;
 constexpr int few_routings = 5; // with cables cut, each of which is many
 
@@ -111,6 +111,7 @@ class SheetSearch {
     ArrangeWish best_wish_; // of the best so far, with its heights
     Heights best_heights_;
     Heights heights_;
+    double hopeless_ = 0; // what writing the notes of other ways adds at least, as far as one may hope
 
     /// The cost at these heights; nothing when something found no place.
     std::optional<double> attempt(Arrangement arrangement, const Heights& heights);
@@ -136,7 +137,7 @@ std::optional<double> SheetSearch::attempt(Arrangement arrangement, const Height
         in_the_way = "no way for cable " + routing.stuck;
         return std::nullopt;
     }
-    if (const double cost = way_cost(arrangement, routing); cost >= least)
+    if (const double cost = way_cost(arrangement, routing); cost >= least - hopeless_)
         return cost;
     return weigh(std::move(arrangement), std::move(routing));
 }
@@ -219,6 +220,7 @@ void SheetSearch::rearrange(int most) {
                 continue;
             tried.push_back(*across);
             Heights heights = best_heights_;
+            hopeless_ = labelled() ? 0.5 * (least - way_cost(best->arrangement, best->routing)) : 0;
             attempt(*across, heights);
             // Ways side by side need more height than ways that cross.
             for (int more = 0; more < 2 && least >= before - 1 && how.kind == Rearrangement::Kind::mirror;
@@ -226,6 +228,7 @@ void SheetSearch::rearrange(int most) {
                 heights.return_mm += higher_mm;
                 attempt(*across, heights);
             }
+            hopeless_ = 0;
             if (least < before - 1) {
                 mend();
                 better = true;
