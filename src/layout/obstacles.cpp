@@ -51,6 +51,19 @@ bool on_wrong_side(const Arrangement& all, const RunGlyph& run, const Track& tra
     return false;
 }
 
+bool runs_round(const Arrangement& all, const Routed& route) {
+    constexpr double round_mm = 6; // further back than a lead bends anyway
+    for (int end = 0; end < 2; ++end) {
+        if (route.studs[end] == nowhere || route.track.size() < 2)
+            continue;
+        const double here = (end == 0 ? route.track.front() : route.track.back()).x_mm;
+        const double there = (end == 0 ? route.track.back() : route.track.front()).x_mm;
+        if ((there - here) * all.studs[route.studs[end]].forced_side < -round_mm)
+            return true;
+    }
+    return false;
+}
+
 Track off_sheet_track(const Arrangement& all, const PlacedStud& stud, const PlacedLug& lug,
                       const TextMeasure& measure) {
     const Point from = lug.upright ? stud_end(stud) : stud.lug_end(lug);

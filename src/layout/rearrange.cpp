@@ -7,21 +7,7 @@
 namespace stoutloom::layout {
 namespace {
 
-constexpr int many_bends = 4;    // from which a way is roundabout
-constexpr double round_mm = 6.0; // further back than a lead bends anyway
-
-/// Whether a way leaves a device in the line on the side that faces away from where it leads.
-bool round_itself(const Arrangement& all, const Routed& route) {
-    for (int end = 0; end < 2; ++end) {
-        if (route.studs[end] == nowhere || route.track.size() < 2)
-            continue;
-        const double here = (end == 0 ? route.track.front() : route.track.back()).x_mm;
-        const double there = (end == 0 ? route.track.back() : route.track.front()).x_mm;
-        if ((there - here) * all.studs[route.studs[end]].forced_side < -round_mm)
-            return true;
-    }
-    return false;
-}
+constexpr int many_bends = 4; // from which a way is roundabout
 
 /// Cables that cross another, most crossings first, then those that run round the device they come from, on
 /// roundabout ways or without their label.
@@ -32,7 +18,7 @@ std::vector<std::size_t> knotted(const PlacedSheet& sheet) {
         const auto crossed = std::count_if(routes.begin(), routes.end(), [&](const Routed& other) {
             return other.cable != one.cable && cross(one, other);
         });
-        if (crossed > 0 || track_bends(one.track) > many_bends || round_itself(sheet.arrangement, one))
+        if (crossed > 0 || track_bends(one.track) > many_bends || runs_round(sheet.arrangement, one))
             count.emplace_back(static_cast<int>(crossed), one.cable);
     }
     for (const CableNote& note : sheet.notes.cables)

@@ -55,6 +55,8 @@ std::vector<Piece> pieces_of(const Routed& route);
 bool meets_bends(const Track& track, double radius_mm, double half_mm, const Box& box);
 /// Whether a feed runs along under the unit row, or a return over it.
 bool on_wrong_side(const Arrangement& all, const RunGlyph& run, const Track& track);
+/// Whether a way leaves a device in the line on the side that faces away from where it leads.
+bool runs_round(const Arrangement& all, const Routed& route);
 /// Whether the ways of two cables cross.
 bool cross(const Routed& a, const Routed& b);
 /// Obstacles of a placed sheet: boxes, stacks, beds, boundaries, off-sheet leads.

@@ -13,11 +13,15 @@
 namespace stoutloom::layout {
 
 namespace {
+/// A lead round the fuse it comes from is redrawn by any draughtsman, a crossing is not.
+constexpr double loop_cost = 150;
+
 /// What the placing costs before a word is written: the notes only add to it.
 double way_cost(const Arrangement& arrangement, const Routing& routing) {
     double cost = 120.0 * routing.crossings + 3000.0 * routing.cut;
     for (const Routed& route : routing.routes)
-        cost += 0.5 * track_length_mm(route.track) + 12.0 * track_bends(route.track) +
+        cost += (runs_round(arrangement, route) ? loop_cost : 0) + 0.5 * track_length_mm(route.track) +
+                12.0 * track_bends(route.track) +
                 (on_wrong_side(arrangement, arrangement.content->cables[route.cable], route.track) ? 60 : 0);
     // The volt line is worth some crowding, not a missing label.
     const bool bare = arrangement.content->volt_line && !arrangement.volt_line && !arrangement.share.control;
