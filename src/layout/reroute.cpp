@@ -42,7 +42,8 @@ void Router::keep_only(const std::vector<Routed>& routes) {
 
 double Router::cost_of(const Job& job, const Routed& route) const {
     const std::optional<double> cost = price(job, route.track, 1e9);
-    return (cost ? *cost : 1e9) + (route.reserved.width_mm > 0 ? 0 : (route.track.size() > 2 ? 3 : 1) * no_label_cost);
+    return (cost ? *cost : 1e9) +
+           (route.reserved.width_mm > 0 ? 0 : (route.track.size() > 2 ? 3 : 1) * no_label_cost);
 }
 
 /// Takes the ways of these jobs up and lays them in this order; false, and nothing changed, when that is no

@@ -333,7 +333,8 @@ Router::Way Router::cheapest(const Job& job, bool thorough) const {
             if (!cost)
                 continue;
             const Box room = label_room(job, track);
-            const double whole = *cost + (room.width_mm > 0 ? 0 : (thorough && track.size() > 2 ? 3 : 1) * no_label_cost);
+            const double whole =
+                *cost + (room.width_mm > 0 ? 0 : (thorough && track.size() > 2 ? 3 : 1) * no_label_cost);
             if (whole < best.cost)
                 best = {whole, track, room};
         }

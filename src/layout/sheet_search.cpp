@@ -72,6 +72,7 @@ constexpr int most_routings = 36;
 constexpr int most_in_deck = 16;
 constexpr int most_rearranged = 40, few_rearranged = 40;
 constexpr double higher_mm = 20;
+constexpr const char* hardware_meets = "hardware meets hardware";
 constexpr int few_routings = 5; // with cables cut, each of which is many
 
 class SheetSearch {
@@ -121,6 +122,8 @@ class SheetSearch {
     std::optional<double> attempt(Arrangement arrangement, const Heights& heights);
     double weigh(Arrangement arrangement, Routing routing);
     void mend();
+    std::optional<Arrangement> closer(const SheetShare& share);
+    void try_order(const Arrangement& across, bool mirrored);
     bool descend(const Arrangement& across, bool volts, const std::vector<double>& uppers,
                  const std::vector<double>& returns);
 };
@@ -129,7 +132,7 @@ std::optional<double> SheetSearch::attempt(Arrangement arrangement, const Height
     if (!arrange_down(arrangement, heights))
         return std::nullopt;
     if (!stands_free(arrangement, measure_)) {
-        in_the_way = "hardware meets hardware";
+        in_the_way = hardware_meets;
         return std::nullopt;
     }
     if (left_ == 0)
@@ -203,6 +206,43 @@ bool SheetSearch::descend(const Arrangement& across, bool volts, const std::vect
     return any;
 }
 
+/// Another order along the sheet, as wide as the best or as close as it must.
+std::optional<Arrangement> SheetSearch::closer(const SheetShare& share) {
+    const Ends ends = find_ends(content_, share.unit_keys);
+    for (const double gap : {best_wish_.gap_mm, 3.0, 0.0}) {
+        wish_ = best_wish_;
+        if (gap < best_wish_.gap_mm) {
+            wish_.gap_mm = gap;
+            wish_.tight = true;
+            wish_.narrow = wish_.narrow || gap == 0;
+        }
+        if (auto across = arrange_across(content_, ends, share, best->arrangement.size, measure_, wish_))
+            return across;
+    }
+    return std::nullopt;
+}
+
+/// At the heights of the best; where what stands over it would then meet the row, at others.
+void SheetSearch::try_order(const Arrangement& across, bool mirrored) {
+    const double before = least;
+    Heights heights = best_heights_;
+    hopeless_ = labelled() ? 0.5 * (least - way_cost(best->arrangement, best->routing)) : 0;
+    in_the_way.clear();
+    attempt(across, heights);
+    for (const double above : {42.0, 28.0})
+        if (in_the_way == hardware_meets) {
+            in_the_way.clear();
+            heights.upper_mm = above;
+            attempt(across, heights);
+        }
+    // Ways side by side need more height than ways that cross.
+    for (int more = 0; more < 2 && least >= before - 1 && mirrored; ++more) {
+        heights.return_mm += higher_mm;
+        attempt(across, heights);
+    }
+    hopeless_ = 0;
+}
+
 /// Tries the orders that may untie what crosses on the best so far, one change after the other, each at the
 /// heights of the best; what draws tidier is kept and built upon.
 void SheetSearch::rearrange(int most) {
@@ -215,24 +255,13 @@ void SheetSearch::rearrange(int most) {
         for (const Rearrangement& how : rearrangements(content_, ends, *best)) {
             const SheetShare share = rearranged(best->arrangement.share, how);
             const double before = least;
-            wish_ = best_wish_;
-            const auto across = arrange_across(content_, find_ends(content_, share.unit_keys), share,
-                                               best->arrangement.size, measure_, wish_);
+            const auto across = closer(share);
             const auto known = [&](const Arrangement& other) { return stand_alike(*across, other); };
             if (!across || left_ == 0 || known(best->arrangement) ||
                 std::any_of(tried.begin(), tried.end(), known))
                 continue;
             tried.push_back(*across);
-            Heights heights = best_heights_;
-            hopeless_ = labelled() ? 0.5 * (least - way_cost(best->arrangement, best->routing)) : 0;
-            attempt(*across, heights);
-            // Ways side by side need more height than ways that cross.
-            for (int more = 0; more < 2 && least >= before - 1 && how.kind == Rearrangement::Kind::mirror;
-                 ++more) {
-                heights.return_mm += higher_mm;
-                attempt(*across, heights);
-            }
-            hopeless_ = 0;
+            try_order(*across, how.kind == Rearrangement::Kind::mirror);
             if (least < before - 1) {
                 mend();
                 better = true;
