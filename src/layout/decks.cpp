@@ -2,6 +2,7 @@
 // row of drawings in its order follow from that.
 #include "layout/decks.h"
 
+#include "layout/page_groups.h"
 #include "layout/pen.h"
 #include "layout/sheet_search.h"
 
@@ -15,17 +16,8 @@
 namespace stoutloom::layout {
 namespace {
 
-constexpr double between_mm = 4;
 constexpr double step_mm = 14;
-constexpr double least_deck_mm = 68;                  // head, lanes, unit row
-constexpr std::size_t look_ahead = 8, far_ahead = 12; // by which a page may leave the order of the vehicle
-
-// Which is first makes no difference.
-// NOLINTNEXTLINE(bugprone-easily-swappable-parameters)
-void pair_up(std::vector<std::size_t>& mate, std::size_t a, std::size_t b) {
-    mate[a] = b;
-    mate[b] = a;
-}
+constexpr double least_deck_mm = 68; // head, lanes, unit row
 
 class Decks {
   public:
@@ -49,8 +41,6 @@ class Decks {
     std::optional<PlacedSheet> at(const PlacedSheet& sheet, double top, double tall,
                                   Reordering reordering) const;
     double least_height(const PlacedSheet& sheet) const;
-    using Group = std::vector<std::size_t>;
-    std::vector<Group> grouped(const std::vector<double>& least, const std::set<Group>& barred) const;
     std::vector<PlacedSheet> page(const std::vector<PlacedSheet>& sheets, std::size_t from,
                                   const std::vector<std::size_t>& together,
                                   const std::vector<double>& least) const;
@@ -93,11 +83,11 @@ std::optional<PlacedSheet> Decks::at(const PlacedSheet& sheet, double top, doubl
 
 double Decks::least_height(const PlacedSheet& sheet) const {
     const auto share_of = [&](double parts) {
-        return std::floor((whole_ - (parts - 1) * between_mm) / parts * 2) / 2;
+        return std::floor((whole_ - (parts - 1) * between_decks_mm) / parts * 2) / 2;
     };
     const double half = share_of(2);
     const auto can = [&](double tall) {
-        return tall >= least_deck_mm && tall + between_mm + least_deck_mm <= whole_ &&
+        return tall >= least_deck_mm && tall + between_decks_mm + least_deck_mm <= whole_ &&
                at(sheet, top_, tall, Reordering::none);
     };
     if (sheet.arrangement.share.control && sheet.arrangement.share.cables.size() <= 5 && can(share_of(3)))
@@ -121,9 +111,9 @@ double Decks::least_height(const PlacedSheet& sheet) const {
 std::vector<PlacedSheet> Decks::page(const std::vector<PlacedSheet>& sheets, std::size_t from,
                                      const std::vector<std::size_t>& together,
                                      const std::vector<double>& least) const {
-    double spare = whole_ + between_mm;
+    double spare = whole_ + between_decks_mm;
     for (const std::size_t k : together)
-        spare -= least[k] + between_mm;
+        spare -= least[k] + between_decks_mm;
     std::vector<PlacedSheet> made;
     double top = top_;
     for (const std::size_t k : together) {
@@ -136,84 +126,9 @@ std::vector<PlacedSheet> Decks::page(const std::vector<PlacedSheet>& sheets, std
             return {};
         placed->under = !made.empty();
         made.push_back(std::move(*placed));
-        top += tall + between_mm;
+        top += tall + between_decks_mm;
     }
     return made;
-}
-
-/// Which drawings share a page: in the order of the vehicle, each with the highest of those soon after it
-/// that still fits under it. Where two stay alone, the pairs between them are shifted until they are one
-/// page.
-std::vector<Decks::Group> Decks::grouped(const std::vector<double>& least,
-                                         const std::set<Group>& barred) const {
-    const std::size_t count = least.size();
-    const auto may_join = [&](Group group, std::size_t k, std::size_t apart) {
-        group.push_back(k);
-        std::sort(group.begin(), group.end());
-        double tall = -between_mm;
-        for (const std::size_t each : group)
-            tall += least[each] + between_mm;
-        return group.back() - group.front() <= apart && tall <= whole_ + 1e-6 && !barred.contains(group);
-    };
-    std::vector<Group> groups;
-    std::vector<std::size_t> mate(count, nowhere);
-    std::vector<bool> placed(count, false);
-    for (std::size_t i = 0; i < count; ++i) {
-        if (placed[i])
-            continue;
-        Group together;
-        for (std::size_t next = i; next != nowhere;) {
-            together.push_back(next);
-            placed[next] = true;
-            next = nowhere;
-            for (std::size_t k = i + 1; k < count; ++k)
-                if (!placed[k] && may_join(together, k, look_ahead) &&
-                    (next == nowhere || least[k] > least[next]))
-                    next = k;
-        }
-        if (together.size() > 2)
-            groups.push_back(std::move(together));
-        else if (together.size() == 2)
-            pair_up(mate, together[0], together[1]);
-    }
-    const auto in_more = [&](std::size_t k) {
-        return std::any_of(groups.begin(), groups.end(), [&](const Group& group) {
-            return std::find(group.begin(), group.end(), k) != group.end();
-        });
-    };
-    for (std::size_t alone = 0; alone < count; ++alone) {
-        if (mate[alone] != nowhere || in_more(alone))
-            continue;
-        // A chain in which each takes the partner of the next, to the nearest that is alone too.
-        std::vector<bool> seen(count, false);
-        std::vector<std::size_t> taker(count, nowhere);
-        std::vector<std::size_t> without{alone};
-        std::size_t end = nowhere;
-        seen[alone] = true;
-        for (std::size_t at = 0; at < without.size() && end == nowhere; ++at)
-            for (std::size_t k = 0; k < count && end == nowhere; ++k) {
-                if (seen[k] || in_more(k) || !may_join({without[at]}, k, far_ahead))
-                    continue;
-                seen[k] = true;
-                taker[k] = without[at];
-                if (mate[k] == nowhere) {
-                    end = k;
-                } else {
-                    seen[mate[k]] = true;
-                    without.push_back(mate[k]);
-                }
-            }
-        while (end != nowhere) {
-            const std::size_t left = mate[taker[end]];
-            pair_up(mate, taker[end], end);
-            end = left;
-        }
-    }
-    for (std::size_t i = 0; i < count; ++i)
-        if (!in_more(i) && (mate[i] == nowhere || mate[i] > i))
-            groups.push_back(mate[i] == nowhere ? Group{i} : Group{i, mate[i]});
-    std::sort(groups.begin(), groups.end());
-    return groups;
 }
 
 void Decks::stack(std::vector<PlacedSheet>& sheets, std::size_t from, std::size_t to) const {
@@ -226,13 +141,13 @@ void Decks::stack(std::vector<PlacedSheet>& sheets, std::size_t from, std::size_
         if (!alone)
             least[i] = least_height(sheet);
     }
-    std::map<Group, std::vector<PlacedSheet>> drawn;
-    std::set<Group> barred; // one of them found no place at its share of the height
-    std::vector<Group> groups;
+    std::map<PageGroup, std::vector<PlacedSheet>> drawn;
+    std::set<PageGroup> barred; // one of them found no place at its share of the height
+    std::vector<PageGroup> groups;
     for (bool again = true; again;) {
         again = false;
-        groups = grouped(least, barred);
-        for (const Group& group : groups) {
+        groups = page_groups(least, whole_, barred);
+        for (const PageGroup& group : groups) {
             if (group.size() < 2 || drawn.contains(group))
                 continue;
             std::vector<PlacedSheet> one = page(sheets, from, group, least);
@@ -245,7 +160,7 @@ void Decks::stack(std::vector<PlacedSheet>& sheets, std::size_t from, std::size_
         }
     }
     std::vector<PlacedSheet> made;
-    for (const Group& group : groups) {
+    for (const PageGroup& group : groups) {
         std::vector<PlacedSheet> one = group.size() < 2 ? std::vector{sheets[from + group[0]]} : drawn[group];
         std::move(one.begin(), one.end(), std::back_inserter(made));
     }

@@ -68,6 +68,7 @@ struct UnitGlyph {
     std::vector<StudGlyph> studs;
     std::optional<std::size_t> seat_bed; // index of the bed it stands on by its case
     double fixing_pitch_mm = 0;          // fuse-links: 51 or 30
+    bool failing = false;                // an error stands against it
 };
 struct BedGlyph {
     std::string id, name, resistance; // "U1", "Body shell: return mass", "0.1 mohm"

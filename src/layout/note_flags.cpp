@@ -168,6 +168,47 @@ FlagNote NoteSearch::flag_for(std::size_t index) {
     return plant(index, all, own_cable, own_stud, own_box);
 }
 
+/// The last flag found no place: the balloon and label of a cable close by are put elsewhere, if both then
+/// stand. Whether that was so.
+bool NoteSearch::make_room(Notes& kept, std::size_t index) {
+    std::size_t own_cable = nowhere;
+    std::size_t own_stud = nowhere;
+    Box own_box;
+    const std::vector<Ground> all = grounds(all_.content->flags[index], own_cable, own_stud, own_box);
+    constexpr double close_mm = 30;
+    std::optional<Notes> best_moved;
+    double least = 1e9;
+    for (std::size_t i = 0; i < kept.cables.size(); ++i) {
+        const CableNote& note = kept.cables[i];
+        const bool near = std::any_of(all.begin(), all.end(), [&](const Ground& ground) {
+            return overlaps(note.label, grown({ground.foot.x_mm, ground.foot.y_mm, 0, 0}, close_mm));
+        });
+        if (!note.has_label || !note.has_balloon || note.short_label || note.again || !near)
+            continue;
+        Notes tried = kept;
+        tried.cables[i] = CableNote{};
+        taken_ = tried.taken();
+        tried.flags.back() = plant(index, all, own_cable, own_stud, own_box);
+        if (!tried.flags.back().placed)
+            continue;
+        taken_ = tried.taken();
+        const auto route = std::find_if(routing_.routes.begin(), routing_.routes.end(),
+                                        [&](const Routed& each) { return each.cable == note.cable; });
+        tried.cables[i] = note_for(*route, 1);
+        const CableNote& now = tried.cables[i];
+        if (!now.has_label || !now.has_balloon || now.short_label || (now.beside && !note.beside))
+            continue;
+        if (now.doubt < least) {
+            least = now.doubt;
+            best_moved = std::move(tried);
+        }
+    }
+    if (best_moved)
+        kept = std::move(*best_moved);
+    taken_ = kept.taken();
+    return best_moved.has_value();
+}
+
 void NoteSearch::place_incidentals(Notes& kept) {
     std::vector<Box> solid = tags_;
     for (const Obstacle& obstacle : routing_.obstacles)

@@ -54,7 +54,7 @@ class NoteSearch {
             no_label_.take(grown(tag, 1.2));
         no_label_.close();
     }
-    Notes search();
+    Notes search(Crowding crowding);
 
   private:
     static constexpr double solid_clear_mm = 1.1;
@@ -95,6 +95,7 @@ class NoteSearch {
     CableNote ring_for(const Routed& route) const;
     void number_doubtful(Notes& kept);
     FlagNote flag_for(std::size_t index);
+    bool make_room(Notes& kept, std::size_t index);
     /// Where a flag may stand: its dot, and the foot of its pole.
     struct Ground {
         Point dot, foot;

@@ -126,7 +126,7 @@ void NoteSearch::number_doubtful(Notes& kept) {
     }
 }
 
-Notes NoteSearch::search() {
+Notes NoteSearch::search(Crowding crowding) {
     std::vector<const Routed*> order;
     for (const Routed& route : routing_.routes)
         order.push_back(&route);
@@ -160,15 +160,21 @@ Notes NoteSearch::search() {
     number_doubtful(kept);
     taken_ = kept.taken();
     place_incidentals(kept);
+    bool moved = false;
     for (std::size_t f = 0; f < all_.content->flags.size(); ++f) {
         kept.flags.push_back(flag_for(f));
         taken_ = kept.taken();
+        if (crowding == Crowding::make_room && !kept.flags.back().placed)
+            moved = make_room(kept, f) || moved;
     }
+    if (moved)
+        number_doubtful(kept);
     return kept;
 }
 
-Notes place_notes(const Arrangement& arrangement, const Routing& routing, const TextMeasure& measure) {
-    return NoteSearch(arrangement, routing, measure).search();
+Notes place_notes(const Arrangement& arrangement, const Routing& routing, const TextMeasure& measure,
+                  Crowding crowding) {
+    return NoteSearch(arrangement, routing, measure).search(crowding);
 }
 
 } // namespace stoutloom::layout

@@ -52,7 +52,10 @@ std::optional<IncidentalNote> place_incidental(const Arrangement& all, std::size
                                                const std::vector<Box>& taken, const TextMeasure& measure);
 Element incidental_element(const IncidentalGlyph& path, const IncidentalNote& note,
                            const TextMeasure& measure);
-Notes place_notes(const Arrangement& arrangement, const Routing& routing, const TextMeasure& measure);
+/// Where a flag finds no place: left out while many placings are weighed, or a label moved for it.
+enum class Crowding { leave_out, make_room };
+Notes place_notes(const Arrangement& arrangement, const Routing& routing, const TextMeasure& measure,
+                  Crowding crowding);
 
 Element balloon_element(const RunGlyph& run, const CableNote& note, const TextMeasure& measure);
 Element label_element(const RunGlyph& run, const CableNote& note, const TextMeasure& measure);

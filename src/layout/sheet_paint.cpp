@@ -80,14 +80,19 @@ Element panel_element(const Panel& panel, const Arrangement& all, const TextMeas
     return made;
 }
 
-std::vector<Box> taken_for_sleeve(const PlacedSheet& sheet, std::size_t own) {
+/// `own`: the cable whose way does not count, if any.
+std::vector<Box> taken_for_hatching(const PlacedSheet& sheet, std::size_t own) {
     std::vector<Box> taken = sheet.notes.taken();
     for (const Obstacle& obstacle : sheet.routing.obstacles)
         taken.push_back(obstacle.box);
-    for (const Routed& route : sheet.routing.routes)
+    for (const Routed& route : sheet.routing.routes) {
         if (route.cable != own)
             for (const Piece& piece : pieces_of(route))
                 taken.push_back(grown(box_around(piece.a, piece.b), piece.half_mm + 0.9));
+        if (route.tag_end >= 0)
+            taken.push_back(tag_box(route.tag_end == 0 ? route.track.front() : route.track.back(),
+                                    -route.tag_side, route.tag_mm));
+    }
     return taken;
 }
 
@@ -101,7 +106,8 @@ void paint_cables(Page& page, const PlacedSheet& sheet) {
                     quiet.push_back(grown(box_around(piece.a, piece.b), piece.half_mm + 1.2));
         Element made = cable_element(content.cables[route.cable], route.track, quiet);
         if (content.cables[route.cable].failing) {
-            add_sleeve(made, content.cables[route.cable], route.track, taken_for_sleeve(sheet, route.cable));
+            add_sleeve(made, content.cables[route.cable], route.track,
+                       taken_for_hatching(sheet, route.cable));
             seal(made);
         }
         page.elements.push_back(std::move(made));
@@ -202,6 +208,9 @@ void paint_drawing(Page& page, PlacedSheet& sheet, const TagWords& goes_on, cons
     for (const PlacedStud& stud : all.studs)
         page.elements.push_back(stack_element(stud, measure));
     paint_edge_tags(page, sheet, goes_on, measure);
+    for (const PlacedUnit& unit : all.units)
+        if (unit.glyph->failing)
+            page.elements.push_back(failing_band(unit, all, taken_for_hatching(sheet, nowhere), measure));
     for (const IncidentalNote& note : sheet.notes.incidentals)
         page.elements.push_back(incidental_element(all.content->incidentals[note.path], note, measure));
 }

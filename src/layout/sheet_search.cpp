@@ -154,7 +154,7 @@ double SheetSearch::weigh(Arrangement arrangement, Routing routing) {
     PlacedSheet sheet;
     sheet.arrangement = std::move(arrangement);
     sheet.routing = std::move(routing);
-    sheet.notes = place_notes(sheet.arrangement, sheet.routing, measure_);
+    sheet.notes = place_notes(sheet.arrangement, sheet.routing, measure_, Crowding::leave_out);
     const double cost = sheet_cost(sheet);
     if (cost < least) {
         least = cost;
@@ -402,7 +402,10 @@ base::Outcome<PlacedSheet, NoPlace> search_sheet(const DiagramContent& content, 
         search.rearrange(few_rearranged);
     if (search.best->notes.without_balloon() > 0)
         return base::failure(NoPlace{"no place for a balloon"});
-    return std::move(*search.best);
+    PlacedSheet& best = *search.best;
+    if (reordering != Reordering::none)
+        best.notes = place_notes(best.arrangement, best.routing, measure, Crowding::make_room);
+    return std::move(best);
 }
 
 } // namespace stoutloom::layout

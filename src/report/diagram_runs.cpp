@@ -239,6 +239,9 @@ void add_runs(const Voice& voice, layout::DiagramContent& content) {
 
 void add_flags(const Voice& voice, layout::DiagramContent& content) {
     const Checked& checked = voice.checked();
+    const std::vector<check::Judgement> found = findings(checked);
+    for (layout::UnitGlyph& unit : content.units)
+        unit.failing = has_error(found, unit.id);
     std::set<std::string> drawn;
     for (const layout::RunGlyph& run : content.cables)
         drawn.insert(run.id);
@@ -253,7 +256,7 @@ void add_flags(const Voice& voice, layout::DiagramContent& content) {
             drawn.insert(stud.id);
     }
     const model::Harness& harness = voice.harness();
-    for (const check::Judgement& judgement : findings(checked)) {
+    for (const check::Judgement& judgement : found) {
         if (judgement.severity == check::Severity::note) {
             content.remarks.push_back(with_signs(one_line(voice.found(judgement.message))));
             continue;
