@@ -56,7 +56,7 @@ TEST_CASE("a failing unit wears a hatched band clear of all words and of every o
     CHECK(bands >= static_cast<int>(content.units.size()));
 }
 
-// On the van a label stands close over each fuse-link: with a flag on every unit they must give way.
+// One flag on each unit at once, whatever stands close by. That a label gives way is held on the van as found.
 TEST_CASE("every unit of the van gets its flag") {
     layout::DiagramContent content = testing::van().content;
     content.flags.clear();

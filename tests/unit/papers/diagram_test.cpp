@@ -156,7 +156,8 @@ TEST_CASE("the diagram of every example passes the audit on every sheet and tell
     CHECK(tags > 500);
 }
 
-TEST_CASE("every part of an example is named on its diagram and every cable has its balloon") {
+TEST_CASE("every part of an example is named on its diagram and every cable has its balloon and every "
+          "finding its flag") {
     const auto lettering = draw::lettering();
     for (const std::string& path : example_paths()) {
         const auto kit = kit_of(path);
@@ -165,11 +166,17 @@ TEST_CASE("every part of an example is named on its diagram and every cable has 
         const std::string words = all_words(pages);
         for (const model::Device& device : kit->harness.devices)
             CHECK_MESSAGE(words.find("−" + device.id) != std::string::npos, path, " ", device.id);
-        std::set<std::string> balloons;
+        std::set<std::string> balloons, flags;
         for (const layout::Page& page : pages)
-            for (const layout::Element& element : page.elements)
+            for (const layout::Element& element : page.elements) {
                 if (element.role == layout::Role::balloon)
                     balloons.insert(element.id.substr(0, element.id.find('-')));
+                if (element.role == layout::Role::flag)
+                    flags.insert(element.id);
+            }
+        // The fuse-link F3 of the van as found stands close under a label, which gives way to its flag.
+        for (const layout::FlagGlyph& flag : content.flags)
+            CHECK_MESSAGE(flags.contains("flag-" + flag.number), path, " flag ", flag.number);
         for (const layout::RunGlyph& run : content.cables)
             CHECK_MESSAGE(balloons.contains(run.id), path, " ", run.id);
     }
