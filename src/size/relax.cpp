@@ -338,9 +338,11 @@ class Relaxer {
     void all_doubled(std::vector<std::size_t> cables) {
         const auto with = [&](const std::vector<std::size_t>& these) {
             std::vector<Change> changes;
+            changes.reserve(these.size());
             for (const std::size_t c : these)
                 changes.push_back(doubled(c));
             std::vector<const Change*> all;
+            all.reserve(changes.size());
             for (const Change& change : changes)
                 all.push_back(&change);
             return freed_by(all);
@@ -359,6 +361,7 @@ class Relaxer {
             }
         }
         std::vector<std::string> what;
+        what.reserve(cables.size());
         for (const std::size_t c : cables)
             what.push_back(doubled(c).what);
         found_.push_back({fmt::format("{}", fmt::join(what, "; and ")), freed->copper_kg, freed->brings});
