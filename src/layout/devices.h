@@ -14,7 +14,7 @@ double unit_width_mm(const PlacedUnit& unit);
 Element unit_element(const PlacedUnit& unit, const Arrangement& arrangement, const TextMeasure& measure);
 /// Oblique strokes round the box of a unit with an error, where nothing else stands. Own element, behind no
 /// other.
-Element failing_band(const PlacedUnit& unit, const Arrangement& arrangement, const std::vector<Box>& taken,
+Element failing_band(const PlacedUnit& unit, const Arrangement& all, const std::vector<Box>& taken,
                      const TextMeasure& measure);
 /// Width that a bed's name and resistance take on two lines.
 double bed_words_mm(const PlacedBed& bed, const TextMeasure& measure);

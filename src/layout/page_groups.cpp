@@ -35,6 +35,8 @@ class Grouping {
     void mate_up(std::size_t alone);
 };
 
+/// `k`, a drawing, beside those of the group; `apart`, by how many the first and last may differ.
+// NOLINTNEXTLINE(bugprone-easily-swappable-parameters)
 bool Grouping::may_join(PageGroup group, std::size_t k, std::size_t apart) const {
     group.push_back(k);
     std::sort(group.begin(), group.end());

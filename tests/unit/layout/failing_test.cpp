@@ -56,7 +56,8 @@ TEST_CASE("a failing unit wears a hatched band clear of all words and of every o
     CHECK(bands >= static_cast<int>(content.units.size()));
 }
 
-// One flag on each unit at once, whatever stands close by. That a label gives way is held on the van as found.
+// One flag on each unit at once, whatever stands close by. That a label gives way is held on the van as
+// found.
 TEST_CASE("every unit of the van gets its flag") {
     layout::DiagramContent content = testing::van().content;
     content.flags.clear();
