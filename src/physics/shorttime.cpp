@@ -93,18 +93,20 @@ struct TimeHash {
 };
 constexpr std::size_t most_times_kept = 200'000;
 
-std::optional<double> worked_out_time_s(const Stretch& stretch, double start_degc, double current_a,
-                                        double limit_degc) {
+struct TimeAsked {
+    double start_degc, current_a, limit_degc;
+};
+std::optional<double> worked_out_time_s(const Stretch& stretch, const TimeAsked& asked) {
     const auto two = lumps(stretch);
     if (!two)
         return 0;
-    const auto rise_k = settled_surface_rise_k(two->balance, current_a);
-    const Warmth start = warmth_at_start(*two, start_degc);
-    if (start.copper_degc >= limit_degc)
+    const auto rise_k = settled_surface_rise_k(two->balance, asked.current_a);
+    const Warmth start = warmth_at_start(*two, asked.start_degc);
+    if (start.copper_degc >= asked.limit_degc)
         return 0;
-    if (rise_k && conductor_at_rise_degc(two->balance, *rise_k) <= limit_degc)
+    if (rise_k && conductor_at_rise_degc(two->balance, *rise_k) <= asked.limit_degc)
         return std::nullopt;
-    const Run run = run_pulse(*two, start, {current_a, for_ever_s, limit_degc});
+    const Run run = run_pulse(*two, start, {asked.current_a, for_ever_s, asked.limit_degc});
     if (!run.stopped)
         return std::nullopt;
     return run.time_s;
@@ -137,7 +139,7 @@ std::optional<double> time_to_temperature_s(const Stretch& stretch, double start
         return found->second;
     if (known.size() >= most_times_kept)
         known.clear();
-    return known[key] = worked_out_time_s(stretch, start_degc, current_a, limit_degc);
+    return known[key] = worked_out_time_s(stretch, {start_degc, current_a, limit_degc});
 }
 
 double allowed_duty_fraction(const Stretch& stretch, double current_a, double on_s) {
