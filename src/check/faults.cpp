@@ -419,6 +419,24 @@ Faults Telling::told() && {
     return faults;
 }
 
+/// In the order in which people look for them, E2 before E10.
+bool stands_before(const std::string& a, const std::string& b) {
+    const auto stem = [](const std::string& id) {
+        return id.substr(0, id.find_last_not_of("0123456789") + 1);
+    };
+    return std::tuple(stem(a), a.size(), a) < std::tuple(stem(b), b.size(), b);
+}
+
+/// The first of them, the last place told as how many more there are.
+std::vector<std::string> shortened(std::vector<std::string> names, std::size_t most) {
+    if (names.size() <= most)
+        return names;
+    const std::size_t all = names.size();
+    names.resize(most - 1);
+    names.push_back(fmt::format("{} more", all - names.size()));
+    return names;
+}
+
 } // namespace
 
 Faults faults_of(const Facts& facts) {
@@ -453,22 +471,18 @@ std::vector<std::string> condensed(const FaultTold& told) {
         else
             like->second.push_back(one.subject);
     }
-    constexpr std::size_t most = 4;
-    for (const auto& [first, others] : kinds) {
-        std::vector<std::string> names = others;
-        if (names.size() > most) {
-            names.resize(most - 1);
-            names.push_back(fmt::format("{} more", others.size() - names.size()));
-        }
-        phrases.push_back(names.empty() ? first->words
-                                        : fmt::format("{}; likewise {}", first->words, listed(names)));
-    }
+    constexpr std::size_t most_likewise = 4, most_dead = 8;
+    for (const auto& [first, others] : kinds)
+        phrases.push_back(others.empty() ? first->words
+                                         : fmt::format("{}; likewise {}", first->words,
+                                                       listed(shortened(others, most_likewise))));
     if (dead.size() == 1)
         for (const Consequence& one : told.consequences)
             if (one.harm == Harm::dead)
                 phrases.push_back(one.words);
+    std::stable_sort(dead.begin(), dead.end(), stands_before);
     if (dead.size() > 1)
-        phrases.push_back(listed(dead) + " go dead");
+        phrases.push_back(listed(shortened(dead, most_dead)) + " go dead");
     return phrases;
 }
 

@@ -6,7 +6,8 @@
 namespace stoutloom::layout::papers {
 namespace {
 
-constexpr double row_mm = 25.4, text_column_mm = 44, break_mm = 3.2, least_insulation_mm = 18;
+constexpr double row_mm = 25.4, text_column_mm = 44, break_mm = 3.2, least_insulation_mm = 18,
+                 section_pitch_mm = 4.2, length_pitch_mm = 4.9, after_length_mm = 4.3, facts_edge_mm = 1;
 
 struct Span {
     double from_mm, to_mm;
@@ -143,9 +144,9 @@ bool below_palm(const CutEnd& end) {
     return end.shape.palm_mm <= 14;
 }
 
-/// Room beside the hole, in the neck, for the thread.
+/// Room in the neck for the thread, between the end of the hole's centre line and the barrel.
 Span thread_room(const CutEnd& end) {
-    return {end.shape.hole_mm / 2 + 0.8, neck_length_mm(end.shape) - 0.8};
+    return {end.shape.hole_mm / 2 + 1.8, neck_length_mm(end.shape) - 0.8};
 }
 bool thread_fits(const CutEnd& end, const TextMeasure& measure) {
     if (end.shape.kind != EndKind::ring || end.shape.palm_mm < 12)
@@ -199,9 +200,18 @@ std::vector<std::string> detail_lines(const CutRow& row, const TextMeasure& meas
     return lines;
 }
 
+/// From the first baseline of the facts to the last one.
+double facts_tail_mm(std::size_t details) {
+    return section_pitch_mm + length_pitch_mm +
+           (details < 2 ? 0
+                        : after_length_mm + line_pitch * text_height_mm * static_cast<double>(details - 2));
+}
+
 void draw_facts(Pen& pen, const CutRow& row, const CutColumns& columns, const RowPlace& place) {
     const double room = columns.text_right_mm - columns.text_mm;
-    double y = place.top_mm + axis_drop_mm(row) - 8.3;
+    // Level with the cable, or higher where the last lines would pass the foot of the row.
+    const double tail = facts_tail_mm(detail_lines(row, pen.measure()).size());
+    double y = place.top_mm + std::min(axis_drop_mm(row) - 8.3, place.height_mm - facts_edge_mm - tail);
     const auto strong = [&](const std::string& words) {
         const Measured measured{.width_mm = room, .height_mm = strong_height_mm, .weight = Weight::bold};
         pen.text({.at = {columns.text_mm, y},
@@ -212,10 +222,10 @@ void draw_facts(Pen& pen, const CutRow& row, const CutColumns& columns, const Ro
     strong(row.section + "  " + row.colour);
     const std::vector<std::string> details = detail_lines(row, pen.measure());
     // One line of details above the length, the rest below it: what is cut stands in the middle.
-    y += 4.7;
+    y += section_pitch_mm;
     if (!details.empty())
         pen.text({.at = {columns.text_mm, y}, .words = details.front()});
-    y += 5.3;
+    y += length_pitch_mm;
     // A length is not shortened: smaller letters instead, then plain ones.
     Measured style{.width_mm = room, .height_mm = strong_height_mm, .weight = Weight::bold};
     const auto fits = [&] { return pen.width_mm(row.cut, style.height_mm, style.weight) <= room; };
@@ -225,7 +235,7 @@ void draw_facts(Pen& pen, const CutRow& row, const CutColumns& columns, const Ro
         style.weight = Weight::regular;
     pen.text(
         {.at = {columns.text_mm, y}, .words = row.cut, .height_mm = style.height_mm, .weight = style.weight});
-    y += 4.7;
+    y += after_length_mm;
     for (std::size_t i = 1; i < details.size(); ++i, y += line_pitch * text_height_mm)
         pen.text({.at = {columns.text_mm, y}, .words = details[i]});
 }
@@ -299,8 +309,8 @@ Below below(const CutRow& row, const RowGeometry& at, bool on_cable, const TextM
 double cut_row_height_mm(const CutRow& row, const Box& content, const TextMeasure& measure) {
     const double axis = axis_drop_mm(row);
     double height = std::max(row_mm, axis + tallest_mm(row) / 2 + 0.8);
-    const auto details = static_cast<double>(detail_lines(row, measure).size());
-    height = std::max(height, axis + 8.2 + line_pitch * text_height_mm * (details - 2));
+    height = std::max(height, 2 * facts_edge_mm + strong_height_mm +
+                                  facts_tail_mm(detail_lines(row, measure).size()));
     const RowGeometry at = geometry(row, {.content = content, .top_mm = 0, .height_mm = height});
     const Below words = below(row, at, sleeves_hold(row, halves_of(at), measure), measure);
     if (!words.any())
@@ -360,7 +370,7 @@ void draw_cut_row(Page& page, const RowPlace& place, const CutRow& row, const Te
         draw_marking(pen, row, side, on_cable);
     }
     const Below words = below(row, at, on_cable, measure);
-    const double baseline = place.top_mm + place.height_mm - 1.7;
+    const double baseline = place.top_mm + place.height_mm - 1.2;
     draw_words_below(pen, words.from.words, words.from.x_mm,
                      words.two_lines ? baseline - line_pitch * text_height_mm : baseline, Anchor::left);
     draw_words_below(pen, words.to.words, words.to.x_mm, baseline, Anchor::right);

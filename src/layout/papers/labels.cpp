@@ -39,7 +39,15 @@ void draw_label(Page& page, const LabelText& label, const Box& place, const Text
         put(label.terminal, strong_height_mm, Weight::bold);
     }
     y += line_pitch * text_height_mm + 0.6;
-    for (const std::string& line : label.lines)
+    std::vector<std::string> lines = label.lines;
+    // A low label has no line of its own for the insulation: it then follows the section, if it can.
+    const double last = y + line_pitch * text_height_mm * (static_cast<double>(lines.size()) - 1);
+    if (lines.size() > 2 && last > inside.bottom_mm()) {
+        const std::string insulation = ", " + lines.back();
+        lines.pop_back();
+        lines.back() += insulation;
+    }
+    for (const std::string& line : lines)
         for (const std::string& part : wrapped(line, {.width_mm = strong.width_mm}, measure)) {
             put(part, text_height_mm, Weight::regular);
             y += line_pitch * text_height_mm;

@@ -8,7 +8,7 @@
 namespace stoutloom::layout::papers {
 namespace {
 
-constexpr double row_mm = 5.2, bar_mm = 2.8, post_mm = 4.4, axis_mm = 7;
+constexpr double row_mm = 5.2, bar_mm = 2.8, post_mm = 4.4, axis_mm = 7, between_strips_mm = 8;
 
 /// The chart's frame on the page: where a value stands.
 struct Field {
@@ -20,18 +20,25 @@ struct Field {
     }
 };
 
-/// The words get what they need, the bars at least 60 mm.
-Field field_of(const BarChart& chart, const Box& area, const TextMeasure& measure) {
-    double low = 0, high = 0, label = 40, words = 50;
+/// How a chart's width is divided at the least.
+struct Least {
+    double label_mm, words_mm, field_mm;
+};
+constexpr Least across_sheet{.label_mm = 40, .words_mm = 50, .field_mm = 60},
+    in_strip{.label_mm = 0, .words_mm = 0, .field_mm = 36};
+
+/// The words get what they need, the bars at least their part.
+Field field_of(const BarChart& chart, const Box& area, const Least& least, const TextMeasure& measure) {
+    double low = 0, high = 0, label = least.label_mm, words = least.words_mm;
     for (const Bar& bar : chart.bars) {
         const Weight weight = bar.strong ? Weight::bold : Weight::regular;
         label = std::max(label, measure.width_mm(bar.label, text_height_mm, weight) + 5);
         words = std::max(words, measure.width_mm(bar.words, text_height_mm, weight) + 7);
     }
-    const double least_field_mm = 60, over = label + words - (area.width_mm - least_field_mm);
+    const double over = label + words - (area.width_mm - least.field_mm);
     if (over > 0) {
         words -= std::min(over, std::max(0.0, words - 86));
-        label = std::min(label, area.width_mm - least_field_mm - words);
+        label = std::min(label, area.width_mm - least.field_mm - words);
     }
     for (const Bar& bar : chart.bars) {
         low = std::min({low, bar.from, bar.to});
@@ -74,14 +81,14 @@ double draw_axis(PaperFlow& flow, const BarChart& chart, const Field& field) {
     return axis_mm;
 }
 
-void draw_bar(PaperFlow& flow, const BarChart& chart, const Bar& bar, const Field& field) {
+/// `strip`: its part of the sheet, from the row's top down.
+void draw_bar(PaperFlow& flow, const BarChart& chart, const Bar& bar, const Field& field, const Box& strip) {
     Pen pen(bar.id, Role::gauge, flow.measure());
     pen.told(bar.label, bar.desc.empty() ? bar.words : bar.desc);
-    const Box& area = flow.content();
-    const double y = flow.y_mm(), middle = y + row_mm / 2;
+    const double y = strip.y_mm, middle = y + row_mm / 2;
     const Weight weight = bar.strong ? Weight::bold : Weight::regular;
     pen.text(
-        {.at = {area.x_mm, middle + text_height_mm / 2},
+        {.at = {strip.x_mm, middle + text_height_mm / 2},
          .words = shortened(bar.label, {.width_mm = field.label_mm - 4, .weight = weight}, flow.measure()),
          .weight = weight});
     pen.text(
@@ -109,9 +116,56 @@ void draw_bar(PaperFlow& flow, const BarChart& chart, const Bar& bar, const Fiel
     if (chart.from_zero && field.scale.low < 0)
         pen.line({field.x(0), y}, {field.x(0), y + row_mm}, rule_mm);
     // From the name over its bar to its figures.
-    pen.line({area.x_mm, y + row_mm}, {area.right_mm(), y + row_mm}, hair_mm, Dash::dots, Paint::grey);
+    pen.line({strip.x_mm, y + row_mm}, {strip.right_mm(), y + row_mm}, hair_mm, Dash::dots, Paint::grey);
     pen.put_on(flow.page());
-    flow.advance(row_mm);
+}
+
+/// A chart of more rows than a sheet holds stands in two strips, read down the left one first; on its last
+/// sheet they are equally long.
+void draw_strips(PaperFlow& flow, const BarChart& chart) {
+    const Box& area = flow.content();
+    const double wide = (area.width_mm - between_strips_mm) / 2;
+    for (std::size_t next = 0; next < chart.bars.size();) {
+        if (next > 0)
+            flow.new_page();
+        const std::size_t left = chart.bars.size() - next;
+        const auto most = static_cast<std::size_t>(std::max(1.0, (flow.left_mm() - axis_mm) / row_mm));
+        const std::size_t rows = std::min(most, (left + 1) / 2);
+        for (std::size_t k = 0; k < 2; ++k) {
+            const Box strip{area.x_mm + static_cast<double>(k) * (wide + between_strips_mm), flow.y_mm(),
+                            wide, axis_mm};
+            // The scale is the whole chart's, so that all its strips compare.
+            const Field field = field_of(chart, strip, in_strip, flow.measure());
+            draw_axis(flow, chart, field);
+            for (std::size_t n = 0; n < rows && next < chart.bars.size(); ++n, ++next)
+                draw_bar(flow, chart, chart.bars[next], field,
+                         {strip.x_mm, strip.y_mm + axis_mm + row_mm * static_cast<double>(n), wide, row_mm});
+        }
+        flow.advance(axis_mm + row_mm * static_cast<double>(rows));
+    }
+}
+
+/// The chart as its strips show it.
+BarChart briefly(BarChart chart) {
+    for (Bar& bar : chart.bars)
+        if (!bar.brief.empty()) {
+            bar.desc = bar.desc.empty() ? bar.words : bar.desc;
+            bar.words = bar.brief;
+        }
+    return chart;
+}
+
+/// Two strips leave the bars room enough to compare them.
+bool in_strips(const PaperFlow& flow, const BarChart& chart) {
+    const Box strip{0, 0, (flow.content().width_mm - between_strips_mm) / 2, axis_mm};
+    const Field field = field_of(chart, strip, in_strip, flow.measure());
+    return row_mm * static_cast<double>(chart.bars.size()) > flow.left_mm() - axis_mm &&
+           field.label_mm + field.words_mm + in_strip.field_mm <= strip.width_mm + 0.001 &&
+           std::all_of(chart.bars.begin(), chart.bars.end(), [&](const Bar& bar) {
+               const Weight weight = bar.strong ? Weight::bold : Weight::regular;
+               return flow.measure().width_mm(bar.label, text_height_mm, weight) <= field.label_mm - 4 &&
+                      flow.measure().width_mm(bar.words, text_height_mm, weight) <= field.words_mm - 6;
+           });
 }
 
 void draw_chart(PaperFlow& flow, const BarChart& chart) {
@@ -123,13 +177,20 @@ void draw_chart(PaperFlow& flow, const BarChart& chart) {
         flow.paragraph(chart.legend);
     if (chart.bars.empty())
         return;
-    const Field field = field_of(chart, flow.content(), flow.measure());
+    if (const BarChart brief = briefly(chart); in_strips(flow, brief)) {
+        draw_strips(flow, brief);
+        flow.advance(1.5);
+        return;
+    }
+    const Field field = field_of(chart, flow.content(), across_sheet, flow.measure());
     const auto axis = [&chart, field](PaperFlow& page) { return draw_axis(page, chart, field); };
     flow.advance(axis(flow));
     flow.set_head(axis);
     for (const Bar& bar : chart.bars) {
         flow.need(row_mm);
-        draw_bar(flow, chart, bar, field);
+        draw_bar(flow, chart, bar, field,
+                 {flow.content().x_mm, flow.y_mm(), flow.content().width_mm, row_mm});
+        flow.advance(row_mm);
     }
     flow.drop_head();
     flow.advance(1.5);

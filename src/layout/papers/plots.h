@@ -14,6 +14,7 @@ struct Bar {
     bool hollow = false;       // on the way back
     std::vector<double> posts; // limits of this row
     std::string desc;
+    std::string brief = {}; // the words where a long chart stands in two strips; empty: the same
 };
 struct AxisLine {
     double value = 0;

@@ -1,37 +1,22 @@
 #include "layout/papers/stud_stacks.h"
 
 #include "layout/papers/cut_list.h"
+#include "layout/papers/stack_drawing.h"
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <utility>
 
 namespace stoutloom::layout::papers {
 namespace {
 
-constexpr double card_gap_mm = 3, pad_mm = 1.6, least_facts_mm = 44, most_facts_mm = 70,
-                 wide_facts_share = 0.46, narrow_facts_share = 0.345, head_mm = 5.8, over_nut_mm = 2,
-                 face_mm = 2.4, bush_mm = 2, number_mm = 4.4, stub_mm = 5.6, tick_mm = 4.6, fact_gap_mm = 0.8,
-                 torque_pitch_mm = 5.9, tallest_stack_mm = 92, least_pitch_mm = 4.2;
+constexpr double card_gap_mm = 4, pad_mm = 1.6, least_facts_mm = 44, most_facts_mm = 70,
+                 wide_facts_share = 0.46, narrow_facts_share = 0.345, head_mm = 5.8, tick_mm = 4.6,
+                 fact_gap_mm = 0.8, torque_pitch_mm = 5.9, tallest_stack_mm = 92, least_pitch_mm = 4.2,
+                 alike_pitch_mm = 5.2, alike_tick_mm = 3.8;
 constexpr double pitch_mm = line_pitch * text_height_mm;
 constexpr std::size_t most_passed_rows = 3;
-
-double nut_mm(const StudCard& card) {
-    return card.post ? 0 : 0.8 * card.diameter_mm;
-}
-double washer_mm(const StudCard& card) {
-    return card.post ? 0 : std::max(1.0, 0.2 * card.diameter_mm);
-}
-double widest_palm_mm(const StudCard& card) {
-    double wide = card.post ? card.diameter_mm : 2.2 * card.diameter_mm;
-    for (const StackPlate& plate : card.plates)
-        wide = std::max(wide, plate.palm_mm);
-    return wide;
-}
-/// Number, palm and cable stub: the stack as drawn, without words.
-double drawn_mm(const StudCard& card) {
-    return number_mm + widest_palm_mm(card) + stub_mm + 1.6;
-}
 
 /// How one card is divided: stack, words beside its plates, seen from above (several lugs only), facts.
 struct CardPlan {
@@ -102,6 +87,27 @@ double head_height_mm(const CardPlan& plan) {
     return head_mm + (plan.name_below ? pitch_mm * static_cast<double>(plan.name.size()) : 0);
 }
 
+/// Width of the rows of studs made alike: designation, lug and tick box.
+double alike_wide_mm(const StudCard& card, const TextMeasure& measure) {
+    double name = 0, words = 0;
+    for (const AlikeStud& stud : card.alike) {
+        name = std::max(name, measure.width_mm(stud.designation, text_height_mm, Weight::bold));
+        words = std::max(words, measure.width_mm(stud.words, text_height_mm, Weight::regular));
+    }
+    return name + 2.5 + words + 2.5 + alike_tick_mm;
+}
+
+/// Studs made alike: the facts across the card under its head, then the stack once and a row for each stud.
+CardPlan alike_plan(const StudCard& card, double card_wide, const TextMeasure& measure) {
+    CardPlan plan;
+    plan.facts = card.facts;
+    plan.facts_mm = card_wide - 2 * pad_mm;
+    plan.words_mm = std::min(alike_wide_mm(card, measure), plan.facts_mm - drawn_mm(card) - 2);
+    set_name(plan, card, plan.facts_mm - measure.width_mm(card.torque, strong_height_mm, Weight::bold) - 4,
+             measure);
+    return plan;
+}
+
 /// A single lug: half the sheet's width, the facts in the same column on every card.
 CardPlan single_plan(const StudCard& card, double card_wide, const TextMeasure& measure) {
     CardPlan plan;
@@ -162,14 +168,10 @@ CardPlan several_plan(const StudCard& card, const StacksContent& content, double
 
 CardPlan plan_of(const StudCard& card, const StacksContent& content, double card_wide,
                  const TextMeasure& measure) {
+    if (!card.alike.empty())
+        return alike_plan(card, card_wide, measure);
     return has_fan(card) ? several_plan(card, content, card_wide, measure)
                          : single_plan(card, card_wide, measure);
-}
-
-/// From the stud's end down to the underside of the face.
-double stack_height_mm(const StudCard& card, double pitch) {
-    return over_nut_mm + nut_mm(card) + washer_mm(card) + pitch * static_cast<double>(card.plates.size()) +
-           bush_mm + face_mm;
 }
 
 std::vector<std::string> torque_lines(const StudCard& card, double wide, const TextMeasure& measure) {
@@ -180,12 +182,12 @@ std::vector<std::string> torque_lines(const StudCard& card, double wide, const T
 
 /// Beside the tick box stands the torque, or the first fact where there is none.
 double fact_width_mm(const StudCard& card, std::size_t fact, double wide) {
-    return card.torque.empty() && fact == 0 ? wide - tick_mm - 2 : wide;
+    return card.alike.empty() && card.torque.empty() && fact == 0 ? wide - tick_mm - 2 : wide;
 }
 
-double facts_height_mm(const StudCard& card, const CardPlan& plan, const TextMeasure& measure) {
+double lines_of_facts_mm(const StudCard& card, const CardPlan& plan, const TextMeasure& measure) {
     const double wide = plan.facts_mm;
-    double tall = torque_pitch_mm * static_cast<double>(torque_lines(card, wide, measure).size());
+    double tall = 0;
     for (std::size_t i = 0; i < plan.facts.size(); ++i)
         tall += pitch_mm *
                     static_cast<double>(
@@ -194,129 +196,33 @@ double facts_height_mm(const StudCard& card, const CardPlan& plan, const TextMea
     return tall;
 }
 
+double facts_height_mm(const StudCard& card, const CardPlan& plan, const TextMeasure& measure) {
+    return torque_pitch_mm * static_cast<double>(torque_lines(card, plan.facts_mm, measure).size()) +
+           lines_of_facts_mm(card, plan, measure);
+}
+
 double card_height_mm(const StudCard& card, const CardPlan& plan, const TextMeasure& measure) {
     double drawn = stack_height_mm(card, plan.pitch_mm);
+    if (!card.alike.empty())
+        return 2 * pad_mm + head_height_mm(plan) + lines_of_facts_mm(card, plan, measure) + fact_gap_mm +
+               std::max(drawn, alike_pitch_mm * static_cast<double>(card.alike.size()));
     if (!plan.lugs.empty())
         drawn = std::max(drawn, plan.plan.bounds.height_mm + 2);
     return 2 * pad_mm + std::max(head_height_mm(plan) + drawn, facts_height_mm(card, plan, measure));
 }
 
-struct StackPlace {
-    double centre_mm, face_mm; // middle of the stud, top of the face
-};
-
-void draw_face(Pen& pen, const StudCard& card, const StackPlace& at) {
-    const double half = widest_palm_mm(card) / 2;
-    const Box face{at.centre_mm - half, at.face_mm, 2 * half, face_mm};
-    pen.hatch(face, {.pitch_mm = 1.4, .width_mm = hair_mm});
-    pen.line({face.x_mm, face.y_mm}, {face.right_mm(), face.y_mm}, medium_mm);
-    if (card.post)
-        return;
-    const double bush = 0.9 * card.diameter_mm;
-    const Box box{at.centre_mm - bush, at.face_mm - bush_mm, 2 * bush, bush_mm};
-    pen.box(box, {.width_mm = thin_mm, .fill = Paint::white});
-    if (card.insulated)
-        pen.hatch(box, {.pitch_mm = 0.9, .width_mm = hair_mm, .falling = true});
+/// Returns where the next line would stand.
+double draw_lines_of_facts(Pen& pen, const StudCard& card, const CardPlan& plan, Point top_left) {
+    double y = top_left.y_mm;
+    for (std::size_t i = 0; i < plan.facts.size(); ++i)
+        y = pen.lines(
+                {.at = {top_left.x_mm, y + text_height_mm}, .words = {}},
+                wrapped(plan.facts[i], {.width_mm = fact_width_mm(card, i, plan.facts_mm)}, pen.measure())) -
+            text_height_mm + fact_gap_mm;
+    return y;
 }
 
-void draw_shank(Pen& pen, const StudCard& card, const StackPlace& at, double top) {
-    const double half = card.diameter_mm / 2;
-    if (card.post) { // taper 1 : 9, narrower at the top
-        const double slope = (at.face_mm - top) / 18;
-        pen.polygon({{at.centre_mm - half + slope, top},
-                     {at.centre_mm + half - slope, top},
-                     {at.centre_mm + half, at.face_mm},
-                     {at.centre_mm - half, at.face_mm}},
-                    {.width_mm = thin_mm, .fill = Paint::white});
-        return;
-    }
-    const double chamfer = half * 0.25;
-    pen.polygon({{at.centre_mm - half, at.face_mm},
-                 {at.centre_mm - half, top + chamfer},
-                 {at.centre_mm - half + chamfer, top},
-                 {at.centre_mm + half - chamfer, top},
-                 {at.centre_mm + half, top + chamfer},
-                 {at.centre_mm + half, at.face_mm}},
-                {.width_mm = thin_mm, .fill = Paint::white});
-    for (const double side : {-0.84, 0.84}) // root of the thread
-        pen.line({at.centre_mm + side * half, top + chamfer}, {at.centre_mm + side * half, at.face_mm},
-                 hair_mm);
-}
-
-void draw_cable_stub(Pen& pen, const StackPlate& plate, Point at) {
-    if (plate.outside_mm <= 0)
-        return;
-    const double half = std::min(1.9, 0.5 + plate.outside_mm / 12);
-    const bool feed = plate.flow == Flow::feed, back = plate.flow == Flow::back;
-    pen.box({at.x_mm, at.y_mm - half, stub_mm - 2.4, 2 * half}, {.width_mm = thin_mm,
-                                                                 .fill = feed   ? Paint::feed_core
-                                                                         : back ? Paint::return_core
-                                                                                : Paint::control,
-                                                                 .paint = feed   ? Paint::feed_edge
-                                                                          : back ? Paint::return_edge
-                                                                                 : Paint::ink});
-}
-
-void draw_plate(Pen& pen, const StudCard& card, const StackPlate& plate, Point middle, double thickest_mm) {
-    const double thickness = std::min(plate.thickness_mm, thickest_mm), top = middle.y_mm - thickness / 2,
-                 hole = plate.hole_mm / 2, palm = plate.palm_mm / 2;
-    const Outline solid{.width_mm = 0, .fill = Paint::ink};
-    pen.box({middle.x_mm - palm, top, palm - hole, thickness}, solid);
-    pen.box({middle.x_mm + hole, top, palm - hole + 2.4, thickness}, solid);
-    draw_cable_stub(pen, plate, {middle.x_mm + palm + 2.4, middle.y_mm});
-    if (plate.too_small)
-        pen.circle(middle, card.diameter_mm * 0.75 + 1.5, {.width_mm = medium_mm, .dash = Dash::dashed});
-    pen.text({.at = {middle.x_mm - widest_palm_mm(card) / 2 - 1.6, middle.y_mm + text_height_mm / 2},
-              .words = plate.number,
-              .weight = Weight::bold,
-              .anchor = Anchor::right});
-}
-
-void draw_nut(Pen& pen, const StudCard& card, const StackPlace& at, double foot) {
-    const double d = card.diameter_mm, washer = washer_mm(card), nut = nut_mm(card);
-    pen.box({at.centre_mm - 1.05 * d, foot - washer, 2.1 * d, washer},
-            {.width_mm = thin_mm, .fill = Paint::white});
-    const double top = foot - washer - nut;
-    pen.box({at.centre_mm - 0.9 * d, top, 1.8 * d, nut}, {.width_mm = thin_mm, .fill = Paint::white});
-    for (const double side : {-0.45, 0.45})
-        pen.line({at.centre_mm + side * d, top}, {at.centre_mm + side * d, foot - washer}, thin_mm);
-    if (!card.booted)
-        return;
-    const double half = 1.05 * d + 1.6, roof = top - 4.6;
-    pen.path(
-        {{.kind = PathPiece::Kind::move, .to = {at.centre_mm - half, foot}, .control1 = {}, .control2 = {}},
-         {.kind = PathPiece::Kind::line, .to = {at.centre_mm - half, top}, .control1 = {}, .control2 = {}},
-         {.kind = PathPiece::Kind::curve,
-          .to = {at.centre_mm + half, top},
-          .control1 = {at.centre_mm - half, roof},
-          .control2 = {at.centre_mm + half, roof}},
-         {.kind = PathPiece::Kind::line, .to = {at.centre_mm + half, foot}, .control1 = {}, .control2 = {}}},
-        false, {.width_mm = thin_mm, .dash = Dash::dashed});
-}
-
-void draw_stack(Pen& pen, const StudCard& card, const Box& area, const CardPlan& plan) {
-    const double pitch = plan.pitch_mm, wide = widest_palm_mm(card),
-                 spare = area.height_mm - stack_height_mm(card, pitch);
-    const StackPlace at{.centre_mm = area.x_mm + number_mm + wide / 2,
-                        .face_mm = area.bottom_mm() - face_mm - std::max(0.0, spare / 2)};
-    const double stack = pitch * static_cast<double>(card.plates.size());
-    const double foot = at.face_mm - bush_mm, plates_top = foot - stack;
-    draw_face(pen, card, at);
-    draw_shank(pen, card, at, plates_top - washer_mm(card) - nut_mm(card) - over_nut_mm);
-    double middle = foot - pitch / 2;
-    const double label = at.centre_mm + wide / 2 + stub_mm + 1.6;
-    for (const StackPlate& plate : card.plates) {
-        draw_plate(pen, card, plate, {at.centre_mm, middle}, pitch - 1.2);
-        const auto lines = plate_lines(plate, plan.words_mm, pen.measure());
-        const double tall = lines_height_mm(lines.size(), text_height_mm);
-        pen.lines({.at = {label, middle - tall / 2 + text_height_mm}, .words = {}}, lines);
-        middle -= pitch;
-    }
-    if (!card.post)
-        draw_nut(pen, card, at, plates_top);
-}
-
-void draw_facts(Pen& pen, const StudCard& card, const std::vector<std::string>& facts, const Box& area) {
+void draw_facts(Pen& pen, const StudCard& card, const CardPlan& plan, const Box& area) {
     double y = area.y_mm;
     for (const std::string& line : torque_lines(card, area.width_mm, pen.measure())) {
         pen.text({.at = {area.x_mm, y + strong_height_mm},
@@ -325,11 +231,32 @@ void draw_facts(Pen& pen, const StudCard& card, const std::vector<std::string>& 
                   .weight = Weight::bold});
         y += torque_pitch_mm;
     }
-    for (std::size_t i = 0; i < facts.size(); ++i)
-        y = pen.lines({.at = {area.x_mm, y + text_height_mm}, .words = {}},
-                      wrapped(facts[i], {.width_mm = fact_width_mm(card, i, area.width_mm)}, pen.measure())) -
-            text_height_mm + fact_gap_mm;
+    draw_lines_of_facts(pen, card, plan, {area.x_mm, y});
     pen.box({area.right_mm() - tick_mm, area.y_mm, tick_mm, tick_mm}, {.width_mm = thin_mm});
+}
+
+/// A row for each stud, in the middle of the card's height; the first belongs to the card's own element.
+void draw_alike(Page& page, Pen& first, const StudCard& card, const Box& area) {
+    double y = area.y_mm + (area.height_mm - alike_pitch_mm * static_cast<double>(card.alike.size())) / 2;
+    double name = 0;
+    for (const AlikeStud& stud : card.alike)
+        name = std::max(name, first.width_mm(stud.designation, text_height_mm, Weight::bold));
+    for (const AlikeStud& stud : card.alike) {
+        Pen own(stud.id, Role::stack, first.measure());
+        own.told(stud.designation, stud.desc);
+        Pen& pen = stud.id == card.id ? first : own;
+        const double line = y + alike_pitch_mm / 2 + text_height_mm / 2, words = area.x_mm + name + 2.5;
+        pen.text({.at = {area.x_mm, line}, .words = stud.designation, .weight = Weight::bold});
+        pen.text({.at = {words, line},
+                  .words = shortened(stud.words, {.width_mm = area.right_mm() - alike_tick_mm - 2 - words},
+                                     first.measure())});
+        pen.box({area.right_mm() - alike_tick_mm, y + (alike_pitch_mm - alike_tick_mm) / 2, alike_tick_mm,
+                 alike_tick_mm},
+                {.width_mm = thin_mm});
+        if (&pen == &own)
+            own.put_on(page);
+        y += alike_pitch_mm;
+    }
 }
 
 /// Between stack and facts, in the middle of what is left; its caption under it at the card's foot.
@@ -363,6 +290,24 @@ struct CardOnSheet {
     CardPlan plan;
 };
 
+void draw_alike_card(Page& page, Pen& pen, const CardOnSheet& what, const Box& inside) {
+    const StudCard& card = *what.card;
+    pen.text({.at = {inside.right_mm(), inside.y_mm + strong_height_mm},
+              .words = card.torque,
+              .height_mm = strong_height_mm,
+              .weight = Weight::bold,
+              .anchor = Anchor::right});
+    const double top =
+        draw_lines_of_facts(pen, card, what.plan, {inside.x_mm, inside.y_mm + head_height_mm(what.plan)});
+    const double tall = inside.bottom_mm() - top;
+    draw_stack(pen, card, {inside.x_mm, top, drawn_mm(card), tall},
+               {.pitch_mm = what.plan.pitch_mm, .words = {}});
+    Page others = blank_page({}, {}, {}); // their elements follow the card's
+    draw_alike(others, pen, card, {inside.x_mm + drawn_mm(card) + 2, top, what.plan.words_mm, tall});
+    pen.put_on(page);
+    std::move(others.elements.begin(), others.elements.end(), std::back_inserter(page.elements));
+}
+
 void draw_card(Page& page, const CardOnSheet& what, const Box& place, const StacksContent& content,
                const TextMeasure& measure) {
     const StudCard& card = *what.card;
@@ -372,14 +317,21 @@ void draw_card(Page& page, const CardOnSheet& what, const Box& place, const Stac
     pen.box(place, {.width_mm = rule_mm});
     const Box inside = grown(place, -pad_mm);
     draw_head(pen, card, plan, {inside.x_mm, inside.y_mm});
+    if (!card.alike.empty()) {
+        draw_alike_card(page, pen, what, inside);
+        return;
+    }
     const double head = head_height_mm(plan), stack = drawn_mm(card) + plan.words_mm;
-    draw_stack(pen, card, {inside.x_mm, inside.y_mm + head, stack, inside.height_mm - head}, plan);
+    StackLook look{.pitch_mm = plan.pitch_mm, .words = {}};
+    for (const StackPlate& plate : card.plates)
+        look.words.push_back(plate_lines(plate, plan.words_mm, measure));
+    draw_stack(pen, card, {inside.x_mm, inside.y_mm + head, stack, inside.height_mm - head}, look);
     if (!plan.lugs.empty())
         draw_seen_from_above(pen, card, plan,
                              {inside.x_mm + stack + 3, inside.y_mm + head,
                               inside.width_mm - stack - plan.facts_mm - 7, inside.height_mm - head},
                              content.plan_caption);
-    draw_facts(pen, card, plan.facts,
+    draw_facts(pen, card, plan,
                {inside.right_mm() - plan.facts_mm, inside.y_mm, plan.facts_mm, inside.height_mm});
     pen.put_on(page);
 }
@@ -454,12 +406,15 @@ std::vector<Page> build_stud_stacks(const StacksContent& content, PaperSize size
         rows.erase(next);
     }
     flow.drop_head();
-    for (const TableBlock& table : content.tables)
+    // Next to the studs that it is about, where a last sheet of them has room; the long list comes behind.
+    for (const TableBlock& table : content.keying)
         flow.table(table);
     if (!content.remarks.empty())
         flow.advance(1.5);
     for (const std::string& remark : content.remarks)
         flow.paragraph(remark);
+    for (const TableBlock& table : content.tables)
+        flow.table(table);
     return flow.done();
 }
 

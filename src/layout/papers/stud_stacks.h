@@ -20,6 +20,12 @@ struct StackPlate {
     std::string tag = {};   // "1 W1", in the view from above
     int towards = 0;        // where its run goes: small figures to the left of large ones
 };
+/// One of several studs that are made alike.
+struct AlikeStud {
+    std::string id, designation;
+    std::string words; // of its lug
+    std::string desc;
+};
 struct StudCard {
     std::string id;                // "G1.B+": unique on the paper
     std::string designation, name; // "−G1.B+", "Charging unit"
@@ -32,11 +38,14 @@ struct StudCard {
     std::string torque;             // "13 N·m", printed large; empty: only the facts
     std::vector<std::string> facts; // range and source, washer and nut, boot, what must not touch
     std::string desc;
+    /// Drawn once for all of these, this one the first; empty: it stands for itself.
+    std::vector<AlikeStud> alike = {};
 };
 struct StacksContent {
     std::vector<StudCard> cards;
-    std::vector<TableBlock> tables;   // push-on ends, keying
-    std::vector<std::string> remarks; // under the tables
+    std::vector<TableBlock> keying;   // what can be bolted on wrongly
+    std::vector<std::string> remarks; // under it
+    std::vector<TableBlock> tables;   // push-on ends
     std::string heading, remark, continued, print_check;
     std::string common; // what holds for every stud, told on every page of cards
     std::string plan_caption, plan_fact, plan_crowded; // of a stud with several lugs, seen from above

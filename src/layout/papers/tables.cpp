@@ -6,17 +6,14 @@
 namespace stoutloom::layout::papers {
 namespace {
 
-constexpr double cell_gap_mm = 3, row_pad_mm = 1.5, tick_mm = 3.8, longest_second_row_mm = 25;
+constexpr double cell_gap_mm = 3, row_pad_mm = 1.2, tick_mm = 3.8, tick_gap_mm = 4,
+                 longest_second_row_mm = 25, between_strips_mm = 7, widest_strip_cell_mm = 52;
+constexpr std::size_t most_strips = 4, least_folded_rows = 7;
 constexpr double pitch_mm = line_pitch * text_height_mm;
 
-struct Laid {
-    std::vector<std::vector<std::string>> cells;
-    double height_mm = 0;
-};
-
-Laid lay(const std::vector<std::string>& cells, const std::vector<Column>& columns, bool strong,
-         const TextMeasure& measure) {
-    Laid laid;
+LaidRow lay(const std::vector<std::string>& cells, const std::vector<Column>& columns, bool strong,
+            const TextMeasure& measure) {
+    LaidRow laid;
     std::size_t most = 1;
     for (std::size_t i = 0; i < columns.size(); ++i) {
         const std::string words = i < cells.size() ? cells[i] : std::string();
@@ -29,7 +26,8 @@ Laid lay(const std::vector<std::string>& cells, const std::vector<Column>& colum
     return laid;
 }
 
-void draw_cells(Pen& pen, const Laid& laid, const std::vector<Column>& columns, Point top_left, bool strong) {
+void draw_cells(Pen& pen, const LaidRow& laid, const std::vector<Column>& columns, Point top_left,
+                bool strong) {
     double x = top_left.x_mm;
     for (std::size_t i = 0; i < columns.size(); ++i) {
         const Column& column = columns[i];
@@ -68,6 +66,45 @@ double kept_mm(const Column& column) {
     return column.title.empty() ? column.width_mm : 0;
 }
 
+/// What each column needs so that none of its cells wraps.
+std::vector<double> whole_widths_mm(const TableBlock& block, const TextMeasure& measure) {
+    std::vector<double> whole;
+    for (std::size_t i = 0; i < block.columns.size(); ++i) {
+        const Column& column = block.columns[i];
+        double need = measure.width_mm(column.title, text_height_mm, Weight::bold);
+        for (const TableRow& row : block.rows)
+            if (i < row.cells.size())
+                need = std::max(need, measure.width_mm(row.cells[i], text_height_mm,
+                                                       row.strong ? Weight::bold : column.weight));
+        whole.push_back(std::max(kept_mm(column), need + cell_gap_mm + 0.1));
+    }
+    return whole;
+}
+
+/// How many strips of the table stand side by side; a long cell may wrap for that.
+std::size_t strips_of(const TableBlock& block, double width_mm, const TextMeasure& measure) {
+    if (!block.folds || block.rows.size() < least_folded_rows)
+        return 1;
+    double need = block.boxes ? tick_mm + tick_gap_mm : 0;
+    for (const double whole : whole_widths_mm(block, measure))
+        need += std::min(whole, widest_strip_cell_mm);
+    return std::clamp<std::size_t>(
+        static_cast<std::size_t>((width_mm + between_strips_mm) / (need + between_strips_mm)), 1,
+        most_strips);
+}
+
+/// How many of the rows from `first` on go into each strip of that height.
+std::vector<std::size_t> filled(const std::vector<double>& heights, std::size_t first, std::size_t strips,
+                                double tall_mm) {
+    std::vector<std::size_t> counts(strips, 0);
+    for (std::size_t& count : counts)
+        for (double used = 0; first < heights.size() && used + heights[first] <= tall_mm + 0.001; ++first) {
+            used += heights[first];
+            ++count;
+        }
+    return counts;
+}
+
 } // namespace
 
 void fit_columns(TableBlock& block, double width_mm, const TextMeasure& measure) {
@@ -84,16 +121,7 @@ void fit_columns(TableBlock& block, double width_mm, const TextMeasure& measure)
         least.push_back(std::max(kept_mm(column), std::min(need + cell_gap_mm + 0.1, width_mm / 3)));
     }
     // A column that has more than its longest cell gives to those whose cells would wrap.
-    std::vector<double> whole;
-    for (std::size_t i = 0; i < block.columns.size(); ++i) {
-        const Column& column = block.columns[i];
-        double need = measure.width_mm(column.title, text_height_mm, Weight::bold);
-        for (const TableRow& row : block.rows)
-            if (i < row.cells.size())
-                need = std::max(need, measure.width_mm(row.cells[i], text_height_mm,
-                                                       row.strong ? Weight::bold : column.weight));
-        whole.push_back(std::max(kept_mm(column), need + cell_gap_mm + 0.1));
-    }
+    const std::vector<double> whole = whole_widths_mm(block, measure);
     const double asked =
         std::accumulate(block.columns.begin(), block.columns.end(), 0.0,
                         [](double so_far, const Column& column) { return so_far + column.width_mm; });
@@ -198,7 +226,7 @@ void PaperFlow::flow_lines(std::vector<std::string> lines, double indent_mm, boo
 /// A row never splits, unless it is taller than a page: then it goes on as a second row.
 std::vector<TableRow> PaperFlow::page_sized(const TableRow& row, const std::vector<Column>& columns) const {
     const auto most = static_cast<std::size_t>((content_.height_mm - 30) / pitch_mm);
-    const Laid laid = lay(row.cells, columns, row.strong, *measure_);
+    const LaidRow laid = lay(row.cells, columns, row.strong, *measure_);
     std::size_t tallest = 0;
     for (const auto& lines : laid.cells)
         tallest = std::max(tallest, lines.size());
@@ -219,13 +247,93 @@ std::vector<TableRow> PaperFlow::page_sized(const TableRow& row, const std::vect
     return rows;
 }
 
+void PaperFlow::draw_row(const TableBlock& block, const TableRow& row, const LaidRow& laid,
+                         const Box& strip) {
+    Pen pen(row.id.empty() ? next_id("row") : row.id, Role::rule_line, *measure_);
+    if (!row.desc.empty())
+        pen.told(row.cells.empty() ? row.id : row.cells.front(), row.desc);
+    draw_cells(pen, laid, block.columns, {strip.x_mm, strip.y_mm}, row.strong);
+    if (block.boxes && !row.strong)
+        pen.box({strip.right_mm() - tick_mm, strip.y_mm + (laid.height_mm - tick_mm) / 2, tick_mm, tick_mm},
+                {.width_mm = thin_mm});
+    const double foot = strip.y_mm + laid.height_mm;
+    pen.line({strip.x_mm, foot}, {strip.right_mm(), foot}, rule_mm);
+    pen.put_on(page());
+}
+
+void PaperFlow::draw_titles(const TableBlock& block, const LaidRow& head, const Box& strip) {
+    Pen pen(next_id("head"), Role::rule_line, *measure_);
+    pen.line({strip.x_mm, strip.y_mm}, {strip.right_mm(), strip.y_mm}, medium_mm);
+    draw_cells(pen, head, block.columns, {strip.x_mm, strip.y_mm}, true);
+    const double foot = strip.y_mm + head.height_mm;
+    pen.line({strip.x_mm, foot}, {strip.right_mm(), foot}, medium_mm);
+    pen.put_on(page());
+}
+
+/// Strips of the table side by side, read down each before the next; on its last sheet all equally long.
+void PaperFlow::folded_table(TableBlock block, std::size_t strips) {
+    const double wide = (content_.width_mm - between_strips_mm * static_cast<double>(strips - 1)) /
+                        static_cast<double>(strips);
+    const std::vector<double> whole = whole_widths_mm(block, *measure_);
+    for (std::size_t i = 0; i < whole.size(); ++i)
+        block.columns[i].width_mm = std::min(whole[i], widest_strip_cell_mm);
+    fit_columns(block, wide - (block.boxes ? tick_mm + tick_gap_mm : 0), *measure_);
+    std::vector<std::string> titles;
+    for (const Column& column : block.columns)
+        titles.push_back(column.title);
+    const LaidRow head = lay(titles, block.columns, true, *measure_);
+    std::vector<LaidRow> rows;
+    std::vector<double> heights;
+    for (const TableRow& row : block.rows) {
+        rows.push_back(lay(row.cells, block.columns, row.strong, *measure_));
+        heights.push_back(rows.back().height_mm);
+    }
+    const double total = std::accumulate(heights.begin(), heights.end(), 0.0);
+    // A few rows do not begin at a sheet's foot.
+    const double least = head.height_mm + std::min(total / static_cast<double>(strips), 30.0) + 2;
+    if (!block.caption.empty())
+        subheading(block.caption, least);
+    else
+        need(least);
+    for (std::size_t next = 0; next < rows.size();) {
+        if (next > 0)
+            new_page();
+        const double rest = std::accumulate(heights.begin() + static_cast<long>(next), heights.end(), 0.0);
+        double tall = std::min(left_mm() - head.height_mm, rest / static_cast<double>(strips));
+        const auto holds = [&](double height) {
+            const auto counts = filled(heights, next, strips, height);
+            return next + std::accumulate(counts.begin(), counts.end(), std::size_t{0}) == rows.size();
+        };
+        while (!holds(tall) && tall < left_mm() - head.height_mm)
+            tall = std::min(tall + 0.5, left_mm() - head.height_mm);
+        std::vector<std::size_t> counts = filled(heights, next, strips, tall);
+        counts.front() = std::max<std::size_t>(counts.front(), 1); // taller than a sheet: it would never end
+        double deepest = 0;
+        for (std::size_t k = 0; k < strips && next < rows.size(); ++k) {
+            const double x = content_.x_mm + static_cast<double>(k) * (wide + between_strips_mm);
+            draw_titles(block, head, {x, y_mm_, wide, head.height_mm});
+            double y = y_mm_ + head.height_mm;
+            for (std::size_t n = 0; n < counts[k] && next < rows.size(); ++n, ++next) {
+                draw_row(block, block.rows[next], rows[next], {x, y, wide, rows[next].height_mm});
+                y += rows[next].height_mm;
+            }
+            deepest = std::max(deepest, y - y_mm_);
+        }
+        y_mm_ += deepest;
+    }
+}
+
 void PaperFlow::table(TableBlock block) {
-    const double tick_room = block.boxes ? tick_mm + 4 : 0;
+    if (const std::size_t strips = strips_of(block, content_.width_mm, *measure_); strips > 1) {
+        folded_table(std::move(block), strips);
+        return;
+    }
+    const double tick_room = block.boxes ? tick_mm + tick_gap_mm : 0;
     fit_columns(block, content_.width_mm - tick_room, *measure_);
     std::vector<std::string> titles;
     for (const Column& column : block.columns)
         titles.push_back(column.title);
-    const Laid head = lay(titles, block.columns, true, *measure_);
+    const LaidRow head = lay(titles, block.columns, true, *measure_);
     const auto row_height = [&](const TableRow& row) {
         return lay(row.cells, block.columns, row.strong, *measure_).height_mm;
     };
@@ -237,18 +345,13 @@ void PaperFlow::table(TableBlock block) {
         subheading(block.caption, head.height_mm + first_row);
     else
         need(head.height_mm + first_row);
-    const auto draw_titles = [&block, head](PaperFlow& flow) {
-        Pen pen(flow.next_id("head"), Role::rule_line, flow.measure());
+    const auto titles_again = [&block, head](PaperFlow& flow) {
         const Box& area = flow.content();
-        pen.line({area.x_mm, flow.y_mm()}, {area.right_mm(), flow.y_mm()}, medium_mm);
-        draw_cells(pen, head, block.columns, {area.x_mm, flow.y_mm()}, true);
-        const double foot = flow.y_mm() + head.height_mm;
-        pen.line({area.x_mm, foot}, {area.right_mm(), foot}, medium_mm);
-        pen.put_on(flow.page());
+        flow.draw_titles(block, head, {area.x_mm, flow.y_mm(), area.width_mm, head.height_mm});
         return head.height_mm;
     };
-    y_mm_ += draw_titles(*this);
-    set_head(draw_titles);
+    y_mm_ += titles_again(*this);
+    set_head(titles_again);
     if (block.rows.empty()) {
         drop_head();
         y_mm_ += row_pad_mm;
@@ -265,21 +368,12 @@ void PaperFlow::table(TableBlock block) {
         }
         --left;
         for (const TableRow& row : page_sized(whole, block.columns)) {
-            const Laid laid = lay(row.cells, block.columns, row.strong, *measure_);
+            const LaidRow laid = lay(row.cells, block.columns, row.strong, *measure_);
             const std::size_t sheets = pages_.size();
             need(laid.height_mm);
             on_sheet = pages_.size() > sheets ? 1 : on_sheet + 1;
-            Pen pen(row.id.empty() ? next_id("row") : row.id, Role::rule_line, *measure_);
-            if (!row.desc.empty())
-                pen.told(row.cells.empty() ? row.id : row.cells.front(), row.desc);
-            draw_cells(pen, laid, block.columns, {content_.x_mm, y_mm_}, row.strong);
-            if (block.boxes && !row.strong)
-                pen.box(
-                    {content_.right_mm() - tick_mm, y_mm_ + (laid.height_mm - tick_mm) / 2, tick_mm, tick_mm},
-                    {.width_mm = thin_mm});
+            draw_row(block, row, laid, {content_.x_mm, y_mm_, content_.width_mm, laid.height_mm});
             y_mm_ += laid.height_mm;
-            pen.line({content_.x_mm, y_mm_}, {content_.right_mm(), y_mm_}, rule_mm);
-            pen.put_on(page());
         }
     }
     drop_head();

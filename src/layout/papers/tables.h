@@ -26,6 +26,12 @@ struct TableBlock {
     std::vector<TableRow> rows;
     std::string empty_words = {}; // printed instead of no rows
     bool boxes = false;           // a tick box at the end of every row
+    bool folds = false;           // short rows: strips side by side where the sheet is wide enough
+};
+/// A row as it will stand: its cells' lines.
+struct LaidRow {
+    std::vector<std::vector<std::string>> cells;
+    double height_mm = 0;
 };
 /// Columns stretched in proportion so that together they are `width_mm`; one that would have to cut a word
 /// takes room from those that have some.
@@ -66,6 +72,9 @@ class PaperFlow {
     std::string next_id(const std::string& stem);
 
   private:
+    void folded_table(TableBlock block, std::size_t strips);
+    void draw_row(const TableBlock& block, const TableRow& row, const LaidRow& laid, const Box& strip);
+    void draw_titles(const TableBlock& block, const LaidRow& head, const Box& strip);
     void flow_lines(std::vector<std::string> lines, double indent_mm, bool dash);
     std::vector<TableRow> page_sized(const TableRow& row, const std::vector<Column>& columns) const;
     Form form_;

@@ -25,8 +25,8 @@ layout::papers::LabelsContent labels_content(const Voice& voice) {
                      .strong = cable.id + which,
                      .terminal = voice.terminal(here.at),
                      .lines = {voice.say(Phrase::to_terminal, {voice.terminal(there.at)}),
-                               voice.section(cable) + (cable.colour.empty() ? "" : " " + cable.colour) +
-                                   ", " + voice.insulation(cable)}});
+                               voice.section(cable) + (cable.colour.empty() ? "" : " " + cable.colour),
+                               voice.insulation(cable)}});
             }
     return content;
 }
@@ -34,7 +34,8 @@ layout::papers::LabelsContent labels_content(const Voice& voice) {
 CsvTable labels_table(const Voice& voice) {
     CsvTable table{.name = "labels", .rows = {{"cable", "terminal", "line_1", "line_2"}}};
     for (const layout::papers::LabelText& label : labels_content(voice).labels)
-        table.rows.push_back({label.strong, label.terminal, label.lines.at(0), label.lines.at(1)});
+        table.rows.push_back(
+            {label.strong, label.terminal, label.lines.at(0), label.lines.at(1) + ", " + label.lines.at(2)});
     return table;
 }
 

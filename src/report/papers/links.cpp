@@ -14,8 +14,6 @@ using layout::Document;
 using layout::Element;
 using layout::Page;
 
-constexpr double between_entries_mm = 7;
-
 bool shows(const Page& page, const std::string& id) {
     return std::any_of(page.elements.begin(), page.elements.end(),
                        [&](const Element& element) { return element.id == id; });
@@ -102,11 +100,9 @@ std::vector<std::string> part_sheets(const Voice& voice, const Document& documen
     return {sheets(document, "diagram", {device.id}), sheets(document, "stud-stacks", studs)};
 }
 
-/// Rows of `across` entries each, read down the columns of the sheet as in a book's index would need more
-/// room to explain than it saves: they run along the row, sorted by name, with an empty column between. What
-/// no entry has (a kit without looms) has no column.
-layout::papers::TableBlock folded(std::vector<layout::papers::Column> columns,
-                                  std::vector<std::vector<std::string>> entries, std::size_t across) {
+/// Sorted by name, in strips down the sheet. What no entry has (a kit without looms) has no column.
+layout::papers::TableBlock sorted_entries(std::vector<layout::papers::Column> columns,
+                                          std::vector<std::vector<std::string>> entries) {
     for (std::size_t column = columns.size(); column-- > 1;)
         if (std::all_of(entries.begin(), entries.end(),
                         [&](const auto& entry) { return entry[column].empty(); })) {
@@ -116,21 +112,9 @@ layout::papers::TableBlock folded(std::vector<layout::papers::Column> columns,
         }
     std::stable_sort(entries.begin(), entries.end(),
                      [](const auto& a, const auto& b) { return stands_before(a.front(), b.front()); });
-    layout::papers::TableBlock table;
-    for (std::size_t k = 0; k < across; ++k) {
-        if (k > 0)
-            table.columns.push_back({.title = {}, .width_mm = between_entries_mm});
-        table.columns.insert(table.columns.end(), columns.begin(), columns.end());
-    }
-    for (std::size_t i = 0; i < entries.size(); i += across) {
-        layout::papers::TableRow row;
-        for (std::size_t k = i; k < std::min(i + across, entries.size()); ++k) {
-            if (k > i)
-                row.cells.emplace_back();
-            row.cells.insert(row.cells.end(), entries[k].begin(), entries[k].end());
-        }
-        table.rows.push_back(std::move(row));
-    }
+    layout::papers::TableBlock table{.columns = std::move(columns), .rows = {}, .folds = true};
+    for (std::vector<std::string>& entry : entries)
+        table.rows.push_back({.id = {}, .cells = std::move(entry)});
     return table;
 }
 
@@ -204,7 +188,7 @@ layout::papers::SectionedPaper index_content(const Voice& voice, const Document&
     for (std::size_t i = 0; i < voice.harness().cables.size(); ++i) {
         std::vector<std::string> entry = cable_sheets(voice, document, i);
         entry.insert(entry.begin(), voice.harness().cables[i].id);
-        // Two entries a row have no room for the label sheets; those run in the cables' order and say from
+        // The strips have no room for the label sheets; those run in the cables' order and say from
         // where to where.
         entry.erase(entry.end() - 2);
         cables.push_back(std::move(entry));
@@ -221,16 +205,16 @@ layout::papers::SectionedPaper index_content(const Voice& voice, const Document&
     paper.id = "index";
     paper.heading = {.words = voice.say(Phrase::index), .remark = voice.say(Phrase::index_remark)};
     paper.continued = voice.say(Phrase::continued);
-    layout::papers::TableBlock by_cable = folded(
+    layout::papers::TableBlock by_cable = sorted_entries(
         {Column{.title = voice.say(Phrase::column_cable), .width_mm = 20, .weight = layout::Weight::bold},
          column(Phrase::index_diagram, 30), column(Phrase::box_cut, 16), column(Phrase::index_studs, 24),
          column(Phrase::index_loom, 16), column(Phrase::index_plot, 16)},
-        cables, 2);
+        cables);
     by_cable.caption = voice.say(Phrase::shopping_cable);
-    layout::papers::TableBlock by_part = folded(
+    layout::papers::TableBlock by_part = sorted_entries(
         {Column{.title = voice.say(Phrase::index_part), .width_mm = 30, .weight = layout::Weight::bold},
          column(Phrase::index_diagram, 30), column(Phrase::index_studs, 30)},
-        parts, 3);
+        parts);
     by_part.caption = voice.say(Phrase::index_parts);
     paper.sections = {{.heading = {},
                        .paragraphs = {},

@@ -103,7 +103,7 @@ class Builder {
                  .form = wide,
                  .name = Phrase::shopping_list,
                  .signal = Signal::notice,
-                 .caution = Phrase::caution_cutting,
+                 .caution = Phrase::caution_buying,
                  .pages = build_sections(shopping_content(*voice_, cuts_), wide, *measure_)});
             tables_.push_back(shopping_table(*voice_, cuts_));
         }
@@ -209,7 +209,7 @@ class Builder {
                   .form = tall,
                   .name = Phrase::index,
                   .signal = Signal::notice,
-                  .caution = Phrase::caution_record,
+                  .caution = Phrase::caution_index,
                   .pages = {}};
         if (options_->only.empty() ? document.pages.size() < thick_pages : !wants(Paper::index))
             return part;

@@ -98,6 +98,9 @@ BarChart temperatures(const Voice& voice) {
         bar.words = worst.duty ? voice.say(Phrase::plot_of,
                                            {reached, of, voice.duty(voice.harness().duty(*worst.duty))})
                                : voice.say(Phrase::plot_no_load);
+        bar.brief = !worst.duty ? bar.words
+                    : burns     ? reached
+                            : base::shown_number(worst.temperature_degc, 0, base::Rounding::up) + " / " + of;
         chart.bars.push_back(std::move(bar));
     }
     chart.legend = voice.say(Phrase::plot_temperatures_legend);

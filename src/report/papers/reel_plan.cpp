@@ -32,6 +32,12 @@ std::vector<ReelKind> reel_kinds(const Voice& voice, const std::vector<CutCable>
         found->cuts.push_back(&cut);
         found->total_m += cut.cut_m * cut.pieces;
     }
+    const auto section = [&](const ReelKind& kind) {
+        const model::Cable& cable = voice.harness().cable(kind.cuts.front()->cable);
+        return kind.cuts.front()->section_known ? cable.section_mm2.value : 0;
+    };
+    std::stable_sort(kinds.begin(), kinds.end(),
+                     [&](const ReelKind& a, const ReelKind& b) { return section(a) < section(b); });
     return kinds;
 }
 

@@ -14,7 +14,7 @@ struct ReelKind {
     double total_m = 0;                // of all pieces
     double step_m = 1;                 // what it is bought in: whole metres, in a US file whole feet
 };
-/// In the order in which the file first uses them.
+/// By section, as a shop lists them; one section's in the order in which the file first uses them.
 std::vector<ReelKind> reel_kinds(const Voice& voice, const std::vector<CutCable>& cuts);
 
 /// Lengths to buy, whole steps, at most this much in one: a usual drum.

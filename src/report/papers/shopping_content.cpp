@@ -25,6 +25,7 @@ struct Item {
     model::Ordering ordering; // from the file's stock; price of one, or of a metre where there is a length
     std::size_t count = 0;
     double length_m = 0; // of all together, where it is sold by length
+    std::vector<double> rank;
     std::vector<std::string> cables;
 
     std::optional<double> price() const {
@@ -38,8 +39,15 @@ struct Need {
     std::string group, what;
     model::Ordering ordering;
     std::size_t count = 1;
-    double length_m = 0; // of one
+    double length_m = 0;           // of one
+    std::vector<double> rank = {}; // a list runs as shelves and catalogues do: by kind, then by size
 };
+
+std::vector<Item> by_rank(std::vector<Item> items) {
+    std::stable_sort(items.begin(), items.end(),
+                     [](const Item& a, const Item& b) { return a.rank < b.rank; });
+    return items;
+}
 
 void add(std::vector<Item>& items, const Need& need, const std::string& cable) {
     auto found = std::find_if(items.begin(), items.end(), [&](const Item& item) {
@@ -52,6 +60,7 @@ void add(std::vector<Item>& items, const Need& need, const std::string& cable) {
                                            .ordering = need.ordering,
                                            .count = 0,
                                            .length_m = 0,
+                                           .rank = need.rank,
                                            .cables = {}});
     found->count += need.count;
     found->length_m += need.length_m * static_cast<double>(need.count);
@@ -92,11 +101,12 @@ std::vector<Item> ends_needed(const Voice& voice, const std::vector<CutCable>& c
                 {.group = "end",
                  .what = end_name(voice, cable, *end),
                  .ordering = listed != nullptr ? listed->ordering : model::Ordering{},
-                 .count = static_cast<std::size_t>(cut.pieces)},
+                 .count = static_cast<std::size_t>(cut.pieces),
+                 .rank = {static_cast<double>(end->lug.kind), section, end->lug.diameter_m}},
                 cable.id);
         }
     }
-    return items;
+    return by_rank(std::move(items));
 }
 
 std::vector<Item> sleeves_needed(const Voice& voice, const std::vector<CutCable>& cuts) {
@@ -111,12 +121,14 @@ std::vector<Item> sleeves_needed(const Voice& voice, const std::vector<CutCable>
                 need.what = sleeve_size(voice, *end, SleeveUse::shop);
                 need.ordering = end->sleeve ? end->sleeve->ordering : model::Ordering{};
                 need.length_m = end->sleeve_m;
+                if (end->sleeve)
+                    need.rank = {end->sleeve->expanded_m, end->sleeve->recovered_m};
             } else
                 need.what = voice.say(Phrase::section_open);
             add(items, need, voice.harness().cable(cut.cable).id);
         }
     }
-    return items;
+    return by_rank(std::move(items));
 }
 
 /// ", ISO 8820-3:2015" where the type is a letter of a standard: "C 5 A" alone buys nothing.
@@ -127,6 +139,7 @@ std::string standard_words(const model::FuseLink& link) {
 
 std::vector<Item> fuse_links_needed(const Voice& voice) {
     std::vector<Item> items;
+    std::vector<std::string> types; // in the order of the file
     for (const model::Device& device : voice.harness().devices) {
         const auto* link = std::get_if<model::FuseLink>(&device.data);
         if (link == nullptr)
@@ -134,13 +147,18 @@ std::vector<Item> fuse_links_needed(const Voice& voice) {
         const std::string rating = link->automatic
                                        ? voice.say(Phrase::rating_open)
                                        : base::shown(link->rating_a.value, 0, base::Rounding::nearest, "A");
+        const auto type = std::find(types.begin(), types.end(), link->type);
+        const auto place = static_cast<double>(type - types.begin());
+        if (type == types.end())
+            types.push_back(link->type);
         add(items,
             {.group = "fuse-link",
              .what = voice.told(link->type) + " " + rating + standard_words(*link),
-             .ordering = size::link_ordering(voice.harness(), *link)},
+             .ordering = size::link_ordering(voice.harness(), *link),
+             .rank = {place, link->automatic ? 0 : link->rating_a.value}},
             device.id);
     }
-    return items;
+    return by_rank(std::move(items));
 }
 
 std::vector<Item> boots_needed(const Voice& voice) {
@@ -152,9 +170,10 @@ std::vector<Item> boots_needed(const Voice& voice) {
                  .what = terminal.stud.kind == base::FastenerKind::taper_post
                              ? voice.say(Phrase::boot_for_post)
                              : voice.say(Phrase::boot_for, {voice.size(terminal.stud)}),
-                 .ordering = {}},
+                 .ordering = {},
+                 .rank = {static_cast<double>(terminal.stud.kind), terminal.stud.diameter_m}},
                 "−" + true_minus(terminal.address));
-    return items;
+    return by_rank(std::move(items));
 }
 
 std::string price_words(const std::optional<double>& price) {

@@ -223,6 +223,44 @@ bool is_stack(const StudGlyph& stud) {
     return stud.kind == StudGlyph::Kind::stud || stud.kind == StudGlyph::Kind::post;
 }
 
+bool same_plate(const StackPlate& a, const StackPlate& b) {
+    return a.hole_mm == b.hole_mm && a.palm_mm == b.palm_mm && a.thickness_mm == b.thickness_mm &&
+           a.flow == b.flow && a.outside_mm == b.outside_mm && a.too_small == b.too_small;
+}
+
+/// Whether one drawing and one set of facts tell how both are made: one lug each, on the same part.
+bool made_alike(const StudCard& a, const StudCard& b) {
+    return a.name == b.name && a.size == b.size && a.post == b.post && a.insulated == b.insulated &&
+           a.booted == b.booted && a.torque == b.torque && a.facts == b.facts && a.plates.size() == 1 &&
+           b.plates.size() == 1 && same_plate(a.plates.front(), b.plates.front());
+}
+
+/// The studs of a bar that follow each other and are made alike share a card: a row for each.
+std::vector<StudCard> gathered(const Voice& voice, std::vector<StudCard> cards) {
+    constexpr std::size_t least = 3, most = 12;
+    std::vector<StudCard> gathered;
+    for (std::size_t first = 0, past = 0; first < cards.size(); first = past) {
+        past = first + 1;
+        while (past < cards.size() && past - first < most && !cards[first].name.empty() &&
+               made_alike(cards[first], cards[past]))
+            ++past;
+        StudCard card = cards[first];
+        if (past - first < least) {
+            past = first + 1;
+        } else {
+            card.designation =
+                voice.say(Phrase::range, {cards[first].designation, cards[past - 1].designation});
+            for (std::size_t i = first; i < past; ++i)
+                card.alike.push_back({.id = cards[i].id,
+                                      .designation = cards[i].designation,
+                                      .words = cards[i].plates.front().words,
+                                      .desc = cards[i].desc});
+        }
+        gathered.push_back(std::move(card));
+    }
+    return gathered;
+}
+
 TableBlock push_on_table(const Voice& voice, const layout::DiagramContent& diagram) {
     TableBlock table{.caption = voice.say(Phrase::push_on_ends),
                      .columns = {{.title = voice.say(Phrase::column_terminal), .width_mm = 40},
@@ -230,7 +268,8 @@ TableBlock push_on_table(const Voice& voice, const layout::DiagramContent& diagr
                                  {.title = voice.say(Phrase::column_cables), .width_mm = 150}},
                      .rows = {},
                      .empty_words = voice.say(Phrase::none),
-                     .boxes = true};
+                     .boxes = true,
+                     .folds = true};
     for (const StudGlyph* stud : studs_with_lugs(diagram)) {
         if (is_stack(*stud))
             continue;
@@ -306,7 +345,7 @@ void add_keying(const Voice& voice, layout::papers::StacksContent& content) {
     if (!safe.empty())
         content.remarks.push_back(voice.say(Phrase::keying_safe, {id_ranges(voice, safe)}));
     if (!table.rows.empty() || safe.empty())
-        content.tables.push_back(std::move(table));
+        content.keying.push_back(std::move(table));
 }
 
 } // namespace
@@ -316,6 +355,7 @@ layout::papers::StacksContent stacks_content(const Voice& voice, const layout::D
     for (const StudGlyph* stud : studs_with_lugs(diagram))
         if (const auto index = model::find_terminal(voice.harness(), stud->id); index && is_stack(*stud))
             content.cards.push_back(card_of(voice, *stud, *index));
+    content.cards = gathered(voice, std::move(content.cards));
     content.common = voice.say(Phrase::stacks_common);
     content.plan_caption = voice.say(Phrase::plan_caption);
     content.plan_fact = voice.say(Phrase::plan_fact);
