@@ -160,20 +160,24 @@ void draw_reel(PaperFlow& flow, const Reel& reel, double captions_mm) {
 
 constexpr double over_notes_mm = 2;
 
-double notes_height_mm(const std::vector<std::string>& notes, const PaperFlow& flow) {
-    double tall = over_notes_mm;
-    for (const std::string& note : notes)
-        tall += lines_height_mm(wrapped(note, {.width_mm = flow.content().width_mm}, flow.measure()).size(),
-                                text_height_mm) +
-                1.8;
-    return tall;
+double note_height_mm(const std::string& note, const PaperFlow& flow) {
+    return lines_height_mm(wrapped(note, {.width_mm = flow.content().width_mm}, flow.measure()).size(),
+                           text_height_mm) +
+           1.8;
 }
 
-void write_notes(PaperFlow& flow, const std::vector<std::string>& notes) {
-    if (!notes.empty())
-        flow.advance(over_notes_mm);
-    for (const std::string& note : notes)
-        flow.paragraph(note);
+/// As many of the notes as have room on this sheet; those that stay come back.
+std::vector<std::string> notes_with_room(PaperFlow& flow, std::vector<std::string> notes) {
+    bool first = true;
+    while (!notes.empty() &&
+           note_height_mm(notes.front(), flow) + (first ? over_notes_mm : 0) <= flow.left_mm()) {
+        if (first)
+            flow.advance(over_notes_mm);
+        first = false;
+        flow.paragraph(notes.front());
+        notes.erase(notes.begin());
+    }
+    return notes;
 }
 
 } // namespace
@@ -213,26 +217,30 @@ std::vector<Page> build_cut_list(const CutListContent& content, PaperSize size, 
         flow.advance(3);
         flow.paragraph(words.none);
     }
+    std::vector<std::string> notes = words.notes;
     for (const CutRow& row : content.rows) {
         const double tall = cut_row_height_mm(row, flow.content(), measure);
+        // The notes stand at the foot of the first sheets whose rows leave room: read before much is cut.
+        if (tall > flow.left_mm())
+            notes = notes_with_room(flow, std::move(notes));
         flow.need(tall);
         draw_cut_row(flow.page(), {.content = flow.content(), .top_mm = flow.y_mm(), .height_mm = tall}, row,
                      measure);
         flow.advance(tall);
     }
     flow.drop_head();
-    // Under the rows where there is room: behind a long reel plan they would have a sheet to themselves.
-    const bool notes_first = notes_height_mm(words.notes, flow) <= flow.left_mm();
-    if (notes_first)
-        write_notes(flow, words.notes);
+    // Under the last rows otherwise: behind a long reel plan they would have a sheet to themselves.
+    notes = notes_with_room(flow, std::move(notes));
     if (!content.reels.empty()) {
         flow.subheading(words.reel_plan, 12);
         const double captions_mm = captions_wide_mm(content.reels, measure);
         for (const Reel& reel : content.reels)
             draw_reel(flow, reel, captions_mm);
     }
-    if (!notes_first)
-        write_notes(flow, words.notes);
+    if (!notes.empty())
+        flow.advance(over_notes_mm);
+    for (const std::string& note : notes)
+        flow.paragraph(note);
     return flow.done();
 }
 

@@ -70,10 +70,20 @@ double draw_axis(PaperFlow& flow, const BarChart& chart, const Field& field) {
     Pen pen(flow.next_id("axis"), Role::rule_line, flow.measure());
     const double y = flow.y_mm(), line = y + axis_mm - 1;
     const int steps = static_cast<int>(std::lround((field.scale.high - field.scale.low) / field.scale.step));
+    // Where the bars have little room only every second mark, or third, bears its figure.
+    double widest = 0;
+    for (int i = 0; i <= steps; ++i)
+        widest =
+            std::max(widest, pen.width_mm(axis_words(field.scale.low + field.scale.step * i, field.scale),
+                                          text_height_mm));
+    const double apart = (field.right_mm - field.left_mm) / std::max(1, steps);
+    const int stride = std::max(1, static_cast<int>(std::ceil((widest + 1.5) / apart)));
     for (int i = 0; i <= steps; ++i) {
         const double value = field.scale.low + field.scale.step * i, x = field.x(value);
         pen.line({x, line - 1.4}, {x, line}, rule_mm);
-        pen.text({.at = {x, line - 2.6}, .words = axis_words(value, field.scale), .anchor = Anchor::middle});
+        if (i % stride == 0)
+            pen.text(
+                {.at = {x, line - 2.6}, .words = axis_words(value, field.scale), .anchor = Anchor::middle});
     }
     pen.text({.at = {field.right_mm + 6, line - 2.6}, .words = chart.unit});
     pen.line({field.left_mm, line}, {field.right_mm, line}, thin_mm);

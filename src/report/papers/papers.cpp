@@ -89,15 +89,16 @@ class Builder {
 
     void add_cutting() {
         const SheetForm wide{.size = size_, .portrait = false}, tall{.size = size_, .portrait = true};
-        if (wants(Paper::cut_list)) {
+        // Nothing to cut needs no sheet; it is printed only for one who asks for it by name.
+        if (wants(Paper::cut_list) && !(cuts_.empty() && options_->only.empty()))
             add({.paper = Paper::cut_list,
                  .form = wide,
                  .name = Phrase::cut_list,
                  .signal = Signal::notice,
                  .caution = Phrase::caution_cutting,
                  .pages = build_cut_list(cut_list_content(*voice_, cuts_), size_, *measure_)});
+        if (wants(Paper::cut_list))
             tables_.push_back(cut_list_table(*voice_, cuts_));
-        }
         if (wants(Paper::shopping_list)) {
             add({.paper = Paper::shopping_list,
                  .form = wide,

@@ -100,7 +100,7 @@ BarChart temperatures(const Voice& voice) {
                                : voice.say(Phrase::plot_no_load);
         bar.brief = !worst.duty ? bar.words
                     : burns     ? reached
-                            : base::shown_number(worst.temperature_degc, 0, base::Rounding::up) + " / " + of;
+                                : voice.temperature_of(worst.temperature_degc, cable.insulation.class_degc);
         chart.bars.push_back(std::move(bar));
     }
     chart.legend = voice.say(Phrase::plot_temperatures_legend);

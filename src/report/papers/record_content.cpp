@@ -260,9 +260,9 @@ Section rules_section(const Voice& voice) {
 
 Section assumptions_section(const Voice& voice) {
     TableBlock table{.caption = voice.say(Phrase::record_assumptions),
-                     .columns = {{.title = voice.say(Phrase::column_subject), .width_mm = 60},
-                                 {.title = voice.say(Phrase::column_assumed), .width_mm = 54},
-                                 {.title = voice.say(Phrase::column_reason), .width_mm = 58}},
+                     .columns = {{.title = voice.say(Phrase::column_subject), .width_mm = 84},
+                                 {.title = voice.say(Phrase::column_assumed), .width_mm = 42},
+                                 {.title = voice.say(Phrase::column_reason), .width_mm = 46}},
                      .rows = {},
                      .empty_words = voice.say(Phrase::none)};
     for (const model::Assumption& assumption : voice.harness().assumptions)

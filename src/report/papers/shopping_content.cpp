@@ -322,6 +322,10 @@ layout::papers::SectionedPaper shopping_content(const Voice& voice, const std::v
                    fuse_links_needed(voice)),
         item_table(voice, {Phrase::shopping_boots, Phrase::column_what, Phrase::column_for_studs},
                    boots_needed(voice))};
+    // A list without a row is left out, but for the one that says that no cable is new.
+    section.tables.erase(std::remove_if(section.tables.begin() + 1, section.tables.end(),
+                                        [](const TableBlock& table) { return table.rows.empty(); }),
+                         section.tables.end());
     return {
         .id = "shopping-list",
         .heading = {.words = voice.say(Phrase::shopping_list), .remark = voice.say(Phrase::shopping_remark)},

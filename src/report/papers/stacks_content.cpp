@@ -245,11 +245,15 @@ std::vector<StudCard> gathered(const Voice& voice, std::vector<StudCard> cards) 
                made_alike(cards[first], cards[past]))
             ++past;
         StudCard card = cards[first];
-        if (past - first < least) {
+        std::vector<std::string> names;
+        for (std::size_t i = first; i < past; ++i)
+            names.push_back(cards[i].designation);
+        // Names that do not count up would be told as a range of what lies between nobody knows which.
+        const std::string range = voice.say(Phrase::range, {names.front(), names.back()});
+        if (past - first < least || id_ranges(voice, names) != range) {
             past = first + 1;
         } else {
-            card.designation =
-                voice.say(Phrase::range, {cards[first].designation, cards[past - 1].designation});
+            card.designation = range;
             for (std::size_t i = first; i < past; ++i)
                 card.alike.push_back({.id = cards[i].id,
                                       .designation = cards[i].designation,

@@ -165,6 +165,13 @@ TEST_CASE("only studs of one part with one lug of one size are told together") {
     CHECK(has("−X1.3 to −X1.6"));       // 70 mm2
     CHECK_FALSE(has("−X1.2 to −X1.6")); // X1.2 carries 95 mm2
     CHECK(pack->document.pages.size() < 45);
+    // "−U1.front to −U1.rear2" would be no range: such studs keep a card each.
+    const auto van = kit_of("harnesses/library-van-planned.xml");
+    const auto sheets = report::build_pack(van->view, options, *lettering);
+    REQUIRE(sheets.has_value());
+    const auto named = words_of(sheets->document.pages);
+    CHECK(std::find(named.begin(), named.end(), "−U1.front") != named.end());
+    CHECK(std::find(named.begin(), named.end(), "−U1.front to −U1.rear2") == named.end());
 }
 
 // Five rows of thin cable, three of the thickest: 25.4 and more each on 142 mm of A4 landscape.
@@ -243,4 +250,45 @@ TEST_CASE("the shopping list runs by kind and size and not by first use") {
     CHECK(place("9 → 3 mm") < place("25.4 → 12.7 mm"));
     CHECK(place("C 5 A") < place("C 10 A"));
     CHECK(place("stud-cube 80 A") < place("stud-cube 225 A"));
+}
+
+TEST_CASE("the notes of the cut list fill a sheet that its rows leave open") {
+    const auto kit = kit_of("harnesses/coach.xml");
+    const auto lettering = draw::lettering();
+    report::PackOptions options;
+    options.only = {report::Paper::cut_list};
+    const auto pack = report::build_pack(kit->view, options, *lettering);
+    REQUIRE(pack.has_value());
+    const auto& pages = pack->document.pages;
+    std::size_t notes = pages.size();
+    for (std::size_t sheet = pages.size(); sheet-- > 0;)
+        for (const std::string& words : words_of({pages[sheet]}))
+            if (words.starts_with("Crimp places are shown"))
+                notes = sheet;
+    // Thick lugs leave the foot of an early sheet open; the reel plan has the last one.
+    CHECK(notes + 1 < pages.size());
+    const auto last = words_of({pages.back()});
+    CHECK(std::any_of(last.begin(), last.end(),
+                      [](const std::string& words) { return words.ends_with("left"); }));
+}
+
+TEST_CASE("a kit without new cables has no cut list and no empty list to buy from") {
+    const auto kit = kit_of("harnesses/library-van-original.xml");
+    const auto lettering = draw::lettering();
+    const auto pack = report::build_pack(kit->view, {}, *lettering);
+    REQUIRE(pack.has_value());
+    std::vector<Page> shopping;
+    for (const Page& page : pack->document.pages) {
+        CHECK_FALSE(page.id.starts_with("cut-list"));
+        if (page.id.starts_with("shopping-list"))
+            shopping.push_back(page);
+    }
+    REQUIRE(!shopping.empty());
+    CHECK(stands(shopping, "Fuse-links").size() == 1);
+    CHECK(stands(shopping, "Lugs and ends").empty());
+    report::PackOptions by_name;
+    by_name.only = {report::Paper::cut_list};
+    const auto asked = report::build_pack(kit->view, by_name, *lettering);
+    REQUIRE(asked.has_value());
+    CHECK(asked->document.pages.size() == 1);
 }
