@@ -4,6 +4,7 @@
 #include "draw/legible.h"
 #include "draw/palette.h"
 #include "draw/typeface.h"
+#include "layout/direction.h"
 
 #include <cmath>
 #include <fmt/format.h>
@@ -136,12 +137,16 @@ void SvgPainter::text(const Text& text) {
     // The left edge and the length are told, so that another machine's face cannot move or stretch past its
     // place.
     const double width_mm = face_.width_mm(text.words, text.height_mm, text.weight);
+    // A viewer takes every line to run to the right; one that does not is set apart as running to the left,
+    // which moves neither its edge nor its length.
+    const std::string words =
+        layout::direction_of(text.words) < 0 ? "\u2067" + text.words + "\u2069" : text.words;
     out_ += fmt::format("<text x=\"{}\" y=\"{}\" font-size=\"{}\"{} fill=\"{}\" textLength=\"{}\" "
                         "lengthAdjust=\"spacingAndGlyphs\">{}</text>\n",
                         number(left_edge_mm(text, width_mm)), number(text.at.y_mm),
                         number(text.height_mm / capital_height_fraction),
                         text.weight == layout::Weight::bold ? " font-weight=\"bold\"" : "",
-                        paint_word(text.paint), number(width_mm), escaped(text.words));
+                        paint_word(text.paint), number(width_mm), escaped(words));
 }
 
 void SvgPainter::element(const Element& element) {
@@ -168,7 +173,8 @@ base::Outcome<std::string, PaintFailure> SvgPainter::paint(const layout::Documen
         "<svg xmlns=\"http://www.w3.org/2000/svg\" version=\"1.1\" width=\"{0}mm\" height=\"{1}mm\" "
         "viewBox=\"0 0 {0} {1}\" role=\"img\" aria-labelledby=\"{2} {3}\" xml:lang=\"{4}\" "
         "xml:space=\"preserve\" "
-        "font-family=\"'{5}', 'DejaVu Sans', 'Liberation Sans Narrow', 'VL Gothic', sans-serif\" "
+        "font-family=\"'{5}', 'DejaVu Sans', 'Liberation Sans Narrow', 'VL Gothic', 'Arundina Sans', "
+        "sans-serif\" "
         "font-stretch=\"{6}\">\n",
         number(page.width_mm), number(page.height_mm), title_id, desc_id, escaped(document.language),
         typeface_family, "semi-condensed");

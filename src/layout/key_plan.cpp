@@ -168,9 +168,11 @@ Element key_plan_element(const Box& box, const StripContent& strip, const TextMe
         seal(made);
         return made;
     }
-    draw_front(made, {left + title_mm + 3, box.y_mm + 4.4}, content.title, measure);
-    columns.top = box.y_mm + 8.5;
-    columns.foot = box.y_mm + 18;
+    const bool beside = left + title_mm + 3 + front_mm <= box.right_mm() - 2;
+    draw_front(made, beside ? Point{left + title_mm + 3, box.y_mm + 4.4} : Point{left, box.y_mm + 9.2},
+               content.title, measure);
+    columns.top = box.y_mm + (beside ? 8.5 : 12.5);
+    columns.foot = columns.top + 9.5;
     zones();
     for (std::size_t z = 0; z < content.zones.size(); ++z)
         add(made, written(measure, {columns.middle(z), columns.top + 4}, std::to_string(z + 1), bold_middle));

@@ -102,15 +102,14 @@ std::string load_label(const Voice& voice, const model::Cable& cable, const Load
     if (load.duty && load.duty != rated_duty(checked)) {
         const model::Duty& duty = checked.harness->duty(*load.duty);
         const std::string name = duty.built_in ? voice.told(duty.id) : duty.id;
-        label = duty.duration_s
-                    ? fmt::format("{}, {}: ", name, base::shown_up(duty.duration_s->value, 0, "s"))
-                    : name + ": ";
+        label = duty.duration_s ? name + ", " + base::shown_up(duty.duration_s->value, 0, "s") : name;
     }
     const std::string kind = cable.build == model::CableBuild::braid
                                  ? voice.say(Phrase::build_braid)
                                  : insulation_label(voice, cable.insulation);
-    return label + voice.say(Phrase::plot_of, {amperes(load.load_a, base::Rounding::up),
-                                               amperes(load.limit_a, base::Rounding::down), kind});
+    const std::string share = voice.say(Phrase::plot_of, {amperes(load.load_a, base::Rounding::up),
+                                                          amperes(load.limit_a, base::Rounding::down), kind});
+    return label.empty() ? share : voice.say(Phrase::named, {label, share});
 }
 
 int direction_of(const Checked& checked, std::size_t cable) {

@@ -22,6 +22,7 @@ struct CutRow {
     bool braid = false;
     std::string between, between_other; // hole centres: "5 400 mm", "17 ft 9 in"
     std::string section, colour;        // "70 mm²", "RD"
+    std::string way;                    // "feed", "return": what the tint says, for a print without colour
     std::vector<std::string> details;   // beside the drawing, first the section in the other system
     std::string cut, cut_other;         // "cut 5.42 m": printed large; in the other system, or empty
     std::string title, desc;            // for screen readers

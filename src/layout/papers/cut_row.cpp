@@ -188,12 +188,25 @@ void draw_dimension(Pen& pen, const CutRow& row, const RowGeometry& at) {
     }
 }
 
+std::string strong_words(const CutRow& row) {
+    return row.section + "  " + row.colour;
+}
+
+/// Whether there is room for the way of the current after section and colour; it stands under them otherwise.
+bool way_beside(const CutRow& row, const TextMeasure& measure) {
+    return measure.width_mm(strong_words(row), strong_height_mm, Weight::bold) + 3 +
+               measure.width_mm(row.way, text_height_mm, Weight::regular) <=
+           text_column_mm;
+}
+
 std::vector<std::string> detail_lines(const CutRow& row, const TextMeasure& measure) {
     std::vector<std::string> lines;
     // The first stands above the length; the other system's length directly below it.
     std::vector<std::string> details = row.details;
     if (!row.cut_other.empty())
         details.insert(details.begin() + std::min<long>(1, static_cast<long>(details.size())), row.cut_other);
+    if (!row.way.empty() && !way_beside(row, measure))
+        details.push_back(row.way);
     for (const std::string& detail : details)
         for (const std::string& line : wrapped(detail, {.width_mm = text_column_mm}, measure))
             lines.push_back(line);
@@ -219,7 +232,11 @@ void draw_facts(Pen& pen, const CutRow& row, const CutColumns& columns, const Ro
                   .height_mm = strong_height_mm,
                   .weight = Weight::bold});
     };
-    strong(row.section + "  " + row.colour);
+    const std::string what = strong_words(row);
+    strong(what);
+    if (!row.way.empty() && way_beside(row, pen.measure()))
+        pen.text({.at = {columns.text_mm + pen.width_mm(what, strong_height_mm, Weight::bold) + 3, y},
+                  .words = row.way});
     const std::vector<std::string> details = detail_lines(row, pen.measure());
     // One line of details above the length, the rest below it: what is cut stands in the middle.
     y += section_pitch_mm;

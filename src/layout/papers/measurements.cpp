@@ -17,8 +17,8 @@ struct Columns {
 Columns columns_of(const Box& area) {
     const double x = area.x_mm, right = area.right_mm();
     return {.number = x + 1.4,
-            .red = x + 15.4,
-            .black = x + 27.6,
+            .red = x + 13.4,
+            .black = x + 25.8,
             .state = x + 34.5,
             .expect = right - 105.5,
             .accept = right - 83,

@@ -94,6 +94,23 @@ std::string up_to_a_mark(const std::string& head, const std::string& word) {
     return mark == 0 || mark < head.size() / 3 + 1 ? head : head.substr(0, mark);
 }
 
+/// Bytes before the last hard blank at which a piece that is wider than the line is best torn: before a
+/// bracket, else anywhere but between a figure and its unit. 0 without one that fits.
+std::size_t tear_at_blank(const std::string& piece, const Measured& room, const TextMeasure& measure) {
+    std::size_t bracket = 0, other = 0;
+    for (std::size_t at = piece.find(hard_blank); at != std::string::npos;
+         at = piece.find(hard_blank, at + 1)) {
+        if (measure.width_mm(piece.substr(0, at), room.height_mm, room.weight) > room.width_mm)
+            break;
+        const std::size_t next = at + hard_blank.size();
+        const std::string word = piece.substr(next, piece.find(hard_blank, next) - next);
+        if (word.starts_with("("))
+            bracket = at;
+        else if (!is_unit(word))
+            other = at;
+    }
+    return bracket > 0 ? bracket : other;
+}
 } // namespace
 
 std::vector<std::string> wrapped(std::string_view words, const Measured& room, const TextMeasure& measure) {
@@ -112,6 +129,11 @@ std::vector<std::string> wrapped(std::string_view words, const Measured& room, c
             lines.push_back(line);
         line = piece.words;
         while (!fits(line)) {
+            if (const std::size_t blank = tear_at_blank(line, room, measure); blank > 0) {
+                lines.push_back(line.substr(0, blank));
+                line.erase(0, blank + hard_blank.size());
+                continue;
+            }
             const std::string head = up_to_a_mark(fitting_head(line, room, measure), line);
             if (head.size() >= line.size())
                 break;

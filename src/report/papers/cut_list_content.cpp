@@ -80,6 +80,9 @@ CutRow row_of(const Voice& voice, const CutCable& cut) {
     row.outside_mm = cut.outside_mm;
     row.conductor_mm = cut.conductor_mm;
     row.flow = flow_of(voice.facts().topology.side_of_cable.at(model::at(cut.cable)));
+    row.way = row.flow == layout::Flow::feed   ? voice.say(Phrase::diagram_feed)
+              : row.flow == layout::Flow::back ? voice.say(Phrase::diagram_return)
+                                               : "";
     row.braid = cable.build == model::CableBuild::braid;
     row.between = voice.length_mm(cable.length_m.value);
     row.between_other = voice.length_other(cable.length_m.value);

@@ -31,7 +31,7 @@ TEST_CASE("the lettering has the scripts of authors and tells what it lacks") {
     const auto lettering = draw::lettering();
     for (const char* words :
          {"Größe, à côté, señal", "Łódź, ő, ğ, ș", "Мощность", "Δίκτυο", "קו הזנה", "كابل التغذية",
-          "給電ケーブル", "电池负极", "전원 케이블", "ไฟทำงาน", "Ω µ ° ² ≤ → −"})
+          "給電ケーブル", "电池负极", "전원 케이블", "ไฟทำงาน", "ขั้วแบตเตอรี่", "Ω µ ° ² ≤ → −"})
         CHECK_MESSAGE(lettering->missing_character(words) == 0, words);
     CHECK(lettering->missing_character("plug \xEE\x80\x80") == 0xE000); // private use: no font has it
     const auto refused = draw::paint_pdf(document_of("plug \xEE\x80\x80"), draw::Palette::colour);
@@ -83,4 +83,16 @@ TEST_CASE("text of other scripts comes back from the PDF, which has its fonts in
         CHECK(fonts.find(" yes yes ") != std::string::npos);
         CHECK(fonts.find(" no ") == std::string::npos);
     }
+}
+
+// Unicode Annex 9, rules P2 and P3: the first strong letter tells the way of a line. SVG 1.1, 10.7: a viewer
+// takes every line to run to the right unless told otherwise.
+TEST_CASE("a line that runs to the left says so in SVG and others do not") {
+    const auto svg_of = [](const std::string& words) {
+        const auto svg = draw::paint_svg(document_of(words), 0, draw::Palette::colour);
+        REQUIRE(svg.has_value());
+        return *svg;
+    };
+    CHECK(svg_of("יחידת 180 A מאחור").find(">\u2067יחידת 180 A מאחור\u2069</text>") != std::string::npos);
+    CHECK(svg_of("180 A, rear").find("\u2067") == std::string::npos);
 }

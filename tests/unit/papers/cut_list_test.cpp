@@ -2,6 +2,7 @@
 // their pieces.
 #include "draw/draw.h"
 #include "layout/papers/cut_list.h"
+#include "report/papers/contents.h"
 #include "report/papers/cut_cables.h"
 #include "report/papers/reel_plan.h"
 #include "testing/testing.h"
@@ -130,5 +131,21 @@ TEST_CASE("more pieces than their numbers have room for are listed under the bar
     for (const layout::Page& page : pages) {
         const auto found = complaints(page, {.inside = {20, 10, 267, 190}});
         CHECK_MESSAGE(found.empty(), first_of(found));
+    }
+}
+
+TEST_CASE("the cut list says in words which way the current runs") { // in black and white the tints are gone
+    const auto kit = kit_of(testing::tree_path("harnesses/library-van-planned.xml"));
+    for (const report::Language language : {report::Language::english, report::Language::german}) {
+        const report::Voice voice(kit->view, language);
+        const auto content = report::cut_list_content(voice, report::cut_cables(voice, {}));
+        std::size_t feeds = 0, returns = 0;
+        for (const auto& row : content.rows) {
+            feeds += static_cast<std::size_t>(row.way == voice.say(report::Phrase::diagram_feed));
+            returns += static_cast<std::size_t>(row.way == voice.say(report::Phrase::diagram_return));
+            CHECK((row.way == voice.say(report::Phrase::diagram_return)) == (row.colour == "BK"));
+        }
+        CHECK(feeds == 5);   // W1 W2 W4 W8 W9
+        CHECK(returns == 5); // W3 W5 W6 W7 W17
     }
 }

@@ -137,3 +137,18 @@ TEST_CASE(
     CHECK(layout::direction_of(layout::running_right("בדוק") + ": 1a") > 0);
     CHECK(layout::running_right("Cab") == "Cab");
 }
+
+TEST_CASE("figures that are too wide together part before the bracket and never within a word") {
+    const std::string words =
+        "gaine 39\u00A0→\u00A013\u00A0mm\u00A0(1.54\u00A0→\u00A00.51\u00A0in) avec colle";
+    for (double width_mm = 24; width_mm < 70; width_mm += 0.5) {
+        const auto lines = wrapped(words, {.width_mm = width_mm}, measure());
+        CHECK(joined(lines) == without_blanks(words));
+        for (const std::string& line : lines)
+            for (const char* torn : {"n)", "in)", "mm", ".", "→)"})
+                CHECK_MESSAGE(!line.starts_with(torn), line);
+    }
+    const auto lines = wrapped(words, {.width_mm = 36}, measure());
+    CHECK(std::any_of(lines.begin(), lines.end(),
+                      [](const std::string& line) { return line.starts_with("(1.54"); }));
+}

@@ -222,3 +222,30 @@ TEST_CASE("sheets have the same numbers in every language") {
         CHECK(key);
     }
 }
+
+TEST_CASE("no word of a key plan reaches out of its box in any language") {
+    const auto lettering = draw::lettering();
+    const auto kit = kit_of(testing::tree_path("harnesses/library-van-original.xml"));
+    std::size_t plans = 0;
+    for (const layout::Sheet sheet : {layout::Sheet::a4, layout::Sheet::letter})
+        for (const report::Language language : {report::Language::english, report::Language::french,
+                                                report::Language::spanish, report::Language::japanese}) {
+            report::PackOptions options;
+            options.sheet = sheet;
+            options.language = language;
+            options.only = {report::Paper::diagram};
+            const auto pack = report::build_pack(kit->view, options, *lettering);
+            REQUIRE(pack.has_value());
+            for (const layout::Page& page : pack->document.pages)
+                for (const layout::Element& element : page.elements)
+                    if (element.id == "key-plan") {
+                        ++plans;
+                        double right_mm = 0; // of the box, its first shape
+                        for (const layout::PathPiece& piece : element.shapes.front().pieces)
+                            right_mm = std::max(right_mm, piece.to.x_mm);
+                        for (const layout::Text& text : element.texts)
+                            CHECK_MESSAGE(text.box.right_mm() < right_mm - 0.9, text.words);
+                    }
+        }
+    CHECK(plans == 8);
+}
