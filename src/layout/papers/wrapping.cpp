@@ -19,8 +19,8 @@ bool is_number(std::string_view word) {
 }
 
 bool is_unit(std::string_view word) {
-    static constexpr std::array<std::string_view, 12> closing = {",",  ".",  ";",  ")",  "]",  ":",
-                                                                 "、", "。", "）", "」", "：", "；"};
+    static constexpr std::array<std::string_view, 13> closing = {
+        ",", ".", ";", ")", "]", ":", "、", "。", "）", "」", "：", "；", hard_blank};
     for (std::size_t i = 0; i < closing.size();)
         if (word.ends_with(closing.at(i))) {
             word.remove_suffix(closing.at(i).size());

@@ -92,11 +92,12 @@ Section findings_section(const Voice& voice) {
                 return voice.harness().units == model::UnitSystem::metric ? figures
                                                                           : with_us_figures(figures);
             };
-            what +=
-                fmt::format(" {}; {} ({})",
-                            voice.say(Phrase::named, {voice.say(Phrase::computed), with_us(pair.computed)}),
-                            voice.say(Phrase::named, {voice.say(Phrase::limit), with_us(pair.limit)}),
-                            voice.told(judgement.limit_source));
+            const std::string reached = voice.say(Phrase::named,
+                                                  {voice.say(Phrase::computed), with_us(pair.computed)}),
+                              held_to =
+                                  voice.say(Phrase::named, {voice.say(Phrase::limit), with_us(pair.limit)});
+            what += fmt::format(" {} ({})", voice.say(Phrase::and_then, {reached, held_to}),
+                                voice.told(judgement.limit_source));
         }
         const std::string cure =
             judgement.accepted ? voice.say(Phrase::accepted_because, {one_line(judgement.accepted_reason)})
