@@ -183,8 +183,8 @@ bool is_unit(std::string_view word) {
     static constexpr std::array<std::string_view, 24> units{"A",   "V",  "W",  "kW",  "kA", "mV", "m", "mm",
                                                             "mm²", "cm", "Ah", "AWG", "in", "ft", "s", "h",
                                                             "min", "°C", "°F", "K",   "Ω",  "mΩ", "%", "rpm"};
-    static constexpr std::array<std::string_view, 9> closing{",",  ".",  ";",  ":",       "、",
-                                                             "。", "）", "；", hard_blank};
+    static constexpr std::array<std::string_view, 10> closing{",",  ".",  ";",  ":",        "、",
+                                                              "。", "）", "；", hard_blank, ")"};
     for (std::size_t i = 0; i < closing.size();)
         if (word.ends_with(closing.at(i))) {
             word.remove_suffix(closing.at(i).size());
