@@ -139,14 +139,15 @@ void SvgPainter::text(const Text& text) {
     const double width_mm = face_.width_mm(text.words, text.height_mm, text.weight);
     // A viewer takes every line to run to the right; one that does not is set apart as running to the left,
     // which moves neither its edge nor its length.
-    const std::string words =
-        layout::direction_of(text.words) < 0 ? "\u2067" + text.words + "\u2069" : text.words;
+    std::string words = escaped(text.words);
+    if (layout::direction_of(text.words) < 0)
+        words = "&#x2067;" + words + "&#x2069;";
     out_ += fmt::format("<text x=\"{}\" y=\"{}\" font-size=\"{}\"{} fill=\"{}\" textLength=\"{}\" "
                         "lengthAdjust=\"spacingAndGlyphs\">{}</text>\n",
                         number(left_edge_mm(text, width_mm)), number(text.at.y_mm),
                         number(text.height_mm / capital_height_fraction),
                         text.weight == layout::Weight::bold ? " font-weight=\"bold\"" : "",
-                        paint_word(text.paint), number(width_mm), escaped(words));
+                        paint_word(text.paint), number(width_mm), words);
 }
 
 void SvgPainter::element(const Element& element) {
