@@ -140,6 +140,42 @@ bool has_metal_return(const Facts& facts, DeviceIndex device, const std::vector<
     return false;
 }
 
+std::vector<DeviceIndex> measuring_units(const Facts& facts) {
+    const std::vector<bool> at_negative = nodes_at_battery_negative(facts);
+    std::vector<DeviceIndex> units;
+    for (const DeviceIndex unit : devices_of(*facts.harness, DeviceKind::consumer))
+        if (std::get<model::Consumer>(facts.harness->device(unit).data).symbol ==
+                model::ConsumerSymbol::electronics &&
+            has_metal_return(facts, unit, at_negative))
+            units.push_back(unit);
+    return units;
+}
+
+std::vector<CableIndex> grounds_in_loops(const Facts& facts) {
+    std::vector<CableIndex> cables;
+    for (std::size_t c = 0; c < facts.harness->cables.size(); ++c) {
+        const model::Cable& cable = facts.harness->cables[c];
+        if (facts.topology.side_of_cable[c] != Side::back)
+            continue;
+        const auto index = static_cast<CableIndex>(c);
+        const auto without = reached_from(facts.topology, facts.topology.node(cable.from.at),
+                                          [&](const Link& link) { return link.cable != index; });
+        if (without[static_cast<std::size_t>(facts.topology.node(cable.to.at))])
+            cables.push_back(index);
+    }
+    return cables;
+}
+
+std::vector<DeviceIndex> units_at_ends(const model::Harness& harness, const model::Cable& cable) {
+    std::vector<DeviceIndex> units;
+    for (const DeviceIndex unit : units_with_return(harness)) {
+        const auto minus = model::terminal_of(harness, unit, Role::negative);
+        if (minus && (*minus == cable.from.at || *minus == cable.to.at))
+            units.push_back(unit);
+    }
+    return units;
+}
+
 bool has_feed(const Facts& facts, DeviceIndex device) {
     const auto plus = model::terminal_of(*facts.harness, device, Role::positive);
     return plus && facts.topology.side_of_terminal[model::at(*plus)] == Side::feed;

@@ -38,6 +38,14 @@ std::vector<bool> nodes_at_battery_negative(const Facts& facts);
 /// Whether a unit's current has a metal way back to a battery's negative terminal. A lamp in the exciter's
 /// lead returns through the exciter.
 bool has_metal_return(const Facts& facts, model::DeviceIndex device, const std::vector<bool>& at_negative);
+/// Electronics with a metal way back: senders, gauges, control units, radios (rule signal-return).
+std::vector<model::DeviceIndex> measuring_units(const Facts& facts);
+/// Rule return-loop: a ground of at most so much, and at most this share of the thickest return, is thin.
+constexpr double thin_ground_mm2 = 10, thin_ground_share = 0.25;
+/// Cables of the return side whose two ends meet without them.
+std::vector<model::CableIndex> grounds_in_loops(const Facts& facts);
+/// Units bolted to one of the cable's own ends: their current is not a stranger's.
+std::vector<model::DeviceIndex> units_at_ends(const model::Harness& harness, const model::Cable& cable);
 /// Whether its live terminal is on the live side of the network.
 bool has_feed(const Facts& facts, model::DeviceIndex device);
 

@@ -62,7 +62,7 @@ struct BoundsProver::Parts {
     const model::Harness* harness;
     const Choices* choices;
     CableTable table;
-    std::vector<DropRequirement> requirements;
+    Requirements requirements;
     std::vector<DutyBounds> duties; // at worst, by duty
     std::vector<DutyBounds>
         low_charge; // duties with a charging unit turning, at the low end of its set point
@@ -88,13 +88,22 @@ struct BoundsProver::Parts {
     bool keeps_heaviest(const OpenOptions& open, std::string& why) const;
     bool may_be_heaviest(const DropRequirement& asked, std::size_t duty, const OpenOptions& open) const;
     void add_closed(const OpenOptions& open, std::vector<Row>& rows) const;
+    void add_heaviest_rows(std::size_t requirement, const OpenOptions& open, const Assignment* at,
+                           std::vector<Row>& rows) const;
     void add_row(std::size_t requirement, const OpenOptions& open, const Assignment* at,
                  std::vector<Row>& rows) const;
 };
 
-BoundsProver::BoundsProver(const model::Harness& harness, const Choices& choices, const check::Facts& facts)
-    : parts_(new Parts{
-          &harness, &choices, CableTable(harness, choices), drop_requirements(facts), {}, {}, {}, {}}) {
+BoundsProver::BoundsProver(const model::Harness& harness, const Choices& choices, const check::Facts& facts,
+                           const StandingNames* standing)
+    : parts_(new Parts{&harness,
+                       &choices,
+                       CableTable(harness, choices),
+                       requirements_of(facts, choices, standing),
+                       {},
+                       {},
+                       {},
+                       {}}) {
     const bool charges = std::any_of(harness.devices.begin(), harness.devices.end(), [](const auto& device) {
         return device.kind() == model::DeviceKind::generator;
     });
@@ -104,7 +113,7 @@ BoundsProver::BoundsProver(const model::Harness& harness, const Choices& choices
             parts_->low_charge.emplace_back(harness, d, parts_->table, parts_->requirements,
                                             solve::at_least_charge());
         if (charges && check::engine_running(harness.duties[d]) && !harness.duties[d].duration_s)
-            parts_->unloaded.emplace_back(harness, d, parts_->table, std::vector<DropRequirement>{},
+            parts_->unloaded.emplace_back(harness, d, parts_->table, Requirements{},
                                           nothing_on(harness, harness.duties[d]),
                                           DutyBounds::Keeps::currents);
     }
@@ -196,8 +205,8 @@ bool BoundsProver::Parts::settle(OpenOptions& open, std::string& why) {
 
 /// A drop judged only where most is lost: broken for certain if it is in every duty that may be that one.
 bool BoundsProver::Parts::keeps_heaviest(const OpenOptions& open, std::string& why) const {
-    for (std::size_t r = 0; r < requirements.size(); ++r) {
-        const DropRequirement& asked = requirements[r];
+    for (std::size_t r = 0; r < requirements.drops.size(); ++r) {
+        const DropRequirement& asked = requirements.drops[r];
         if (!asked.in_heaviest_only || open.left_out.contains(asked.why))
             continue;
         const double limit_v = asked.limit_v + 1e-6 * (1 + std::abs(asked.limit_v));
@@ -222,7 +231,7 @@ bool BoundsProver::Parts::may_be_heaviest(const DropRequirement& asked, std::siz
                                           const OpenOptions& open) const {
     const auto ranking = [&](std::size_t d) -> const std::vector<Way>* {
         for (const DutyDrop& drop : duties[d].drops())
-            if (&requirements[drop.requirement] == &asked)
+            if (&requirements.drops[drop.requirement] == &asked)
                 return &drop.ranked_by;
         return nullptr;
     };
@@ -239,7 +248,7 @@ bool BoundsProver::Parts::may_be_heaviest(const DropRequirement& asked, std::siz
 
 void BoundsProver::Parts::add_row(std::size_t r, const OpenOptions& open, const Assignment* at,
                                   std::vector<Row>& rows) const {
-    const DropRequirement& asked = requirements[r];
+    const DropRequirement& asked = requirements.drops[r];
     // Judged in the heaviest duty only: the least of the duties that may be it, term by term, is below that
     // one's.
     std::map<std::size_t, std::vector<double>> least;
@@ -273,6 +282,7 @@ void BoundsProver::Parts::add_row(std::size_t r, const OpenOptions& open, const 
     }
     if (!asked.in_heaviest_only || first)
         return;
+    add_heaviest_rows(r, open, at, rows);
     rows.push_back({.terms = {},
                     .limit = asked.limit_v + 1e-6 * (1 + std::abs(asked.limit_v)) - least_rest,
                     .why = asked.why});
@@ -280,9 +290,51 @@ void BoundsProver::Parts::add_row(std::size_t r, const OpenOptions& open, const 
         rows.back().terms.push_back({choice, amounts});
 }
 
+/// In a duty that need not be the heaviest: the heaviest one, h, keeps the limit, and loses no less on the
+/// loop. So what is lost here is at most the limit and what h loses more than this duty on the rest of the
+/// loop.
+void BoundsProver::Parts::add_heaviest_rows(std::size_t r, const OpenOptions& open, const Assignment* at,
+                                            std::vector<Row>& rows) const {
+    const DropRequirement& asked = requirements.drops[r];
+    const auto drop_in = [&](std::size_t d) {
+        const auto& drops = duties[d].drops();
+        return std::find_if(drops.begin(), drops.end(),
+                            [&](const DutyDrop& one) { return one.requirement == r; });
+    };
+    const auto rest_of = [&](const DutyDrop& drop) {
+        std::vector<Way> rest;
+        for (std::size_t i = 0; i < asked.ranked_by.size(); ++i)
+            if (std::find(asked.ways.begin(), asked.ways.end(), asked.ranked_by[i]) == asked.ways.end())
+                rest.push_back(drop.ranked_by[i]);
+        return rest;
+    };
+    for (const std::size_t d : asked.duties) {
+        const auto here = drop_in(d);
+        if (here == duties[d].drops().end())
+            continue;
+        double more_v = 0;
+        for (const std::size_t h : asked.duties) {
+            const auto there = drop_in(h);
+            if (h != d && there != duties[h].drops().end() && may_be_heaviest(asked, h, open))
+                more_v = std::max(more_v,
+                                  -duties[d].least_more_v(rest_of(*here), duties[h], rest_of(*there), open));
+        }
+        if (!(more_v < asked.limit_v))
+            continue;
+        TermsByChoice terms;
+        double rest_v = 0;
+        duties[d].drop_terms(here->ways, open, terms, rest_v, at);
+        rows.push_back({.terms = {},
+                        .limit = asked.limit_v + more_v + 1e-6 * (1 + std::abs(asked.limit_v)) - rest_v,
+                        .why = asked.why});
+        for (const auto& [choice, amounts] : terms)
+            rows.back().terms.push_back({choice, amounts});
+    }
+}
+
 void BoundsProver::Parts::add_rows(const OpenOptions& open, const Assignment* at,
                                    std::vector<Row>& rows) const {
-    for (std::size_t r = 0; r < requirements.size(); ++r)
+    for (std::size_t r = 0; r < requirements.drops.size(); ++r)
         add_row(r, open, at, rows);
     if (at != nullptr)
         for (const auto* list : {&duties, &low_charge})
@@ -429,11 +481,12 @@ std::vector<Row> BoundsProver::rows_at(const Assignment& assignment, std::set<st
 
 std::set<std::string> BoundsProver::rules() const {
     std::set<std::string> rules;
-    for (const DropRequirement& asked : parts_->requirements)
+    for (const DropRequirement& asked : parts_->requirements.drops)
         rules.insert(asked.why);
     for (const model::Cable& cable : parts_->harness->cables) {
         rules.insert("cable-ampacity " + cable.id);
         rules.insert("cable-short-duty " + cable.id);
+        rules.insert("return-loop " + cable.id);
     }
     for (const model::Device& device : parts_->harness->devices)
         if (device.kind() == model::DeviceKind::fuse_link)

@@ -11,6 +11,7 @@
 
 #include "check/facts.h"
 #include "size/choices.h"
+#include "size/requirements.h"
 #include "size/rows.h"
 
 #include <memory>
@@ -33,8 +34,9 @@ struct Bounds {
 class BoundsProver {
   public:
     /// `facts` of any assignment: its topology and harness; the duties need not be solved. Both must outlive
-    /// this.
-    BoundsProver(const model::Harness& harness, const Choices& choices, const check::Facts& facts);
+    /// this. `standing`: see requirements_of.
+    BoundsProver(const model::Harness& harness, const Choices& choices, const check::Facts& facts,
+                 const StandingNames* standing = nullptr);
     ~BoundsProver();
     BoundsProver(const BoundsProver&) = delete;
     BoundsProver& operator=(const BoundsProver&) = delete;

@@ -27,22 +27,32 @@ bool class_under_zone(const model::Harness& harness, const model::Cable& cable) 
 // differs by less than a thousandth from step to step.
 constexpr double step_of_ladder = 1.002, first_step_a = 0.05;
 
-double rung_a(double step) {
-    return first_step_a * std::pow(step_of_ladder, step);
+/// Step 0 is no current at all.
+double rung_a(std::size_t step) {
+    static const std::vector<double> rungs = [] {
+        std::vector<double> all = {0};
+        for (double current_a = first_step_a; current_a < 1e5; current_a *= step_of_ladder)
+            all.push_back(current_a);
+        return all;
+    }();
+    return step < rungs.size() ? rungs[step]
+                               : rungs.back() * std::pow(step_of_ladder, step - rungs.size() + 1);
 }
-double rung_under(double current_a) {
+/// The last step that is no greater than the current.
+std::size_t step_under(double current_a) {
     if (current_a < first_step_a)
         return 0;
-    const double step = std::floor(std::log(current_a / first_step_a) / std::log(step_of_ladder));
-    return rung_a(step) <= current_a ? rung_a(step) : rung_a(step - 1);
+    auto step = 1 + static_cast<std::size_t>(std::log(current_a / first_step_a) / std::log(step_of_ladder));
+    while (rung_a(step) > current_a)
+        --step;
+    while (rung_a(step + 1) <= current_a)
+        ++step;
+    return step;
 }
-double rung_over(double current_a) {
-    if (current_a <= 0)
-        return 0;
-    if (current_a <= first_step_a)
-        return first_step_a;
-    const double step = std::ceil(std::log(current_a / first_step_a) / std::log(step_of_ladder));
-    return rung_a(step) >= current_a ? rung_a(step) : rung_a(step + 1);
+/// The first that is no less.
+std::size_t step_over(double current_a) {
+    const std::size_t under = step_under(current_a);
+    return rung_a(under) < current_a ? under + 1 : under;
 }
 
 double link_resistance_ohm(const model::FuseLink& link, double rating_a) {
@@ -190,45 +200,66 @@ std::vector<double> CableTable::temperatures(const Sized& sized, std::size_t dut
     return solve::heat_at(*sized.parts, current_a, &pulse, 0).segment_degc;
 }
 
+double& CableTable::Ladder::at(std::size_t step) {
+    if (pages.size() <= step / page)
+        pages.resize(step / page + 1);
+    auto& here = pages[step / page];
+    if (here == nullptr) {
+        here = std::make_unique<std::array<double, page>>();
+        here->fill(std::numeric_limits<double>::quiet_NaN());
+    }
+    return (*here)[step % page];
+}
+
+// NOLINTNEXTLINE(bugprone-easily-swappable-parameters): indices by their names
+CableTable::Ladder& CableTable::ladder(std::vector<std::vector<std::vector<Ladder>>>& of, std::size_t cable,
+                                       std::size_t option, std::size_t duty) const {
+    of.resize(cables_.size());
+    of[cable].resize(cables_[cable].size());
+    of[cable][option].resize(harness_.duties.size());
+    return of[cable][option][duty];
+}
+
 double CableTable::cable_ohm(std::size_t cable, std::size_t option, std::size_t duty,
                              double current_a) const {
-    const Key key{cable, option, duty, current_a};
-    if (const auto found = known_.find(key); found != known_.end())
-        return found->second;
     const Sized& sized = cables_[cable][option];
-    double ohm = 0;
-    if (sized.parts)
-        ohm = solve::copper_ohm(*sized.parts, temperatures(sized, duty, current_a)) +
-              sized.parts->end_ohm[0] + sized.parts->end_ohm[1];
-    if (known_.size() > 2'000'000)
-        known_.clear();
-    known_.emplace(key, ohm);
-    return ohm;
+    if (!sized.parts)
+        return 0;
+    return solve::copper_ohm(*sized.parts, temperatures(sized, duty, current_a)) + sized.parts->end_ohm[0] +
+           sized.parts->end_ohm[1];
 }
 
 // NOLINTBEGIN(bugprone-easily-swappable-parameters): indices by their names, as everywhere in the table
+double CableTable::ohm_at_step(std::size_t cable, std::size_t option, std::size_t duty,
+                               std::size_t step) const {
+    double& known = ladder(ohm_, cable, option, duty).at(step);
+    if (std::isnan(known))
+        known = cable_ohm(cable, option, duty, rung_a(step));
+    return known;
+}
+
 double CableTable::ohm_at_least(std::size_t cable, std::size_t option, std::size_t duty,
                                 double current_a) const {
-    return cable_ohm(cable, option, duty, rung_under(current_a));
+    return ohm_at_step(cable, option, duty, step_under(current_a));
 }
 
 double CableTable::ohm_at_most(std::size_t cable, std::size_t option, std::size_t duty,
                                double current_a) const {
-    return cable_ohm(cable, option, duty, rung_over(current_a));
+    return ohm_at_step(cable, option, duty, step_over(current_a));
 }
 
 bool CableTable::overheats(std::size_t cable, std::size_t option, std::size_t duty, double current_a) const {
     const Sized& sized = cables_[cable][option];
     if (!sized.asked_short)
         return false;
-    const Key key{cable, option, duty, rung_under(current_a)};
-    auto found = reached_degc_.find(key);
-    if (found == reached_degc_.end()) {
-        const std::vector<double> reached = temperatures(sized, duty, key.current_a);
-        found = reached_degc_.emplace(key, *std::max_element(reached.begin(), reached.end())).first;
+    const std::size_t step = step_under(current_a);
+    double& reached = ladder(reached_degc_, cable, option, duty).at(step);
+    if (std::isnan(reached)) {
+        const std::vector<double> degc = temperatures(sized, duty, rung_a(step));
+        reached = *std::max_element(degc.begin(), degc.end());
     }
     // Half a kelvin: the rule lets a cable be that stood at its class before and is warmed by less.
-    return found->second > sized.class_degc + 0.51;
+    return reached > sized.class_degc + 0.51;
 }
 // NOLINTEND(bugprone-easily-swappable-parameters)
 

@@ -7,8 +7,9 @@
 #include "size/interval.h"
 #include "solve/cable_parts.h"
 
+#include <array>
+#include <memory>
 #include <optional>
-#include <unordered_map>
 #include <vector>
 
 namespace stoutloom::size {
@@ -33,9 +34,7 @@ class CableTable {
     Interval joints_ohm(std::size_t cable, const std::vector<std::uint64_t>& open) const;
 
     /// Stud to stud, at the temperature that a whole-cable current brings in a duty (steady, or after its
-    /// duration).
-    double cable_ohm(std::size_t cable, std::size_t option, std::size_t duty, double current_a) const;
-    /// The same at a current a little less, or a little more: of those asked before, so that it need not be
+    /// duration): at a current a little less, or a little more, of a ladder of them, so that it need not be
     /// worked out again. A cable's resistance rises with its current, so these are bounds of it.
     double ohm_at_least(std::size_t cable, std::size_t option, std::size_t duty, double current_a) const;
     double ohm_at_most(std::size_t cable, std::size_t option, std::size_t duty, double current_a) const;
@@ -72,17 +71,16 @@ class CableTable {
         double class_degc = 0;
         bool asked_short = false; // rule cable-short-duty asks for it
     };
-    struct Key {
-        std::size_t cable, option, duty;
-        double current_a;
-        bool operator==(const Key&) const = default;
+    /// What is known at the steps of the ladder of currents, by page of steps; NaN: not asked yet.
+    struct Ladder {
+        static constexpr std::size_t page = 64;
+        std::vector<std::unique_ptr<std::array<double, page>>> pages;
+        double& at(std::size_t step);
     };
-    struct Hash {
-        std::size_t operator()(const Key& key) const {
-            const std::size_t mixed = (key.cable * 64 + key.option) * 16 + key.duty;
-            return std::hash<double>{}(key.current_a) ^ (mixed * 0x9e3779b97f4a7c15ULL);
-        }
-    };
+    double cable_ohm(std::size_t cable, std::size_t option, std::size_t duty, double current_a) const;
+    double ohm_at_step(std::size_t cable, std::size_t option, std::size_t duty, std::size_t step) const;
+    Ladder& ladder(std::vector<std::vector<std::vector<Ladder>>>& of, std::size_t cable, std::size_t option,
+                   std::size_t duty) const;
     void note_joints(const Choices& choices, model::Harness& one);
     std::vector<double> temperatures(const Sized& sized, std::size_t duty, double current_a) const;
 
@@ -92,7 +90,7 @@ class CableTable {
     std::vector<std::vector<Sized>> cables_;
     std::vector<std::vector<double>> links_;
     std::vector<std::vector<double>> link_allowed_;
-    mutable std::unordered_map<Key, double, Hash> known_, reached_degc_; // looked up, never walked
+    mutable std::vector<std::vector<std::vector<Ladder>>> ohm_, reached_degc_; // by cable, option, duty
 };
 
 } // namespace stoutloom::size

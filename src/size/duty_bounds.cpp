@@ -12,10 +12,10 @@ constexpr double over_bound = 1.002, over_bound_a = 0.02;
 } // namespace
 
 DutyBounds::DutyBounds(const model::Harness& harness, std::size_t duty, const CableTable& table,
-                       const std::vector<DropRequirement>& requirements, const solve::Variation& variation,
-                       Keeps keeps)
+                       const Requirements& requirements, const solve::Variation& variation, Keeps keeps)
     : harness_(harness), table_(table), duty_(duty), keeps_(keeps), keeps_rules_(keeps == Keeps::rules),
-      graph_(duty_graph(harness, harness.duties[duty], variation)), pairs_(graph_.blocks.size()) {
+      graph_(duty_graph(harness, harness.duties[duty], variation)), grounds_(requirements.grounds),
+      returns_(requirements.returns), pairs_(graph_.blocks.size()) {
     if (!keeps_rules_) // a consumer may go dark then
         for (Appliance& appliance : graph_.appliances)
             appliance.supplied = false;
@@ -28,8 +28,8 @@ DutyBounds::DutyBounds(const model::Harness& harness, std::size_t duty, const Ca
     prepare_volts();
     find_hanging();
     const auto node = [&](model::TerminalIndex terminal) { return graph_.node_of[model::at(terminal)]; };
-    for (std::size_t r = 0; r < requirements.size(); ++r) {
-        const DropRequirement& asked = requirements[r];
+    for (std::size_t r = 0; r < requirements.drops.size(); ++r) {
+        const DropRequirement& asked = requirements.drops[r];
         if (std::find(asked.duties.begin(), asked.duties.end(), duty) == asked.duties.end())
             continue;
         DutyDrop drop{.requirement = r,
@@ -295,6 +295,8 @@ bool DutyBounds::narrow_resistance(std::size_t w, OpenOptions& open, std::string
     const bool continuous = !harness_.duties[duty_].duration_s;
     const double least_a = least_magnitude(known_.wire_a[w]), most_a = greatest_magnitude(known_.wire_a[w]);
     std::uint64_t kept = choice ? open.bits[*choice] : 1;
+    const std::string loop_rule = "return-loop " + name_of(w);
+    const bool loop_counted = !open.left_out.contains(loop_rule);
     const std::string rule =
         (cable ? (continuous ? "cable-ampacity " : "cable-short-duty ") : "fuse-continuous-load ") +
         name_of(w);
@@ -311,15 +313,19 @@ bool DutyBounds::narrow_resistance(std::size_t w, OpenOptions& open, std::string
                 cable ? table_.usable_a(wire.index, option) : table_.link_allowed_a(wire.index, option);
         if (allowed_a && other_choice)
             *allowed_a = *allowed_a * over_bound + over_bound_a;
+        const auto loop_a = loop_counted ? loop_allowed_a(wire, option, open) : std::nullopt;
+        const bool strange = loop_a && least_a > *loop_a * over_limit;
         const bool burns = cable && !continuous && counted && table_.starts_cold(duty_) &&
                            table_.overheats(wire.index, option, duty_, least_a / over_limit);
-        if (burns || (allowed_a && least_a > *allowed_a * over_limit)) {
+        if (strange || burns || (allowed_a && least_a > *allowed_a * over_limit)) {
             kept &= ~(bits & (~bits + 1));
             if (choice)
-                open.because.try_emplace({*choice, option}, rule);
+                open.because.try_emplace({*choice, option}, strange ? loop_rule : rule);
             continue;
         }
-        const double here_a = allowed_a ? std::min(most_a, *allowed_a * over_limit) : most_a;
+        double here_a = allowed_a ? std::min(most_a, *allowed_a * over_limit) : most_a;
+        if (loop_a)
+            here_a = std::min(here_a, *loop_a * over_limit);
         carried_a = std::max(carried_a, here_a);
         if (!cable) {
             ohm = hull(ohm, table_.link_ohm(wire.index, option));
@@ -327,13 +333,13 @@ bool DutyBounds::narrow_resistance(std::size_t w, OpenOptions& open, std::string
             const double cold_ohm = table_.cold_ohm(wire.index, option);
             ohm = hull(ohm, {cold_ohm, cold_ohm});
         } else if (!keeps_rules_) { // told at the temperatures that it had before
-            ohm = hull(ohm, {table_.cable_ohm(wire.index, option, duty_, 0),
+            ohm = hull(ohm, {table_.ohm_at_least(wire.index, option, duty_, 0),
                              table_.warmest_good_ohm(wire.index, option)});
         } else if (continuous || table_.starts_cold(duty_)) {
             ohm = hull(ohm, {table_.ohm_at_least(wire.index, option, duty_, least_a),
                              table_.ohm_at_most(wire.index, option, duty_, here_a)});
         } else {
-            ohm = hull(ohm, {table_.cable_ohm(wire.index, option, duty_, 0),
+            ohm = hull(ohm, {table_.ohm_at_least(wire.index, option, duty_, 0),
                              table_.hottest_ohm(wire.index, option)});
         }
     }

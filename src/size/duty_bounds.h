@@ -10,6 +10,7 @@
 #include "size/requirements.h"
 #include "size/rows.h"
 
+#include <functional>
 #include <map>
 #include <optional>
 #include <set>
@@ -26,6 +27,9 @@ struct OpenOptions {
     std::map<std::pair<std::size_t, std::size_t>, std::string> because =
         {}; // choice, option -> rule that closed it
 };
+
+/// Volts that free an option of a row.
+constexpr double any_v = 1e3;
 
 /// Amounts of a row, by choice, by option.
 using TermsByChoice = std::map<std::size_t, std::vector<double>>;
@@ -48,7 +52,7 @@ class DutyBounds {
     /// them.
     enum class Keeps { rules, no_rules, currents };
     DutyBounds(const model::Harness& harness, std::size_t duty, const CableTable& table,
-               const std::vector<DropRequirement>& requirements, const solve::Variation& variation,
+               const Requirements& requirements, const solve::Variation& variation,
                Keeps keeps = Keeps::rules);
 
     /// All that is known of the duty's currents, volts and resistances over a box.
@@ -118,9 +122,17 @@ class DutyBounds {
     Interval wire_a_of(WireKind kind, std::size_t index) const;
     Interval wire_ohm_at(std::size_t wire, std::size_t option, const OpenOptions& open) const;
     Interval cable_ohm_at(std::size_t wire, std::size_t option) const;
+    std::optional<double> stranger_a(const Wire& wire) const;
+    std::optional<double> loop_allowed_a(const Wire& wire, std::size_t option, const OpenOptions& open) const;
+    double section_mm2(std::size_t cable, std::size_t option) const;
+    void add_ground_rows(std::size_t wire, const OpenOptions& open, const Assignment& at,
+                         std::vector<Row>& rows) const;
     std::optional<std::size_t> choice_of(const Wire& wire) const;
     std::optional<double> least_more_across(const Leg& leg, const DutyBounds& other, const Leg& others_leg,
                                             const OpenOptions& open) const;
+    using AllowedA = std::function<std::optional<double>(std::size_t option)>;
+    void add_rows_of_wire(std::size_t wire, const OpenOptions& open, const Assignment& at,
+                          const std::string& why, const AllowedA& allowed_a, std::vector<Row>& rows) const;
     void joint_terms(const Leg& leg, const OpenOptions& open, TermsByChoice& by_choice) const;
     double block_terms(std::size_t block, std::pair<int, int> pair, const OpenOptions& open,
                        const Assignment& at, TermsByChoice& by_choice) const;
@@ -137,6 +149,8 @@ class DutyBounds {
     DutyGraph graph_;
     std::optional<std::size_t> reference_;
     std::vector<VoltsBy> volts_by_;
+    std::vector<ThinGround> grounds_;
+    std::vector<ReturnCable> returns_;
     std::vector<DutyDrop> drops_;
     std::vector<std::string> drop_names_;
     std::vector<std::vector<std::pair<int, int>>> pairs_; // by block

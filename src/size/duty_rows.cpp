@@ -238,31 +238,44 @@ void DutyBounds::add_current_rows(const OpenOptions& open, const Assignment& at,
     const bool all_day = !harness_.duties[duty_].duration_s;
     for (std::size_t w = 0; w < graph_.wires.size(); ++w) {
         const Wire& wire = graph_.wires[w];
-        const bool cable = wire.kind == WireKind::cable;
-        const auto choice = choice_of(wire);
-        if (wire.block < 0 || !(wire.allowed_a || (cable && all_day)))
+        if (wire.block < 0)
             continue;
-        const auto allowed_v = [&](std::size_t option) {
-            const auto allowed_a = cable ? table_.usable_a(wire.index, option) : wire.allowed_a;
-            return allowed_a ? std::optional(*allowed_a * over_limit * wire_ohm_at(w, option, open).high)
-                             : std::nullopt;
-        };
-        const auto here_v = allowed_v(choice ? at[*choice] : 0);
-        if (!here_v)
-            continue;
-        for (const auto& ends : {std::pair(wire.a, wire.b), std::pair(wire.b, wire.a)}) {
-            TermsByChoice terms;
-            double rest_v = block_terms(static_cast<std::size_t>(wire.block), ends, open, at, terms);
-            if (!choice)
-                rest_v -= *here_v;
-            for (std::uint64_t left = choice ? open.bits[*choice] : 0; left != 0; left &= left - 1)
-                terms[*choice][lowest(left)] -= allowed_v(lowest(left)).value_or(1e3);
-            rows.push_back({.terms = {},
-                            .limit = 1e-6 * (1 + *here_v) - rest_v,
-                            .why = cable ? "cable-ampacity " + name_of(w) : rule_of_path(wire)});
-            for (auto& [which, amounts] : terms)
-                rows.back().terms.push_back({which, std::move(amounts)});
-        }
+        if (wire.kind == WireKind::cable && all_day)
+            add_rows_of_wire(
+                w, open, at, "cable-ampacity " + name_of(w),
+                [&](std::size_t option) { return table_.usable_a(wire.index, option); }, rows);
+        if (wire.kind == WireKind::cable)
+            add_ground_rows(w, open, at, rows);
+        if (wire.allowed_a)
+            add_rows_of_wire(
+                w, open, at, rule_of_path(wire), [&](std::size_t) { return wire.allowed_a; }, rows);
+    }
+}
+
+/// `allowed_a`: by option; nothing: that option may carry any current.
+void DutyBounds::add_rows_of_wire(std::size_t w, const OpenOptions& open, const Assignment& at,
+                                  const std::string& why, const AllowedA& allowed_a,
+                                  std::vector<Row>& rows) const {
+    const Wire& wire = graph_.wires[w];
+    const auto choice = choice_of(wire);
+    const auto allowed_v = [&](std::size_t option) {
+        const auto here_a = allowed_a(option);
+        return here_a ? std::optional(*here_a * over_limit * wire_ohm_at(w, option, open).high)
+                      : std::nullopt;
+    };
+    const auto here_v = allowed_v(choice ? at[*choice] : 0);
+    if (!here_v)
+        return;
+    for (const auto& ends : {std::pair(wire.a, wire.b), std::pair(wire.b, wire.a)}) {
+        TermsByChoice terms;
+        double rest_v = block_terms(static_cast<std::size_t>(wire.block), ends, open, at, terms);
+        if (!choice)
+            rest_v -= *here_v;
+        for (std::uint64_t left = choice ? open.bits[*choice] : 0; left != 0; left &= left - 1)
+            terms[*choice][lowest(left)] -= allowed_v(lowest(left)).value_or(any_v);
+        rows.push_back({.terms = {}, .limit = 1e-6 * (1 + *here_v) - rest_v, .why = why});
+        for (auto& [which, amounts] : terms)
+            rows.back().terms.push_back({which, std::move(amounts)});
     }
 }
 

@@ -15,8 +15,9 @@ std::string name_of(const check::Judgement& judgement) {
 
 /// Rules about what is lost on a way, or carried.
 bool is_sum(std::string_view rule) {
-    constexpr std::string_view sums[] = {"charging-drop", "cranking-drop",      "consumer-drop", "limit-drop",
-                                         "mass-shift",    "incidental-current", "cable-ampacity"};
+    constexpr std::string_view sums[] = {"charging-drop",      "cranking-drop",  "consumer-drop",
+                                         "limit-drop",         "mass-shift",     "signal-return",
+                                         "incidental-current", "cable-ampacity", "return-loop"};
     return std::find(std::begin(sums), std::end(sums), rule) != std::end(sums);
 }
 

@@ -39,7 +39,7 @@ DutyBounds& FailureProver::without(const std::string& part, std::size_t duty) {
             lost.opened_cables.push_back(*cable);
         else if (const auto device = model::find_device(harness_, part))
             lost.opened_devices.push_back(*device);
-        known = std::make_unique<DutyBounds>(harness_, duty, table_, std::vector<DropRequirement>{}, lost,
+        known = std::make_unique<DutyBounds>(harness_, duty, table_, Requirements{}, lost,
                                              DutyBounds::Keeps::no_rules);
     }
     return *known;

@@ -166,6 +166,69 @@ void add_mass_shifts(const Facts& facts, std::vector<DropRequirement>& list) {
         }
 }
 
+/// What measures, against the negative of the one battery that it hangs together with.
+void add_signal_returns(const Facts& facts, const StandingNames& standing,
+                        std::vector<DropRequirement>& list) {
+    const model::Harness& harness = *facts.harness;
+    for (const DeviceIndex unit : check::measuring_units(facts)) {
+        const std::string& id = harness.device(unit).id;
+        if (standing.contains({"signal-return", id}) || accepted(harness, "signal-return", id))
+            continue;
+        const auto minus = model::terminal_of(harness, unit, Role::negative);
+        std::vector<TerminalIndex> grounds;
+        for (const DeviceIndex battery : check::devices_of(harness, DeviceKind::battery)) {
+            const auto ground = model::terminal_of(harness, battery, Role::negative);
+            if (ground && minus && facts.topology.component(*ground) == facts.topology.component(*minus))
+                grounds.push_back(*ground);
+        }
+        if (grounds.size() != 1) // of several the nearest counts, which the currents decide
+            continue;
+        for (const Ends& ends : {Ends{*minus, grounds.front()}, Ends{grounds.front(), *minus}})
+            for (const bool cranking : {false, true})
+                list.push_back({.why = "signal-return " + id,
+                                .ways = {ends},
+                                .duties = duties_where(harness,
+                                                       [&](const model::Duty& duty) {
+                                                           return (duty.engine == model::Engine::cranking) ==
+                                                                  cranking;
+                                                       }),
+                                .limit_v = model::limit_in_force(harness, cranking ? "mass-shift-cranking"
+                                                                                   : "mass-shift")
+                                               .value,
+                                .in_heaviest_only = false,
+                                .ranked_by = {}});
+    }
+}
+
+/// By option of a cable; the file's own where nothing is to be chosen.
+std::vector<double> sections_of(const model::Harness& harness, const Choices& choices, std::size_t cable) {
+    std::vector<double> sections;
+    for (const Choice& choice : choices.list)
+        if (choice.kind == ChoiceKind::section && choice.index == cable)
+            for (const Option& option : choice.options)
+                sections.push_back(option.value);
+    if (sections.empty())
+        sections.push_back(harness.cables[cable].section_mm2.value);
+    for (double& section_mm2 : sections)
+        section_mm2 *= harness.cables[cable].parallel;
+    return sections;
+}
+
+void add_grounds(const Facts& facts, const Choices& choices, const StandingNames& standing,
+                 Requirements& asked) {
+    const model::Harness& harness = *facts.harness;
+    for (const model::CableIndex index : check::grounds_in_loops(facts)) {
+        const model::Cable& cable = harness.cable(index);
+        if (!standing.contains({"return-loop", cable.id}) && !accepted(harness, "return-loop", cable.id))
+            asked.grounds.push_back({.cable = model::at(index),
+                                     .limit_a = model::limit_in_force(harness, "incidental-current").value,
+                                     .own = check::units_at_ends(harness, cable)});
+    }
+    for (std::size_t c = 0; c < harness.cables.size() && !asked.grounds.empty(); ++c)
+        if (facts.topology.side_of_cable[c] == check::Side::back)
+            asked.returns.push_back({c, sections_of(harness, choices, c)});
+}
+
 } // namespace
 
 bool accepted(const model::Harness& harness, std::string_view rule, std::string_view subject) {
@@ -175,9 +238,10 @@ bool accepted(const model::Harness& harness, std::string_view rule, std::string_
                        });
 }
 
-std::vector<DropRequirement> drop_requirements(const Facts& facts) {
+Requirements requirements_of(const Facts& facts, const Choices& choices, const StandingNames* standing) {
     const model::Harness& harness = *facts.harness;
-    std::vector<DropRequirement> list;
+    Requirements asked;
+    std::vector<DropRequirement>& list = asked.drops;
     const auto running =
         duties_where(harness, [](const model::Duty& duty) { return check::engine_running(duty); });
     const auto cranking =
@@ -190,7 +254,11 @@ std::vector<DropRequirement> drop_requirements(const Facts& facts) {
         add_consumer(facts, unit, list);
     add_own_limits(harness, list);
     add_mass_shifts(facts, list);
-    return list;
+    if (standing != nullptr) {
+        add_signal_returns(facts, *standing, list);
+        add_grounds(facts, choices, *standing, asked);
+    }
+    return asked;
 }
 
 } // namespace stoutloom::size

@@ -11,6 +11,7 @@
 #include "size/choices.h"
 
 #include <optional>
+#include <set>
 #include <string>
 #include <utility>
 #include <vector>
@@ -28,7 +29,30 @@ struct DropRequirement {
     bool in_heaviest_only = false;
     std::vector<std::pair<model::TerminalIndex, model::TerminalIndex>> ranked_by;
 };
-std::vector<DropRequirement> drop_requirements(const check::Facts& facts);
+/// A ground that closes a loop: thin, it carries no more of other units' current than the limit (rule
+/// return-loop), in every duty.
+struct ThinGround {
+    std::size_t cable = 0;
+    double limit_a = 0; // over what the units at its own ends draw
+    std::vector<model::DeviceIndex> own;
+};
+
+/// A cable of the return side: what is thin is told by the thickest of them.
+struct ReturnCable {
+    std::size_t cable = 0;
+    std::vector<double> sections_mm2; // all runs together, by option
+};
+
+struct Requirements {
+    std::vector<DropRequirement> drops;
+    std::vector<ThinGround> grounds;
+    std::vector<ReturnCable> returns; // where there are such grounds
+};
+/// Rule and subject of findings that stand whatever is chosen.
+using StandingNames = std::set<std::pair<std::string, std::string>>;
+/// `standing`: they ask nothing. Null: not known, so the rules that may be among them ask nothing.
+Requirements requirements_of(const check::Facts& facts, const Choices& choices,
+                             const StandingNames* standing);
 
 /// Whether an acceptance of the file covers a rule's finding about a subject, so that it does not count.
 bool accepted(const model::Harness& harness, std::string_view rule, std::string_view subject);

@@ -156,7 +156,7 @@ Solution solve_choices(const model::Harness& harness, const Choices& choices, co
     Solution solution;
     solution.standing = standing_of(judge);
     const auto smallest = judge.judge(Assignment(choices.list.size(), 0));
-    BoundsProver prover(harness, choices, smallest->facts);
+    BoundsProver prover(harness, choices, smallest->facts, &judge.standing());
     const StaticRules rules(harness, choices, smallest->facts);
     FailureProver without(harness, choices);
     Explainer explainer(choices, prover, rules, without);

@@ -35,6 +35,7 @@ std::vector<JudgedChoice> every_choice(const size::Choices& choices, size::Judge
 
 struct Tally {
     int good = 0, bad = 0, rows = 0, learnt = 0, by_failure = 0, alone = 0;
+    int measured = 0, thin = 0; // rows about what measures, about thin grounds in loops
 };
 
 void hold(const std::vector<size::Row>& rows, const std::vector<JudgedChoice>& all) {
@@ -44,18 +45,26 @@ void hold(const std::vector<size::Row>& rows, const std::vector<JudgedChoice>& a
                 REQUIRE_MESSAGE(size::holds(row, one.assignment), row.why);
 }
 
+void count_kinds(const std::vector<size::Row>& rows, Tally& tally) {
+    for (const size::Row& row : rows) {
+        tally.measured += row.why.starts_with("signal-return") ? 1 : 0;
+        tally.thin += row.why.starts_with("return-loop") ? 1 : 0;
+    }
+}
+
 void compare(const model::Harness& harness, const size::Choices& choices, Tally& tally,
              const std::optional<size::FailuresAsked>& failures = {}) {
     size::Judge judge(harness, choices, failures);
     const std::vector<JudgedChoice> all = every_choice(choices, judge);
     const check::Facts& facts = all.front().judged->facts;
-    size::BoundsProver prover(harness, choices, facts);
+    size::BoundsProver prover(harness, choices, facts, &judge.standing());
     const size::StaticRules rules(harness, choices, facts);
     size::FailureProver without(harness, choices);
     size::Explainer explainer(choices, prover, rules, without);
     const size::Bounds bounds = prover.prove(size::all_open(choices), true);
     hold(bounds.rows, all);
     tally.rows += static_cast<int>(bounds.rows.size());
+    count_kinds(bounds.rows, tally);
     for (const JudgedChoice& one : all) {
         if (one.judged->good) {
             ++tally.good;
@@ -68,6 +77,7 @@ void compare(const model::Harness& harness, const size::Choices& choices, Tally&
         ++tally.bad;
         const std::vector<size::Row> learnt = explainer.rows_against(*one.judged, one.assignment);
         tally.learnt += static_cast<int>(learnt.size());
+        count_kinds(learnt, tally);
         tally.by_failure += one.judged->failures.empty() ? 0 : 1;
         CHECK(std::any_of(learnt.begin(), learnt.end(),
                           [&](const size::Row& row) { return !size::holds(row, one.assignment); }));
@@ -120,6 +130,66 @@ TEST_CASE("what a single failure burns forbids no kit that stands it") {
             " of one choice alone");
     CHECK(tally.good > 30);
     CHECK(tally.by_failure > 3);
+}
+
+TEST_CASE("rows about what measures and about thin grounds forbid no good kit") {
+    auto source = testing::random_source("size bounds of grounds");
+    Tally tally;
+    for (int kits = 0; kits < 60;) {
+        const std::string text = testing::random_size_kit(
+            source, {.automatic = 4, .sections = 3, .measures = true, .second_ways = true});
+        const auto got = read::read_text("random.xml", text);
+        REQUIRE_MESSAGE(got, text);
+        const auto choices = size::choices_of(got->harness, size::marked(got->harness));
+        REQUIRE_MESSAGE(choices, text);
+        if (choices->list.empty())
+            continue;
+        ++kits;
+        INFO(text);
+        compare(got->harness, *choices, tally);
+    }
+    MESSAGE(tally.good, " good and ", tally.bad, " bad choices; ", tally.measured,
+            " rows about what measures, ", tally.thin, " about thin grounds");
+    CHECK(tally.good > 100);
+    CHECK(tally.measured > 50);
+    CHECK(tally.thin > 20);
+}
+
+TEST_CASE("a return that loses more in a duty that is not the heaviest forbids no good kit") {
+    // The pump is fed from the unit's own post: in the second duty the strap carries more, the long feed next
+    // to nothing.
+    const auto got =
+        read::read_text("pump.xml", R"(<harness xmlns="urn:stoutloom:harness:1" title="Pump" nominal="12 V">
+<zone id="z" ambient="40 degC"/>
+<battery id="G2" zone="z" capacity="100 Ah" cold-cranking="800 A"/>
+<generator id="G1" zone="z" set-point="14.2 V" return="case" mass="U2">
+<output speed="idle" cold="90 A" hot="90 A"/><output speed="rated" cold="130 A" hot="130 A"/>
+<terminal id="B+" stud="M8" booted="yes"/></generator>
+<mass id="U1" zone="z"><terminal id="a" stud="M8"/><terminal id="b" stud="M8"/></mass>
+<mass id="U2" zone="z"><terminal id="a" stud="M8"/></mass>
+<consumer id="E1" zone="z" draw="110 A" return="case" mass="U1"><terminal id="+" stud="M8"/></consumer>
+<fuse-link id="F1" zone="z" type="SF51" rating="150 A"/>
+<cable id="W1" section="auto" insulation="C" length="9 m" zone="z"><from at="G1.B+"/><to at="F1.a"/></cable>
+<cable id="W2" section="50 mm2" insulation="C" length="0.1 m" zone="z"><from at="F1.b"/><to at="G2.+"/></cable>
+<cable id="W3" section="50 mm2" insulation="C" length="0.5 m" zone="z"><from at="G1.B+"/><to at="E1.+"/></cable>
+<cable id="W4" section="95 mm2" insulation="C" length="0.1 m" zone="z"><from at="G2.-"/><to at="U1.a"/></cable>
+<cable id="W5" section="auto" insulation="C" length="3 m" zone="z"><from at="U1.b"/><to at="U2.a"/></cable>
+<duty id="flat" engine="rated" charge="92 %" on="all" off="E1"/>
+<duty id="full" engine="rated" charge="100 %" on="all"/>
+<limit name="charging-feed-drop" value="2 V"/><limit name="charging-loop-drop" value="2.5 V"/>
+<limit name="charging-return-drop" value="0.55 V"/><limit name="mass-shift" value="0.9 V"/>
+<stock><conductor section="16 mm2"/><conductor section="25 mm2"/><conductor section="35 mm2"/><conductor section="50 mm2"/></stock>
+</harness>
+)");
+    REQUIRE(got);
+    const auto choices = size::choices_of(got->harness, size::marked(got->harness));
+    REQUIRE(choices);
+    REQUIRE(choices->list.size() == 2);
+    Tally tally;
+    compare(got->harness, *choices, tally);
+    MESSAGE(tally.good, " good and ", tally.bad, " bad");
+    CHECK(tally.good >= 1);
+    CHECK(tally.bad > 1);
 }
 
 TEST_CASE("the rows of a coach whose grounds are a mesh are kept by every good choice") {

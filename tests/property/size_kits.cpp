@@ -11,7 +11,8 @@ class Kit {
   public:
     Kit(std::mt19937_64& source, const KitOptions& options)
         : source_(source), automatic_(options.automatic), fittings_(options.fittings),
-          lists_lugs_(options.fittings > 0), priced_(options.priced), second_ways_(options.second_ways) {
+          lists_lugs_(options.fittings > 0), priced_(options.priced), second_ways_(options.second_ways),
+          measures_(options.measures) {
         static const std::vector<std::vector<double>> series = {
             {4, 16, 70}, {6, 25, 95}, {10, 35, 95}, {16, 35, 70}, {2.5, 25, 95}};
         stock_ = series[pick(series.size())];
@@ -152,9 +153,10 @@ class Kit {
         const std::string amount = kind == 0   ? fmt::format(R"(draw="{:.1f} A")", amps)
                                    : kind == 1 ? fmt::format(R"(power="{:.0f} W")", amps * 12)
                                                : fmt::format(R"(resistance="{:.2f} ohm")", 12 / amps);
-        out_ += fmt::format(R"(<consumer id="E{}" zone="y" {} runs="engine-on" return="case" mass="{}"{}/>)"
+        out_ += fmt::format(R"(<consumer id="E{}" zone="y" {} runs="engine-on" return="case" mass="{}"{}{}/>)"
                             "\n",
-                            e, amount, pick(2) == 0 ? "U1" : "U2", pick(2) == 0 ? R"( critical="yes")" : "");
+                            e, amount, pick(2) == 0 ? "U1" : "U2", pick(2) == 0 ? R"( critical="yes")" : "",
+                            measures_ && e == 0 ? R"( symbol="electronics")" : "");
         rated_link(fmt::format("F2{}", e), "C", amps * 1.2);
         if (e == 0)
             cable("W9", "G2.+", "X1", 0.05 + 0.05 * real(), true);
@@ -175,7 +177,7 @@ class Kit {
         limit("cranking-feed-drop", 0.3, 0.8);
         limit("cranking-return-drop", 0.4, 1);
         limit("cranking-loop-drop", 0.7, 1.8);
-        limit("mass-shift", 0.1, 0.5);
+        limit("mass-shift", measures_ ? 0.02 : 0.1, measures_ ? 0.3 : 0.5);
         out_ += R"(<stock>)";
         for (const double section : stock_)
             out_ += fmt::format(R"(<conductor section="{} mm2"{}/>)", section,
@@ -195,7 +197,7 @@ class Kit {
 
     std::mt19937_64& source_;
     int automatic_, fittings_;
-    bool lists_lugs_, priced_, second_ways_;
+    bool lists_lugs_, priced_, second_ways_, measures_;
     std::vector<double> stock_;
     std::string out_;
 };

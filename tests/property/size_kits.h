@@ -12,6 +12,7 @@ struct KitOptions {
     int sections = 3;  // in stock
     int fittings = 0;  // studs and lugs to choose, about; the stock then lists its lugs
     bool priced = false;
+    bool measures = false;    // the first consumer is electronics, and the metal may shift by little
     bool second_ways = false; // every return has another beside it, of the stock's middle sizes
 };
 /// A harness file.

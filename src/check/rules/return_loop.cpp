@@ -12,8 +12,6 @@ namespace {
 
 using model::CableIndex;
 
-constexpr double thin_mm2 = 10, quarter = 0.25;
-
 double section_of(const model::Cable& cable) {
     return cable.section_mm2.value * cable.parallel;
 }
@@ -25,15 +23,10 @@ std::vector<CableIndex> thin_in_loop(const Facts& facts) {
         if (facts.topology.side_of_cable[c] == Side::back)
             thickest_mm2 = std::max(thickest_mm2, section_of(facts.harness->cables[c]));
     std::vector<CableIndex> cables;
-    for (std::size_t c = 0; c < facts.harness->cables.size(); ++c) {
-        const model::Cable& cable = facts.harness->cables[c];
-        const auto index = static_cast<CableIndex>(c);
-        if (facts.topology.side_of_cable[c] != Side::back || cable.automatic ||
-            section_of(cable) > thin_mm2 || section_of(cable) > quarter * thickest_mm2)
-            continue;
-        const auto without = reached_from(facts.topology, facts.topology.node(cable.from.at),
-                                          [&](const Link& link) { return link.cable != index; });
-        if (without[static_cast<std::size_t>(facts.topology.node(cable.to.at))])
+    for (const CableIndex index : grounds_in_loops(facts)) {
+        const model::Cable& cable = facts.harness->cable(index);
+        if (!cable.automatic && section_of(cable) <= thin_ground_mm2 &&
+            section_of(cable) <= thin_ground_share * thickest_mm2)
             cables.push_back(index);
     }
     return cables;
@@ -49,11 +42,8 @@ std::vector<std::string> subjects(const Facts& facts) {
 // What the units bolted to the cable's own ends put into it; what comes from elsewhere is not its business.
 double own_a(const Facts& facts, const model::Cable& cable, const solve::OperatingPoint& point) {
     double sum = 0;
-    for (const model::DeviceIndex unit : units_with_return(*facts.harness)) {
-        const auto minus = model::terminal_of(*facts.harness, unit, model::Role::negative);
-        if (minus && (*minus == cable.from.at || *minus == cable.to.at))
-            sum += std::abs(point.devices[model::at(unit)].current_a);
-    }
+    for (const model::DeviceIndex unit : units_at_ends(*facts.harness, cable))
+        sum += std::abs(point.devices[model::at(unit)].current_a);
     return sum;
 }
 

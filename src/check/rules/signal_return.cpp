@@ -13,21 +13,9 @@ namespace {
 
 using model::DeviceIndex;
 
-// Electronics with a metal way back: senders, gauges, control units, radios.
-std::vector<DeviceIndex> measuring(const Facts& facts) {
-    const std::vector<bool> at_negative = nodes_at_battery_negative(facts);
-    std::vector<DeviceIndex> units;
-    for (const DeviceIndex unit : devices_of(*facts.harness, model::DeviceKind::consumer))
-        if (std::get<model::Consumer>(facts.harness->device(unit).data).symbol ==
-                model::ConsumerSymbol::electronics &&
-            has_metal_return(facts, unit, at_negative))
-            units.push_back(unit);
-    return units;
-}
-
 std::vector<std::string> subjects(const Facts& facts) {
     std::vector<std::string> ids;
-    for (const DeviceIndex unit : measuring(facts))
+    for (const DeviceIndex unit : measuring_units(facts))
         ids.push_back(facts.harness->device(unit).id);
     return ids;
 }
@@ -62,7 +50,7 @@ Shift worst_shift(const Facts& facts, DeviceIndex unit) {
 }
 
 void judge(const Facts& facts, Judgements& judgements) {
-    for (const DeviceIndex unit : measuring(facts)) {
+    for (const DeviceIndex unit : measuring_units(facts)) {
         const model::Device& device = facts.harness->device(unit);
         Judgement judgement = about(device.id, device.span, {});
         const Shift shift = worst_shift(facts, unit);
