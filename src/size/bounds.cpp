@@ -372,39 +372,6 @@ Bounds BoundsProver::prove(const Open& open, bool want_rows, const std::set<std:
     return bounds;
 }
 
-namespace {
-
-/// Lets a row hold wherever an option outside the box is taken.
-void relax_outside(Row& row, const Open& box, const Open& all) {
-    double most = 0;
-    std::map<std::size_t, std::size_t> place;
-    for (std::size_t t = 0; t < row.terms.size(); ++t) {
-        const Term& term = row.terms[t];
-        place[term.variable] = t;
-        double mine = -std::numeric_limits<double>::infinity();
-        for (std::uint64_t bits = box[term.variable]; bits != 0; bits &= bits - 1)
-            mine = std::max(mine, term.amount[lowest(bits)]);
-        most += mine;
-    }
-    for (std::size_t i = 0; i < box.size(); ++i) {
-        if ((all[i] & ~box[i]) == 0)
-            continue;
-        if (!place.contains(i)) {
-            place[i] = row.terms.size();
-            row.terms.push_back(
-                {i, std::vector<double>(static_cast<std::size_t>(std::bit_width(all[i])), 0.0)});
-        }
-        std::vector<double>& amounts = row.terms[place[i]].amount;
-        double mine = -std::numeric_limits<double>::infinity();
-        for (std::uint64_t bits = box[i]; bits != 0; bits &= bits - 1)
-            mine = std::max(mine, amounts[lowest(bits)]);
-        for (std::uint64_t bits = all[i] & ~box[i]; bits != 0; bits &= bits - 1)
-            amounts[lowest(bits)] = std::min(mine, row.limit - (most - mine));
-    }
-}
-
-} // namespace
-
 /// Choices whose cables share currents in loops.
 std::vector<bool> BoundsProver::Parts::in_loops() const {
     std::vector<bool> found(choices->list.size(), false);

@@ -51,6 +51,9 @@ struct Range {
 /// The row that keeps every assignment out of a box known to be bad: at least one variable leaves its range.
 Row row_against(const std::vector<Variable>& variables, const std::vector<Range>& box, std::string why);
 
+/// Lets a row hold wherever an option outside the box is taken.
+void relax_outside(Row& row, const Open& box, const Open& all);
+
 /// Whether a row holds; the slack 1e-9 of the limit's size is given to the row, never taken from it.
 bool holds(const Row& row, const Assignment& choice);
 /// Sum over the terms.
