@@ -220,6 +220,7 @@ CableTable::Ladder& CableTable::ladder(std::vector<std::vector<std::vector<Ladde
     return of[cable][option][duty];
 }
 
+// NOLINTNEXTLINE(bugprone-easily-swappable-parameters): indices by their names
 double CableTable::cable_ohm(std::size_t cable, std::size_t option, std::size_t duty,
                              double current_a) const {
     const Sized& sized = cables_[cable][option];

@@ -6,6 +6,7 @@
 
 namespace stoutloom::size {
 
+// NOLINTNEXTLINE(bugprone-easily-swappable-parameters): indices by their names
 double DutyBounds::section_mm2(std::size_t cable, std::size_t option) const {
     const auto found = std::find_if(returns_.begin(), returns_.end(),
                                     [&](const ReturnCable& one) { return one.cable == cable; });
