@@ -190,7 +190,8 @@ TEST_CASE("a price that is no plain number is refused where it stands and says h
              {"1e999", "price of <conductor>: \"1e999\" has an exponent"},
              {"12 EUR", "price of <conductor>: \"12 EUR\" is more than a number"},
              {"3,50", "use a point for decimals"}}) {
-        CAPTURE(price);
+        const std::string& priced = price;
+        CAPTURE(priced);
         CHECK(told(price).find(words) != std::string::npos);
         CHECK(told(price).find("kit.xml:44:43: error: ") == 0);
     }
