@@ -12,7 +12,7 @@ namespace stoutloom::layout {
 constexpr std::string_view hard_blank = "\xC2\xA0";
 
 /// Pieces between which a line may break; `blank_before` tells that a space stood there.
-struct Piece {
+struct LinePiece {
     std::string words;
     bool blank_before = false;
 };

@@ -194,8 +194,8 @@ bool is_unit(std::string_view word) {
     return std::find(units.begin(), units.end(), word) != units.end();
 }
 
-std::vector<Piece> unbreakable_words(const std::string& words, const TextMeasure& measure) {
-    std::vector<Piece> made;
+std::vector<LinePiece> unbreakable_words(const std::string& words, const TextMeasure& measure) {
+    std::vector<LinePiece> made;
     std::size_t from = 0;
     while (from < words.size()) {
         std::size_t to = words.find(' ', from);
@@ -237,7 +237,7 @@ std::vector<std::string> wrapped(const TextMeasure& measure, const std::string& 
                                  const Lettering& lettering, std::size_t most) {
     std::vector<std::string> lines;
     std::vector<bool> blank_before; // of each line, for the words that must all go on the last
-    for (const Piece& piece : unbreakable_words(words, measure)) {
+    for (const LinePiece& piece : unbreakable_words(words, measure)) {
         const std::string longer =
             lines.empty() ? piece.words : lines.back() + (piece.blank_before ? " " : "") + piece.words;
         if (!lines.empty() && measure.width_mm(longer, lettering.height_mm, lettering.weight) <= width_mm)

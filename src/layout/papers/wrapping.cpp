@@ -55,7 +55,7 @@ bool belongs_to(const std::string& last, std::string_view next) {
            is_number(blank_at == std::string::npos ? last : last.substr(blank_at + hard_blank.size()));
 }
 
-void add_word(std::vector<Piece>& pieces, std::string_view word, bool blank, const TextMeasure& measure) {
+void add_word(std::vector<LinePiece>& pieces, std::string_view word, bool blank, const TextMeasure& measure) {
     for (std::string& part : parts_of_word(word, Hyphens::part, measure)) {
         if (blank && !pieces.empty() && belongs_to(pieces.back().words, part))
             pieces.back().words += std::string(hard_blank) + part;
@@ -65,8 +65,8 @@ void add_word(std::vector<Piece>& pieces, std::string_view word, bool blank, con
     }
 }
 
-std::vector<Piece> pieces_of(std::string_view words, const TextMeasure& measure) {
-    std::vector<Piece> pieces;
+std::vector<LinePiece> pieces_of(std::string_view words, const TextMeasure& measure) {
+    std::vector<LinePiece> pieces;
     bool blank = false;
     for (std::size_t i = 0; i < words.size();) {
         if (words[i] == ' ' || words[i] == '\n' || words[i] == '\t') {
@@ -119,7 +119,7 @@ std::vector<std::string> wrapped(std::string_view words, const Measured& room, c
     };
     std::vector<std::string> lines;
     std::string line;
-    for (Piece& piece : pieces_of(words, measure)) {
+    for (LinePiece& piece : pieces_of(words, measure)) {
         const std::string longer = line + (piece.blank_before && !line.empty() ? " " : "") + piece.words;
         if (fits(longer)) {
             line = longer;
@@ -157,7 +157,7 @@ std::string soft_where_needed(std::string words, const Measured& room, const Tex
 
 double longest_piece_mm(std::string_view words, double height_mm, Weight weight, const TextMeasure& measure) {
     double longest = 0;
-    for (const Piece& piece : pieces_of(words, measure))
+    for (const LinePiece& piece : pieces_of(words, measure))
         longest = std::max(longest, measure.width_mm(piece.words, height_mm, weight));
     return longest;
 }
