@@ -263,6 +263,13 @@ void BoundsProver::Parts::add_row(std::size_t r, const OpenOptions& open, const 
             std::map<std::size_t, std::vector<double>> terms;
             double rest_v = 0;
             duties[d].drop_terms(drop.ways, open, terms, rest_v, at);
+            for (const Way& way : drop.instead) { // kept on one of them: term by term the lesser of all
+                std::map<std::size_t, std::vector<double>> others;
+                double others_rest_v = 0;
+                duties[d].drop_terms({way}, open, others, others_rest_v, at);
+                take_least(terms, others);
+                rest_v = std::min(rest_v, others_rest_v);
+            }
             if (!asked.in_heaviest_only || first) {
                 least = terms;
                 least_rest = rest_v;

@@ -19,13 +19,14 @@ DutyBounds::DutyBounds(const model::Harness& harness, std::size_t duty, const Ca
     if (!keeps_rules_) // a consumer may go dark then
         for (Appliance& appliance : graph_.appliances)
             appliance.supplied = false;
-    for (std::size_t k = 0; k < graph_.appliances.size() && !reference_; ++k)
-        if (graph_.appliances[k].port && graph_.appliances[k].port->kind == solve::PortKind::battery)
-            reference_ = k;
-    for (std::size_t k = 0; k < graph_.appliances.size() && !reference_; ++k)
-        if (graph_.appliances[k].port && graph_.appliances[k].port->kind == solve::PortKind::generator)
-            reference_ = k;
-    prepare_volts();
+    std::vector<std::size_t> sources; // batteries first
+    for (const solve::PortKind kind : {solve::PortKind::battery, solve::PortKind::generator})
+        for (std::size_t k = 0; k < graph_.appliances.size(); ++k)
+            if (graph_.appliances[k].port && graph_.appliances[k].port->kind == kind)
+                sources.push_back(k);
+    if (!sources.empty())
+        reference_ = sources.front();
+    prepare_volts(sources);
     find_hanging();
     const auto node = [&](model::TerminalIndex terminal) { return graph_.node_of[model::at(terminal)]; };
     for (std::size_t r = 0; r < requirements.drops.size(); ++r) {
@@ -35,13 +36,15 @@ DutyBounds::DutyBounds(const model::Harness& harness, std::size_t duty, const Ca
         DutyDrop drop{.requirement = r,
                       .ways = {},
                       .ranked_by = {},
+                      .instead = {},
                       .limit_v = asked.limit_v,
                       .always = !asked.in_heaviest_only || asked.duties.size() == 1,
                       .high_end = {},
                       .low_end = {}};
         bool joined = true;
         for (auto [list, ends] :
-             {std::pair{&drop.ways, &asked.ways}, std::pair{&drop.ranked_by, &asked.ranked_by}})
+             {std::pair{&drop.ways, &asked.ways}, std::pair{&drop.ranked_by, &asked.ranked_by},
+              std::pair{&drop.instead, &asked.instead}})
             for (const auto& [from, to] : *ends) {
                 const auto way = graph_.way(node(from), node(to));
                 joined = joined && way;
@@ -51,7 +54,7 @@ DutyBounds::DutyBounds(const model::Harness& harness, std::size_t duty, const Ca
         if (!joined)
             continue;
         find_ends(asked, drop);
-        for (const auto* list : {&drop.ways, &drop.ranked_by})
+        for (const auto* list : {&drop.ways, &drop.ranked_by, &drop.instead})
             for (const Way& way : *list)
                 note_pairs(way);
         drops_.push_back(std::move(drop));
@@ -83,15 +86,19 @@ void DutyBounds::note_pairs(const Way& way) {
             pairs_[leg.block].emplace_back(leg.from, leg.to);
 }
 
-void DutyBounds::prepare_volts() {
+/// Of two systems that only a ground joins each has a source of its own to tell its volts by.
+void DutyBounds::prepare_volts(const std::vector<std::size_t>& sources) {
     for (const Appliance& appliance : graph_.appliances) {
         const int plus = appliance.port ? appliance.port->sense_plus : appliance.plus;
         const int minus = appliance.port ? appliance.port->sense_minus : appliance.minus;
         VoltsBy by;
         by.direct = graph_.way(plus, minus);
-        if (!by.direct && reference_) {
-            by.to_plus = graph_.way(graph_.appliances[*reference_].plus, plus);
-            by.to_minus = graph_.way(minus, graph_.appliances[*reference_].minus);
+        for (const std::size_t source : sources) {
+            if (by.direct || by.to_plus)
+                break;
+            by.reference = source;
+            by.to_plus = graph_.way(graph_.appliances[source].plus, plus);
+            by.to_minus = graph_.way(minus, graph_.appliances[source].minus);
             if (!by.to_plus || !by.to_minus)
                 by.to_plus = by.to_minus = std::nullopt;
         }
@@ -251,8 +258,8 @@ bool DutyBounds::narrow_volts(std::string& why) {
             good = good && narrow(known_.volts_v[k], way_v(*by.direct));
         if (by.to_plus) {
             const Interval lost = way_v(*by.to_plus) + way_v(*by.to_minus);
-            good = good && narrow(known_.volts_v[k], known_.volts_v[*reference_] - lost) &&
-                   narrow(known_.volts_v[*reference_], known_.volts_v[k] + lost);
+            good = good && narrow(known_.volts_v[k], known_.volts_v[by.reference] - lost) &&
+                   narrow(known_.volts_v[by.reference], known_.volts_v[k] + lost);
         }
         good = good && narrow(known_.appliance_a[k], current_for(appliance, known_.volts_v[k])) &&
                narrow(known_.volts_v[k], volts_for(appliance, known_.appliance_a[k]));
@@ -441,7 +448,13 @@ bool DutyBounds::narrow_drops(OpenOptions& open, std::string& why) {
     for (std::size_t d = 0; d < drops_.size(); ++d) {
         if (!drops_[d].always || open.left_out.contains(drop_names_[d]))
             continue;
-        if (narrow_row(d, open) && narrow_ends(drops_[d]))
+        const DutyDrop& drop = drops_[d];
+        const double limit_v = drop.limit_v + 1e-6 * (1 + std::abs(drop.limit_v));
+        if (!drop.instead.empty() && (drop_v(drop.ways).low <= limit_v ||
+                                      std::any_of(drop.instead.begin(), drop.instead.end(),
+                                                  [&](const Way& way) { return way_v(way).low <= limit_v; })))
+            continue; // kept on one of them, maybe
+        if (drop.instead.empty() && narrow_row(d, open) && narrow_ends(drop))
             continue;
         why = drop_names_[d];
         return false;

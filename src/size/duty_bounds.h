@@ -37,7 +37,7 @@ using TermsByChoice = std::map<std::size_t, std::vector<double>>;
 /// A drop requirement in one duty: its ways as legs.
 struct DutyDrop {
     std::size_t requirement = 0;
-    std::vector<Way> ways, ranked_by;
+    std::vector<Way> ways, ranked_by, instead;
     double limit_v = 0;
     bool always = true;                           // holds in this duty whatever the others do
     std::optional<std::size_t> high_end, low_end; // a loop: appliances whose volts differ by just this drop
@@ -93,6 +93,7 @@ class DutyBounds {
     struct VoltsBy { // volts of an appliance: along wires, or by way of the reference source
         std::optional<Way> direct;
         std::optional<Way> to_plus, to_minus; // reference plus to its plus, its minus to reference minus
+        std::size_t reference = 0;
     };
     struct Regimes;
     bool split(Regimes& regimes, std::size_t source, const OpenOptions& open, std::string& why);
@@ -137,7 +138,7 @@ class DutyBounds {
     double block_terms(std::size_t block, std::pair<int, int> pair, const OpenOptions& open,
                        const Assignment& at, TermsByChoice& by_choice) const;
     void note_pairs(const Way& way);
-    void prepare_volts();
+    void prepare_volts(const std::vector<std::size_t>& sources);
     std::string name_of(std::size_t wire) const;
     std::string rule_of_path(const Wire& wire) const;
 

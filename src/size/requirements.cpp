@@ -181,12 +181,15 @@ void add_signal_returns(const Facts& facts, const StandingNames& standing,
             if (ground && minus && facts.topology.component(*ground) == facts.topology.component(*minus))
                 grounds.push_back(*ground);
         }
-        if (grounds.size() != 1) // of several the nearest counts, which the currents decide
+        if (grounds.empty())
             continue;
-        for (const Ends& ends : {Ends{*minus, grounds.front()}, Ends{grounds.front(), *minus}})
-            for (const bool cranking : {false, true})
+        for (const bool back : {false, true})
+            for (const bool cranking : {false, true}) {
+                std::vector<Ends> ends; // the nearest battery counts: the limit holds against one of them
+                for (const TerminalIndex ground : grounds)
+                    ends.push_back(back ? Ends{ground, *minus} : Ends{*minus, ground});
                 list.push_back({.why = "signal-return " + id,
-                                .ways = {ends},
+                                .ways = {ends.front()},
                                 .duties = duties_where(harness,
                                                        [&](const model::Duty& duty) {
                                                            return (duty.engine == model::Engine::cranking) ==
@@ -196,7 +199,9 @@ void add_signal_returns(const Facts& facts, const StandingNames& standing,
                                                                                    : "mass-shift")
                                                .value,
                                 .in_heaviest_only = false,
-                                .ranked_by = {}});
+                                .ranked_by = {},
+                                .instead = {ends.begin() + 1, ends.end()}});
+            }
     }
 }
 

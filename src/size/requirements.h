@@ -28,6 +28,8 @@ struct DropRequirement {
     double limit_v = 0;
     bool in_heaviest_only = false;
     std::vector<std::pair<model::TerminalIndex, model::TerminalIndex>> ranked_by;
+    /// Kept as well where the limit holds on one of these instead.
+    std::vector<std::pair<model::TerminalIndex, model::TerminalIndex>> instead = {};
 };
 /// A ground that closes a loop: thin, it carries no more of other units' current than the limit (rule
 /// return-loop), in every duty.

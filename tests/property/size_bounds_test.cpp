@@ -178,7 +178,8 @@ TEST_CASE("a return that loses more in a duty that is not the heaviest forbids n
 <duty id="full" engine="rated" charge="100 %" on="all"/>
 <limit name="charging-feed-drop" value="2 V"/><limit name="charging-loop-drop" value="2.5 V"/>
 <limit name="charging-return-drop" value="0.55 V"/><limit name="mass-shift" value="0.9 V"/>
-<stock><conductor section="16 mm2"/><conductor section="25 mm2"/><conductor section="35 mm2"/><conductor section="50 mm2"/></stock>
+<stock><conductor section="16 mm2"/><conductor section="25 mm2"/>
+<conductor section="35 mm2"/><conductor section="50 mm2"/></stock>
 </harness>
 )");
     REQUIRE(got);
@@ -190,6 +191,51 @@ TEST_CASE("a return that loses more in a duty that is not the heaviest forbids n
     MESSAGE(tally.good, " good and ", tally.bad, " bad");
     CHECK(tally.good >= 1);
     CHECK(tally.bad > 1);
+}
+
+TEST_CASE("the rows of two systems that only a ground joins forbid no good kit") {
+    // What measures counts from the nearer battery; each system has a source of its own to tell volts by.
+    const auto got = read::read_text(
+        "two.xml", R"(<harness xmlns="urn:stoutloom:harness:1" title="Two batteries" nominal="12 V">
+<zone id="z" ambient="40 degC"/>
+<battery id="G3" zone="z" capacity="120 Ah" cold-cranking="900 A"/>
+<battery id="G4" zone="z" capacity="200 Ah" cold-cranking="900 A"/>
+<generator id="G1" zone="z" set-point="14.2 V" return="case" mass="U1">
+<output speed="idle" cold="50 A"/><output speed="rated" cold="90 A"/>
+<terminal id="B+" stud="M8" booted="yes"/></generator>
+<generator id="G2" zone="z" set-point="14.3 V" return="isolated">
+<output speed="idle" cold="70 A"/><output speed="rated" cold="140 A"/>
+<terminal id="B+" stud="M8" booted="yes"/><terminal id="B-" stud="M10"/></generator>
+<mass id="U1" zone="z"><terminal id="a" stud="M12"/><terminal id="b" stud="M10"/></mass>
+<consumer id="E1" zone="z" draw="28 A" return="case" mass="U1"><terminal id="+" stud="M6"/></consumer>
+<consumer id="E3" zone="z" power="900 W" symbol="electronics">
+<terminal id="+" stud="M8"/><terminal id="-" stud="M10"/></consumer>
+<cable id="W1" section="35 mm2" insulation="C" length="0.2 m" zone="z"><from at="G1.B+"/><to at="G3.+"/></cable>
+<cable id="W4" section="auto" length="0.7 m" zone="z"><from at="G3.-"/><to at="U1.a"/></cable>
+<cable id="W6" section="50 mm2" insulation="C" length="0.2 m" zone="z"><from at="G2.B+"/><to at="G4.+"/></cable>
+<cable id="W8" section="50 mm2" insulation="C" length="2 m" zone="z"><from at="G2.B-"/><to at="G4.-"/></cable>
+<cable id="W9" section="16 mm2" length="0.2 m" zone="z"><from at="G3.+"/><to at="E1.+"/></cable>
+<cable id="W17" section="35 mm2" length="0.2 m" zone="z"><from at="G4.+"/><to at="E3.+"/></cable>
+<cable id="W18" section="auto" length="1.3 m" zone="z"><from at="E3.-"/><to at="G4.-"/></cable>
+<cable id="W19" section="auto" length="1.2 m" zone="z"><from at="G4.-"/><to at="U1.b"/></cable>
+<duty id="idle" engine="idle" on="all"/><duty id="rated" engine="rated" charge="20 %" on="all"/>
+<limit name="mass-shift" value="0.15 V"/><limit name="charging-return-drop" value="0.4 V"/>
+<limit name="charging-loop-drop" value="0.8 V"/>
+<stock><conductor section="6 mm2"/><conductor section="16 mm2"/>
+<conductor section="35 mm2"/><conductor section="70 mm2"/></stock>
+</harness>)");
+    REQUIRE(got);
+    const auto choices = size::choices_of(got->harness, size::marked(got->harness));
+    REQUIRE(choices);
+    REQUIRE(choices->list.size() == 3);
+    Tally tally;
+    compare(got->harness, *choices, tally);
+    MESSAGE(tally.good, " good and ", tally.bad, " bad choices; ", tally.measured,
+            " rows about what measures, ", tally.alone, " of one choice alone");
+    CHECK(tally.good > 3);
+    CHECK(tally.bad > 3);
+    CHECK(tally.measured > 3);
+    CHECK(tally.alone == 0);
 }
 
 TEST_CASE("the rows of a coach whose grounds are a mesh are kept by every good choice") {
