@@ -186,6 +186,7 @@ void add_signal_returns(const Facts& facts, const StandingNames& standing,
         for (const bool back : {false, true})
             for (const bool cranking : {false, true}) {
                 std::vector<Ends> ends; // the nearest battery counts: the limit holds against one of them
+                ends.reserve(grounds.size());
                 for (const TerminalIndex ground : grounds)
                     ends.push_back(back ? Ends{ground, *minus} : Ends{*minus, ground});
                 list.push_back({.why = "signal-return " + id,
