@@ -150,7 +150,7 @@ TEST_CASE("studs made alike share one drawing and keep a row and a tick each") {
 
 // What the kit file says decides: the same lug on the same part with the same facts, three studs or more.
 TEST_CASE("only studs of one part with one lug of one size are told together") {
-    const auto kit = kit_of("harnesses/workboat.xml");
+    const auto kit = kit_of(testing::tree_path("harnesses/workboat.xml"));
     const auto lettering = draw::lettering();
     report::PackOptions options;
     options.only = {report::Paper::stud_stacks};
@@ -166,7 +166,7 @@ TEST_CASE("only studs of one part with one lug of one size are told together") {
     CHECK_FALSE(has("−X1.2 to −X1.6")); // X1.2 carries 95 mm2
     CHECK(pack->document.pages.size() < 45);
     // "−U1.front to −U1.rear2" would be no range: such studs keep a card each.
-    const auto van = kit_of("harnesses/library-van-planned.xml");
+    const auto van = kit_of(testing::tree_path("harnesses/library-van-planned.xml"));
     const auto sheets = report::build_pack(van->view, options, *lettering);
     REQUIRE(sheets.has_value());
     const auto named = words_of(sheets->document.pages);
@@ -228,7 +228,7 @@ TEST_CASE("a chart longer than a sheet stands in two strips of one scale") {
 }
 
 TEST_CASE("the shopping list runs by kind and size and not by first use") {
-    const auto kit = kit_of("harnesses/workboat.xml");
+    const auto kit = kit_of(testing::tree_path("harnesses/workboat.xml"));
     const auto lettering = draw::lettering();
     report::PackOptions options;
     options.only = {report::Paper::shopping_list};
@@ -253,7 +253,7 @@ TEST_CASE("the shopping list runs by kind and size and not by first use") {
 }
 
 TEST_CASE("the notes of the cut list fill a sheet that its rows leave open") {
-    const auto kit = kit_of("harnesses/coach.xml");
+    const auto kit = kit_of(testing::tree_path("harnesses/coach.xml"));
     const auto lettering = draw::lettering();
     report::PackOptions options;
     options.only = {report::Paper::cut_list};
@@ -273,7 +273,7 @@ TEST_CASE("the notes of the cut list fill a sheet that its rows leave open") {
 }
 
 TEST_CASE("a kit without new cables has no cut list and no empty list to buy from") {
-    const auto kit = kit_of("harnesses/library-van-original.xml");
+    const auto kit = kit_of(testing::tree_path("harnesses/library-van-original.xml"));
     const auto lettering = draw::lettering();
     const auto pack = report::build_pack(kit->view, {}, *lettering);
     REQUIRE(pack.has_value());
