@@ -1,5 +1,5 @@
 // What would free a kit that the stock cannot make good, against trying every change on every choice.
-#include "unit/size/relax_kits.h"
+#include "property/size_relax_kits.h"
 
 #include <doctest/doctest.h>
 

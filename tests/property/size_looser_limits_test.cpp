@@ -1,5 +1,5 @@
 // Drop limits that would have to be loosened when the stock cannot make a kit good.
-#include "unit/size/relax_kits.h"
+#include "property/size_relax_kits.h"
 
 #include <doctest/doctest.h>
 
