@@ -50,7 +50,9 @@ void row(std::string_view kit, const std::string& text, int automatic) {
     size::Assignment largest;
     for (const size::Choice& choice : choices->list)
         largest.push_back(choice.options.size() - 1);
-    const double once = seconds([&] { (void)judge.judge(largest); });
+    // Anew: the judge keeps what it was asked before.
+    model::Harness made = size::applied(harness, *choices, largest);
+    const double once = seconds([&] { (void)judge.judge_kit(std::move(made)); });
     const size::SizeOptions plain{
         .too_small = false, .sensitivity = false, .relaxations = false, .limits = {}};
     std::optional<size::Sizing> sizing;
