@@ -6,6 +6,7 @@
 #include "check/keying.h"
 #include "check/paths.h"
 #include "model/harness.h"
+#include "physics/shorttime.h"
 #include "solve/ratings.h"
 #include "solve/shorts.h"
 #include "solve/solve.h"
@@ -56,6 +57,8 @@ struct Facts {
     std::vector<LandingVerdict> landings;
     /// What every source drives into a short circuit; never empty after gather.
     std::shared_ptr<const base::Outcome<solve::ShortCurrents, solve::Unsolved>> shorts;
+    /// Where times to harm are remembered from kit to kit; empty: each is worked out anew.
+    std::shared_ptr<physics::HarmTimes> harm_times;
     std::shared_ptr<const Faults> faults; // every single failure; empty where nobody asked
     /// The same kit at the worst of ageing and tolerance (solve::Variation::worst): joints at the end of
     /// their life, lengths and set points at their tolerance, batteries on their careful side. Its own

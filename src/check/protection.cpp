@@ -104,14 +104,24 @@ double short_time_limit_of(const model::Harness& harness, model::CableIndex cabl
     return physics::short_time_limit_degc(harness.cable(cable).insulation);
 }
 
+namespace {
+
+std::optional<double> time_to_harm_s(const Facts& facts, const physics::Stretch& stretch, double start_degc,
+                                     double current_a, double limit_degc) {
+    return facts.harm_times ? facts.harm_times->ask(stretch, start_degc, current_a, limit_degc)
+                            : physics::time_to_temperature_s(stretch, start_degc, current_a, limit_degc);
+}
+
+} // namespace
+
 double damage_time_s(const model::Harness& harness, const Facts& facts, model::CableIndex cable,
                      double current_a) {
     const model::Cable& about = harness.cable(cable);
     const double limit_degc = short_time_limit_of(harness, cable);
     double soonest_s = never;
     for (const solve::SegmentRating& segment : facts.ratings[model::at(cable)].segments)
-        if (const auto time_s = physics::time_to_temperature_s(segment.stretch, about.insulation.class_degc,
-                                                               current_a / about.parallel, limit_degc))
+        if (const auto time_s = time_to_harm_s(facts, segment.stretch, about.insulation.class_degc,
+                                               current_a / about.parallel, limit_degc))
             soonest_s = std::min(soonest_s, *time_s);
     return soonest_s;
 }

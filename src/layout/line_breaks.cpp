@@ -169,6 +169,22 @@ std::vector<std::string> parts_of_word(std::string_view word, Hyphens hyphens, c
     return parts;
 }
 
+bool is_unit(std::string_view word) {
+    static constexpr std::array<std::string_view, 13> closing = {
+        ",", ".", ";", ")", "]", ":", "、", "。", "）", "」", "：", "；", hard_blank};
+    for (std::size_t i = 0; i < closing.size();)
+        if (word.ends_with(closing.at(i))) {
+            word.remove_suffix(closing.at(i).size());
+            i = 0;
+        } else
+            ++i;
+    static constexpr std::array<std::string_view, 34> units = {
+        "V",   "mV", "A",   "kA",   "W",   "kW",    "m",  "cm", "mm",  "mm²",    "mm2", "Ω",
+        "mΩ",  "μΩ", "ohm", "mohm", "°C",  "degC",  "K",  "°F", "kg",  "lb",     "s",   "h",
+        "min", "Ah", "%",   "AWG",  "N·m", "lb·ft", "ft", "in", "rpm", "rev/min"};
+    return std::find(units.begin(), units.end(), word) != units.end();
+}
+
 bool begins_with_counter(std::string_view word) {
     return !word.empty() && is_counter(word.substr(0, character_length(static_cast<unsigned char>(word[0]))));
 }

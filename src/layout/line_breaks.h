@@ -24,6 +24,8 @@ struct LinePiece {
 enum class Hyphens { hold, part };
 std::vector<std::string> parts_of_word(std::string_view word, Hyphens hyphens, const TextMeasure& measure);
 
+/// A unit, marks after it aside: it stays with the figure before it.
+bool is_unit(std::string_view word);
 /// "回", "本" and the like stay with the figure before them, a blank between or not.
 bool begins_with_counter(std::string_view word);
 /// The marks before which French writes a blank: no line begins with one.

@@ -179,21 +179,6 @@ void drop_last_character(std::string& words) {
         words.pop_back();
 }
 
-bool is_unit(std::string_view word) {
-    static constexpr std::array<std::string_view, 24> units{"A",   "V",  "W",  "kW",  "kA", "mV", "m", "mm",
-                                                            "mm²", "cm", "Ah", "AWG", "in", "ft", "s", "h",
-                                                            "min", "°C", "°F", "K",   "Ω",  "mΩ", "%", "rpm"};
-    static constexpr std::array<std::string_view, 10> closing{",",  ".",  ";",  ":",        "、",
-                                                              "。", "）", "；", hard_blank, ")"};
-    for (std::size_t i = 0; i < closing.size();)
-        if (word.ends_with(closing.at(i))) {
-            word.remove_suffix(closing.at(i).size());
-            i = 0;
-        } else
-            ++i;
-    return std::find(units.begin(), units.end(), word) != units.end();
-}
-
 std::vector<LinePiece> unbreakable_words(const std::string& words, const TextMeasure& measure) {
     std::vector<LinePiece> made;
     std::size_t from = 0;

@@ -4,11 +4,9 @@
 #include "physics/transient.h"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <functional>
 #include <limits>
-#include <unordered_map>
 
 namespace stoutloom::physics {
 namespace {
@@ -79,67 +77,53 @@ double temperature_after_degc(const Stretch& stretch, const Pulse& pulse) {
         .hottest_degc;
 }
 
-namespace {
-
-/// All that the time to a temperature hangs on.
-using TimeKey = std::array<double, 13>;
-struct TimeHash {
-    std::size_t operator()(const TimeKey& key) const {
-        std::size_t mixed = 0;
-        for (const double one : key)
-            mixed = (mixed ^ std::hash<double>{}(one)) * 0x9e3779b97f4a7c15ULL;
-        return mixed;
-    }
-};
-constexpr std::size_t most_times_kept = 200'000;
-
-struct TimeAsked {
-    double start_degc, current_a, limit_degc;
-};
-std::optional<double> worked_out_time_s(const Stretch& stretch, const TimeAsked& asked) {
+std::optional<double> time_to_temperature_s(const Stretch& stretch, double start_degc, double current_a,
+                                            double limit_degc) {
     const auto two = lumps(stretch);
-    if (!two)
+    if (!two || !std::isfinite(start_degc) || !std::isfinite(current_a) || std::isnan(limit_degc))
         return 0;
-    const auto rise_k = settled_surface_rise_k(two->balance, asked.current_a);
-    const Warmth start = warmth_at_start(*two, asked.start_degc);
-    if (start.copper_degc >= asked.limit_degc)
+    const auto rise_k = settled_surface_rise_k(two->balance, current_a);
+    const Warmth start = warmth_at_start(*two, start_degc);
+    if (start.copper_degc >= limit_degc)
         return 0;
-    if (rise_k && conductor_at_rise_degc(two->balance, *rise_k) <= asked.limit_degc)
+    if (rise_k && conductor_at_rise_degc(two->balance, *rise_k) <= limit_degc)
         return std::nullopt;
-    const Run run = run_pulse(*two, start, {asked.current_a, for_ever_s, asked.limit_degc});
+    const Run run = run_pulse(*two, start, {current_a, for_ever_s, limit_degc});
     if (!run.stopped)
         return std::nullopt;
     return run.time_s;
 }
 
-} // namespace
+std::size_t HarmTimes::Hash::operator()(const Key& key) const {
+    std::size_t mixed = 0;
+    for (const double one : key)
+        mixed = (mixed ^ std::hash<double>{}(one)) * 0x9e3779b97f4a7c15ULL;
+    return mixed;
+}
 
-std::optional<double> time_to_temperature_s(const Stretch& stretch, double start_degc, double current_a,
-                                            double limit_degc) {
-    if (!std::isfinite(start_degc) || !std::isfinite(current_a) || std::isnan(limit_degc))
-        return 0;
-    // Sizing asks the same cable at the same currents again and again, once for every choice of the others.
-    thread_local std::unordered_map<TimeKey, std::optional<double>, TimeHash> known;
+std::optional<double> HarmTimes::ask(const Stretch& stretch, double start_degc, double current_a,
+                                     double limit_degc) {
+    constexpr std::size_t most_kept = 200'000;
     const Conductor& conductor = stretch.conductor;
     const Surroundings& around = stretch.around;
-    const TimeKey key = {conductor.section_mm2,
-                         conductor.r20_ohm_per_m,
-                         conductor.conductor_diameter_m,
-                         conductor.outer_diameter_m,
-                         stretch.insulation.class_degc,
-                         stretch.insulation.thermal_resistivity_km_per_w,
-                         around.ambient_degc,
-                         static_cast<double>(around.mounting),
-                         static_cast<double>(around.loaded_cables),
-                         around.radiant_k,
-                         start_degc,
-                         current_a,
-                         limit_degc};
-    if (const auto found = known.find(key); found != known.end())
+    const Key key = {conductor.section_mm2,
+                     conductor.r20_ohm_per_m,
+                     conductor.conductor_diameter_m,
+                     conductor.outer_diameter_m,
+                     stretch.insulation.class_degc,
+                     stretch.insulation.thermal_resistivity_km_per_w,
+                     around.ambient_degc,
+                     static_cast<double>(around.mounting),
+                     static_cast<double>(around.loaded_cables),
+                     around.radiant_k,
+                     start_degc,
+                     current_a,
+                     limit_degc};
+    if (const auto found = known_.find(key); found != known_.end())
         return found->second;
-    if (known.size() >= most_times_kept)
-        known.clear();
-    return known[key] = worked_out_time_s(stretch, {start_degc, current_a, limit_degc});
+    if (known_.size() >= most_kept)
+        known_.clear();
+    return known_[key] = time_to_temperature_s(stretch, start_degc, current_a, limit_degc);
 }
 
 double allowed_duty_fraction(const Stretch& stretch, double current_a, double on_s) {

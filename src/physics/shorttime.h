@@ -4,7 +4,9 @@
 
 #include "physics/thermal.h"
 
+#include <array>
 #include <optional>
+#include <unordered_map>
 
 namespace stoutloom::physics {
 
@@ -35,6 +37,20 @@ double temperature_after_degc(const Stretch& stretch, const Pulse& pulse);
 /// number).
 std::optional<double> time_to_temperature_s(const Stretch& stretch, double start_degc, double current_a,
                                             double limit_degc);
+/// Remembers the times it was asked for: sizing asks the same cable at the same currents again for every
+/// choice of the others. Not for two threads at once.
+class HarmTimes {
+  public:
+    /// As time_to_temperature_s.
+    std::optional<double> ask(const Stretch& stretch, double start_degc, double current_a, double limit_degc);
+
+  private:
+    using Key = std::array<double, 13>; // all that the time hangs on
+    struct Hash {
+        std::size_t operator()(const Key& key) const;
+    };
+    std::unordered_map<Key, std::optional<double>, Hash> known_;
+};
 /// On-fraction of a repeated pulse of `on_s` seconds whose peak just meets the class temperature, 1 = all
 /// day, 0 = not even once from cold. Rounded down to 1e-4.
 double allowed_duty_fraction(const Stretch& stretch, double current_a, double on_s);

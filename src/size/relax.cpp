@@ -165,6 +165,7 @@ class Relaxer {
     bool may_be_possible(const model::Harness& changed, const Choices& choices) const {
         check::Facts facts;
         facts.harness = &changed;
+        facts.harm_times = harm_times_;
         facts.topology = check::topology_of(changed);
         const StaticRules rules(changed, choices, facts);
         for (const Conflict& conflict : conflicts_) {
@@ -225,7 +226,7 @@ class Relaxer {
                 add_beyond_stock(*choices, cable, made_);
         if (!may_be_possible(changed, *choices))
             return std::nullopt;
-        Judge judge(changed, *choices, failures_);
+        Judge judge(changed, *choices, failures_, harm_times_);
         const Solution solution = solve_choices(changed, *choices, limits_, judge);
         questions_left_ -= std::max<std::int64_t>(solution.proof.questions, 1);
         if (!solution.best)
@@ -453,6 +454,7 @@ class Relaxer {
     const std::vector<Conflict>& conflicts_;
     SearchLimits limits_;
     std::optional<FailuresAsked> failures_;
+    std::shared_ptr<physics::HarmTimes> harm_times_ = std::make_shared<physics::HarmTimes>();
     std::vector<std::set<std::size_t>> about_; // by conflict
     // All searches together, so that a large kit ends; what was not reached by then is not told.
     std::int64_t questions_left_, pairs_left_;

@@ -140,6 +140,23 @@ void add_own_limits(const model::Harness& harness, std::vector<DropRequirement>&
     }
 }
 
+/// The metal shifts by no more than the limit on one of the ways, in each duty.
+void add_shift(const model::Harness& harness, const std::string& why, const std::vector<Ends>& one_of,
+               std::vector<DropRequirement>& list) {
+    for (const bool cranking : {false, true})
+        list.push_back(
+            {.why = why,
+             .ways = {one_of.front()},
+             .duties = duties_where(harness,
+                                    [&](const model::Duty& duty) {
+                                        return (duty.engine == model::Engine::cranking) == cranking;
+                                    }),
+             .limit_v = model::limit_in_force(harness, cranking ? "mass-shift-cranking" : "mass-shift").value,
+             .in_heaviest_only = false,
+             .ranked_by = {},
+             .instead = {one_of.begin() + 1, one_of.end()}});
+}
+
 void add_mass_shifts(const Facts& facts, std::vector<DropRequirement>& list) {
     const model::Harness& harness = *facts.harness;
     const std::vector<DeviceIndex> masses = check::devices_of(harness, DeviceKind::mass);
@@ -150,23 +167,12 @@ void add_mass_shifts(const Facts& facts, std::vector<DropRequirement>& list) {
             if (mass == other || accepted(harness, "mass-shift", id) ||
                 accepted(harness, "mass-shift", other_id))
                 continue;
-            for (const bool cranking : {false, true})
-                list.push_back({.why = fmt::format("mass-shift {}", std::min(id, other_id)),
-                                .ways = {{model::metal_of(harness, mass), model::metal_of(harness, other)}},
-                                .duties = duties_where(harness,
-                                                       [&](const model::Duty& duty) {
-                                                           return (duty.engine == model::Engine::cranking) ==
-                                                                  cranking;
-                                                       }),
-                                .limit_v = model::limit_in_force(harness, cranking ? "mass-shift-cranking"
-                                                                                   : "mass-shift")
-                                               .value,
-                                .in_heaviest_only = false,
-                                .ranked_by = {}});
+            add_shift(harness, fmt::format("mass-shift {}", std::min(id, other_id)),
+                      {{model::metal_of(harness, mass), model::metal_of(harness, other)}}, list);
         }
 }
 
-/// What measures, against the negative of the one battery that it hangs together with.
+/// What measures, against the negative of a battery that it hangs together with.
 void add_signal_returns(const Facts& facts, const StandingNames& standing,
                         std::vector<DropRequirement>& list) {
     const model::Harness& harness = *facts.harness;
@@ -183,26 +189,13 @@ void add_signal_returns(const Facts& facts, const StandingNames& standing,
         }
         if (grounds.empty())
             continue;
-        for (const bool back : {false, true})
-            for (const bool cranking : {false, true}) {
-                std::vector<Ends> ends; // the nearest battery counts: the limit holds against one of them
-                ends.reserve(grounds.size());
-                for (const TerminalIndex ground : grounds)
-                    ends.push_back(back ? Ends{ground, *minus} : Ends{*minus, ground});
-                list.push_back({.why = "signal-return " + id,
-                                .ways = {ends.front()},
-                                .duties = duties_where(harness,
-                                                       [&](const model::Duty& duty) {
-                                                           return (duty.engine == model::Engine::cranking) ==
-                                                                  cranking;
-                                                       }),
-                                .limit_v = model::limit_in_force(harness, cranking ? "mass-shift-cranking"
-                                                                                   : "mass-shift")
-                                               .value,
-                                .in_heaviest_only = false,
-                                .ranked_by = {},
-                                .instead = {ends.begin() + 1, ends.end()}});
-            }
+        for (const bool back : {false, true}) {
+            std::vector<Ends> ends; // the nearest battery counts: the limit holds against one of them
+            ends.reserve(grounds.size());
+            for (const TerminalIndex ground : grounds)
+                ends.push_back(back ? Ends{ground, *minus} : Ends{*minus, ground});
+            add_shift(harness, "signal-return " + id, ends, list);
+        }
     }
 }
 

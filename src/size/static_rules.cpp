@@ -102,6 +102,7 @@ std::vector<check::Judgement> StaticRules::answers(const check::Rule& rule,
     const model::Harness made = applied(harness_, choices_, assignment);
     check::Facts facts;
     facts.harness = &made;
+    facts.harm_times = facts_.harm_times;
     for (std::size_t c = 0; c < made.cables.size(); ++c)
         facts.ratings.push_back(solve::cable_rating(made, static_cast<model::CableIndex>(c)));
     facts.worst.resize(made.cables.size());

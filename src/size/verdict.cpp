@@ -84,9 +84,10 @@ bool FailuresAsked::about(const std::string& part) const {
     return parts.empty() || std::find(parts.begin(), parts.end(), part) != parts.end();
 }
 
-Judge::Judge(const model::Harness& harness, const Choices& choices, std::optional<FailuresAsked> failures)
-    : harness_(harness), choices_(choices), failures_(std::move(failures)),
-      decided_(decided_by(harness, choices)) {
+Judge::Judge(const model::Harness& harness, const Choices& choices, std::optional<FailuresAsked> failures,
+             std::shared_ptr<physics::HarmTimes> harm_times)
+    : harness_(harness), choices_(choices), harm_times_(std::move(harm_times)),
+      failures_(std::move(failures)), decided_(decided_by(harness, choices)) {
     bool first = true;
     std::vector<std::pair<Assignment, std::shared_ptr<Judged>>> asked;
     for (const Assignment& probe : probes(choices)) {
@@ -134,6 +135,7 @@ std::shared_ptr<Judged> Judge::answers_about(model::Harness made) const {
     auto judged = std::make_shared<Judged>();
     judged->harness = std::move(made);
     judged->facts = check::gather(judged->harness, check::Depth::healthy);
+    judged->facts.harm_times = harm_times_;
     judged->record = check::judge_all(judged->facts);
     return judged;
 }

@@ -56,9 +56,11 @@ struct Judged {
 
 class Judge {
   public:
-    /// Judges choices far apart once, to know what stands whatever is chosen.
+    /// Judges choices far apart once, to know what stands whatever is chosen. `harm_times`: may be another
+    /// judge's.
     Judge(const model::Harness& harness, const Choices& choices,
-          std::optional<FailuresAsked> failures = std::nullopt);
+          std::optional<FailuresAsked> failures = std::nullopt,
+          std::shared_ptr<physics::HarmTimes> harm_times = std::make_shared<physics::HarmTimes>());
     /// Held by pointer, since the facts point into it. The last few are kept: the same choice is asked for by
     /// the probes, by the search and by the account.
     std::shared_ptr<const Judged> judge(const Assignment& assignment);
@@ -86,6 +88,7 @@ class Judge {
     void weigh(Judged& judged) const;
     bool is_obstacle(const check::Judgement& judgement) const;
 
+    std::shared_ptr<physics::HarmTimes> harm_times_;
     std::optional<FailuresAsked> failures_;
     std::map<Assignment, std::shared_ptr<const Judged>> kept_;
     std::size_t most_kept_ = 32;

@@ -18,22 +18,6 @@ bool is_number(std::string_view word) {
            word.back() <= '9';
 }
 
-bool is_unit(std::string_view word) {
-    static constexpr std::array<std::string_view, 13> closing = {
-        ",", ".", ";", ")", "]", ":", "、", "。", "）", "」", "：", "；", hard_blank};
-    for (std::size_t i = 0; i < closing.size();)
-        if (word.ends_with(closing.at(i))) {
-            word.remove_suffix(closing.at(i).size());
-            i = 0;
-        } else
-            ++i;
-    static constexpr std::array<std::string_view, 31> units = {
-        "V",   "A",     "W",  "m",  "mm",  "mm²",     "mm2", "Ω",   "mΩ", "ohm", "mohm",
-        "°C",  "degC",  "K",  "°F", "kg",  "s",       "h",   "min", "Ah", "%",   "AWG",
-        "N·m", "lb·ft", "ft", "in", "rpm", "rev/min", "kA",  "lb",  "μΩ"};
-    return std::find(units.begin(), units.end(), word) != units.end();
-}
-
 /// "IEC 60947-1" stays together.
 bool is_standard(std::string_view word) {
     while (!word.empty() && (word.front() == '(' || word.front() == '['))

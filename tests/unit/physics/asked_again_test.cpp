@@ -21,7 +21,10 @@ struct Question {
         .around = {
             .ambient_degc = 40, .mounting = physics::Mounting::clipped, .loaded_cables = 1, .radiant_k = 0}};
     double start_degc = 60, current_a = 150, limit_degc = 160;
-    double ask() const {
+    double ask(physics::HarmTimes& times) const {
+        return times.ask(stretch, start_degc, current_a, limit_degc).value_or(-1);
+    }
+    double anew() const {
         return physics::time_to_temperature_s(stretch, start_degc, current_a, limit_degc).value_or(-1);
     }
 };
@@ -31,7 +34,9 @@ struct Question {
 TEST_CASE("whatever differs in the question the time is worked out anew and the same question has the same "
           "answer") {
     const Question base;
-    const double first_s = base.ask();
+    physics::HarmTimes times;
+    const double first_s = base.ask(times);
+    CHECK(first_s == base.anew());
     REQUIRE(first_s > 1);
     const std::vector<std::function<void(Question&)>> changes = {
         [](Question& q) { q.stretch.conductor.section_mm2 = 11; },
@@ -51,9 +56,10 @@ TEST_CASE("whatever differs in the question the time is worked out anew and the 
         CAPTURE(i);
         Question changed = base;
         changes[i](changed);
-        const double other_s = changed.ask();
+        const double other_s = changed.ask(times);
+        CHECK(other_s == changed.anew());
         CHECK(other_s != first_s);
-        CHECK(changed.ask() == other_s);
-        CHECK(base.ask() == first_s);
+        CHECK(changed.ask(times) == other_s);
+        CHECK(base.ask(times) == first_s);
     }
 }
