@@ -91,17 +91,10 @@ void compare(const model::Harness& harness, const size::Choices& choices, Tally&
 TEST_CASE("every row of a proof is kept by every good choice") {
     auto source = testing::random_source("size bounds");
     Tally tally;
-    for (int kits = 0; kits < 60;) {
-        const std::string text = testing::random_size_kit(source, {.automatic = 3, .sections = 2});
-        const auto got = read::read_text("random.xml", text);
-        REQUIRE_MESSAGE(got, text);
-        const auto choices = size::choices_of(got->harness, size::marked(got->harness));
-        REQUIRE_MESSAGE(choices, text);
-        if (choices->list.empty())
-            continue;
-        ++kits;
-        INFO(text);
-        compare(got->harness, *choices, tally);
+    for (int kits = 0; kits < 60; ++kits) {
+        const testing::OpenKit kit = testing::random_open_kit(source, {.automatic = 3, .sections = 2});
+        INFO(kit.text);
+        compare(kit.harness, kit.choices, tally);
     }
     MESSAGE(tally.good, " good and ", tally.bad, " bad choices; ", tally.rows, " rows beforehand, ",
             tally.learnt, " learnt from bad choices");
@@ -112,18 +105,11 @@ TEST_CASE("every row of a proof is kept by every good choice") {
 TEST_CASE("what a single failure burns forbids no kit that stands it") {
     auto source = testing::random_source("size bounds after failures");
     Tally tally;
-    for (int kits = 0; kits < 40;) {
-        const std::string text =
-            testing::random_size_kit(source, {.automatic = 3, .sections = 3, .second_ways = true});
-        const auto got = read::read_text("random.xml", text);
-        REQUIRE_MESSAGE(got, text);
-        const auto choices = size::choices_of(got->harness, size::marked(got->harness));
-        REQUIRE_MESSAGE(choices, text);
-        if (choices->list.empty())
-            continue;
-        ++kits;
-        INFO(text);
-        compare(got->harness, *choices, tally, size::FailuresAsked{});
+    for (int kits = 0; kits < 40; ++kits) {
+        const testing::OpenKit kit =
+            testing::random_open_kit(source, {.automatic = 3, .sections = 3, .second_ways = true});
+        INFO(kit.text);
+        compare(kit.harness, kit.choices, tally, size::FailuresAsked{});
     }
     MESSAGE(tally.good, " good and ", tally.bad, " bad choices, ", tally.by_failure,
             " of them only after a failure; ", tally.learnt, " rows learnt, ", tally.alone,
@@ -135,18 +121,11 @@ TEST_CASE("what a single failure burns forbids no kit that stands it") {
 TEST_CASE("rows about what measures and about thin grounds forbid no good kit") {
     auto source = testing::random_source("size bounds of grounds");
     Tally tally;
-    for (int kits = 0; kits < 60;) {
-        const std::string text = testing::random_size_kit(
+    for (int kits = 0; kits < 60; ++kits) {
+        const testing::OpenKit kit = testing::random_open_kit(
             source, {.automatic = 4, .sections = 3, .measures = true, .second_ways = true});
-        const auto got = read::read_text("random.xml", text);
-        REQUIRE_MESSAGE(got, text);
-        const auto choices = size::choices_of(got->harness, size::marked(got->harness));
-        REQUIRE_MESSAGE(choices, text);
-        if (choices->list.empty())
-            continue;
-        ++kits;
-        INFO(text);
-        compare(got->harness, *choices, tally);
+        INFO(kit.text);
+        compare(kit.harness, kit.choices, tally);
     }
     MESSAGE(tally.good, " good and ", tally.bad, " bad choices; ", tally.measured,
             " rows about what measures, ", tally.thin, " about thin grounds");

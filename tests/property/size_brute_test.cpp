@@ -115,20 +115,14 @@ TEST_CASE("sizing equals trying every choice on five hundred random kits") {
         // ones.
         const testing::KitOptions shape = {.automatic = kits % 20 == 0 ? 3 : 2,
                                            .sections = kits % 10 < 3 ? 3 : 2};
-        const std::string text = testing::random_size_kit(source, shape);
-        const auto got = read::read_text("random.xml", text);
-        REQUIRE_MESSAGE(got, text);
-        const auto choices = size::choices_of(got->harness, size::marked(got->harness));
-        REQUIRE_MESSAGE(choices, text);
-        if (choices->list.empty())
-            continue;
+        const testing::OpenKit kit = testing::random_open_kit(source, shape);
         ++kits;
-        size::Judge judge(got->harness, *choices);
-        const Brute brute = brute_force(got->harness, *choices, judge);
+        size::Judge judge(kit.harness, kit.choices);
+        const Brute brute = brute_force(kit.harness, kit.choices, judge);
         choices_in_all += brute.choices;
         tried += brute.tried;
-        const size::Solution sizing = size::solve_choices(got->harness, *choices, {}, judge);
-        INFO(text);
+        const size::Solution sizing = size::solve_choices(kit.harness, kit.choices, {}, judge);
+        INFO(kit.text);
         REQUIRE(sizing.proof.complete);
         REQUIRE(sizing.best.has_value() == brute.cost.has_value());
         if (!sizing.best) {
@@ -138,15 +132,15 @@ TEST_CASE("sizing equals trying every choice on five hundred random kits") {
         }
         ++solved;
         REQUIRE(sizing.cost == *brute.cost);
-        REQUIRE(size::cost_of(choices->variables(), *sizing.best) == *brute.cost);
+        REQUIRE(size::cost_of(kit.choices.variables(), *sizing.best) == *brute.cost);
         const auto smallest = size::Assignment(sizing.best->size(), 0);
         auto largest = smallest;
         for (std::size_t i = 0; i < largest.size(); ++i)
-            largest[i] = choices->list[i].options.size() - 1;
+            largest[i] = kit.choices.list[i].options.size() - 1;
         in_between += *sizing.best != smallest && *sizing.best != largest ? 1 : 0;
         if (solved % 20 == 0) { // from the front door, nothing shared
             const auto whole = size::size_kit(
-                got->harness, {.too_small = false, .sensitivity = false, .relaxations = false, .limits = {}});
+                kit.harness, {.too_small = false, .sensitivity = false, .relaxations = false, .limits = {}});
             REQUIRE(whole);
             CHECK(whole->proven);
             CHECK(whole->assignment == *sizing.best);
@@ -221,19 +215,13 @@ TEST_CASE("a kit that stands every single failure is chosen as trying every choi
     int kits = 0, solved = 0, impossible = 0, dearer = 0;
     std::int64_t asked = 0, single = 0;
     while (kits < 80) {
-        const std::string text =
-            testing::random_size_kit(source, {.automatic = 2, .sections = 3, .second_ways = true});
-        const auto got = read::read_text("random.xml", text);
-        REQUIRE_MESSAGE(got, text);
-        const auto choices = size::choices_of(got->harness, size::marked(got->harness));
-        REQUIRE_MESSAGE(choices, text);
-        if (choices->list.size() < 2)
-            continue;
+        const testing::OpenKit kit =
+            testing::random_open_kit(source, {.automatic = 2, .sections = 3, .second_ways = true}, 2);
         ++kits;
-        INFO(text);
-        size::Judge judge(got->harness, *choices, size::FailuresAsked{}), healthy(got->harness, *choices);
-        const Brute brute = brute_force(got->harness, *choices, judge);
-        const size::Solution sizing = size::solve_choices(got->harness, *choices, {}, judge);
+        INFO(kit.text);
+        size::Judge judge(kit.harness, kit.choices, size::FailuresAsked{}), healthy(kit.harness, kit.choices);
+        const Brute brute = brute_force(kit.harness, kit.choices, judge);
+        const size::Solution sizing = size::solve_choices(kit.harness, kit.choices, {}, judge);
         REQUIRE(sizing.proof.complete);
         REQUIRE(sizing.best.has_value() == brute.cost.has_value());
         if (!sizing.best) {
@@ -244,7 +232,7 @@ TEST_CASE("a kit that stands every single failure is chosen as trying every choi
         REQUIRE(sizing.cost == *brute.cost);
         asked += sizing.proof.questions;
         single += sizing.effort.single;
-        const size::Solution without = size::solve_choices(got->harness, *choices, {}, healthy);
+        const size::Solution without = size::solve_choices(kit.harness, kit.choices, {}, healthy);
         CHECK(without.cost <= sizing.cost);
         dearer += without.cost < sizing.cost ? 1 : 0;
     }

@@ -1,5 +1,8 @@
 #include "property/size_kits.h"
 
+#include "read/read.h"
+
+#include <doctest/doctest.h>
 #include <fmt/format.h>
 
 #include <vector>
@@ -206,6 +209,18 @@ class Kit {
 
 std::string random_size_kit(std::mt19937_64& source, const KitOptions& options) {
     return Kit(source, options).text();
+}
+
+OpenKit random_open_kit(std::mt19937_64& source, const KitOptions& options, std::size_t least) {
+    for (;;) {
+        const std::string text = random_size_kit(source, options);
+        auto got = read::read_text("random.xml", text);
+        REQUIRE_MESSAGE(got, text);
+        auto choices = size::choices_of(got->harness, size::marked(got->harness));
+        REQUIRE_MESSAGE(choices, text);
+        if (choices->list.size() >= least)
+            return {text, std::move(got->harness), std::move(*choices)};
+    }
 }
 
 } // namespace stoutloom::testing

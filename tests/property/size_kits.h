@@ -2,6 +2,9 @@
 // loops, consumers of all three kinds, a starter now and then.
 #pragma once
 
+#include "model/harness.h"
+#include "size/choices.h"
+
 #include <random>
 #include <string>
 
@@ -17,5 +20,13 @@ struct KitOptions {
 };
 /// A harness file.
 std::string random_size_kit(std::mt19937_64& source, const KitOptions& options);
+
+struct OpenKit {
+    std::string text;
+    model::Harness harness;
+    size::Choices choices;
+};
+/// The next one that leaves `least` or more to choose.
+OpenKit random_open_kit(std::mt19937_64& source, const KitOptions& options, std::size_t least = 1);
 
 } // namespace stoutloom::testing
