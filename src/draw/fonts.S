@@ -1,6 +1,6 @@
 /* The two cuts of the lettering (Debian package fonts-dejavu-extra), and what they lack: Japanese (fonts-vlgothic), the
    scripts of India that must be shaped (fonts-lohit-*), Thai in two cuts (fonts-arundina), the other ideographs
-   (fonts-droid-fallback), every other script of the basic plane (fonts-unifont). All free licences; carried inside the
+   and the Korean syllables (two faces of fonts-droid-fallback), every other script of the basic plane (fonts-unifont). All free licences; carried inside the
    program. */
     .section .rodata
     .macro font name, file
@@ -25,5 +25,6 @@ stoutloom_font_\name\()_end:
     font thai, ArundinaSans.ttf
     font thai_bold, ArundinaSans-Bold.ttf
     font wide, DroidSansFallbackFull.ttf
+    font korean, DroidSansFallback.ttf
     font last, unifont.otf
     .section .note.GNU-stack,"",@progbits

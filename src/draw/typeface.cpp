@@ -30,6 +30,7 @@
     FONT(thai)                                                                                               \
     FONT(thai_bold)                                                                                          \
     FONT(wide)                                                                                               \
+    FONT(korean)                                                                                             \
     FONT(last)
 extern "C" {
 #define FONT(name) extern const unsigned char stoutloom_font_##name##_begin[], stoutloom_font_##name##_end[];

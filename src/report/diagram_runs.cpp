@@ -10,6 +10,7 @@
 #include <cctype>
 #include <cmath>
 #include <limits>
+#include <map>
 #include <set>
 
 namespace stoutloom::report {
@@ -59,27 +60,38 @@ std::optional<Load> short_load(const Checked& checked, std::size_t cable) {
     if (rating.segments.empty() || !(rating.ampacity_a > 0))
         return std::nullopt;
     const physics::Stretch& stretch = rating.segments.at(rating.hottest).stretch;
+    std::vector<const check::Facts*> cases = check::worst_cases(*checked.facts);
+    cases.insert(cases.begin(), checked.facts);
+    std::map<double, double> limits_a; // by duration: the search is long, the cases share their duties
+    const auto limit_a = [&](double duration_s) {
+        const auto [at, fresh] = limits_a.try_emplace(duration_s, 0);
+        if (fresh) {
+            const double start_degc = stretch.around.ambient_degc + stretch.around.radiant_k;
+            at->second =
+                physics::current_for_time_a(stretch, start_degc, stretch.insulation.class_degc, duration_s) *
+                checked.harness->cables[cable].parallel * rating.usable_a / rating.ampacity_a;
+        }
+        return at->second;
+    };
     std::optional<Load> worst;
-    for (const check::SolvedDuty& solved : checked.facts->duties) {
-        const model::Duty& duty = checked.harness->duty(solved.duty);
-        if (!solved.point || !duty.duration_s)
-            continue;
-        const double start_degc = stretch.around.ambient_degc + stretch.around.radiant_k;
-        const double one_run_a = physics::current_for_time_a(
-            stretch, start_degc, stretch.insulation.class_degc, duty.duration_s->value);
-        const Load load{.load_a = std::abs(solved.point->cables.at(cable).current_a),
-                        .limit_a = one_run_a * checked.harness->cables[cable].parallel * rating.usable_a /
-                                   rating.ampacity_a,
-                        .duty = solved.duty,
-                        .short_duty = true};
-        if (!worst || load.fraction() > worst->fraction())
-            worst = load;
-    }
+    for (const check::Facts* facts : cases)
+        for (const check::SolvedDuty& solved : facts->duties) {
+            const model::Duty& duty = checked.harness->duty(solved.duty);
+            if (!solved.point || !duty.duration_s)
+                continue;
+            const Load load{.load_a = std::abs(solved.point->cables.at(cable).current_a),
+                            .limit_a = limit_a(duty.duration_s->value),
+                            .duty = solved.duty,
+                            .short_duty = true};
+            if (!worst || load.fraction() > worst->fraction())
+                worst = load;
+        }
     return worst;
 }
 
 Load worst_load(const Checked& checked, std::size_t cable) {
-    const check::WorstDuty& worst = checked.facts->worst.at(cable);
+    // With aged joints and set points at their tolerance, as the record and the plots tell it.
+    const check::WorstDuty& worst = check::worst_duty(*checked.facts, static_cast<model::CableIndex>(cable));
     Load load{.load_a = std::abs(worst.current_a),
               .limit_a = checked.facts->ratings.at(cable).usable_a,
               .duty = worst.duty,

@@ -10,7 +10,7 @@ namespace stoutloom::layout::papers {
 
 /// One part of the loop on the probe map; the map falls by the volts lost in it.
 struct MapPiece {
-    enum class Kind { cable, part, battery, unit } kind = Kind::cable;
+    enum class Kind { cable, part, metal, battery, unit } kind = Kind::cable;
     std::string name;
     double drop_v = 0;
     double length_m = 1;

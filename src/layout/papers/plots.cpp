@@ -119,6 +119,16 @@ void draw_bar(PaperFlow& flow, const BarChart& chart, const Bar& bar, const Fiel
                                        : Paint::ink});
     if (bar.hatched)
         pen.hatch(box, {.pitch_mm = 0.9, .width_mm = thin_mm});
+    if (bar.torn) { // two slanting gaps before its end
+        for (const double back : {3.4, 1.8}) {
+            const double x = to - back, lean = 0.5;
+            pen.polygon({{x - lean, box.bottom_mm() + 0.3},
+                         {x + lean, box.y_mm - 0.3},
+                         {x + lean + 0.8, box.y_mm - 0.3},
+                         {x - lean + 0.8, box.bottom_mm() + 0.3}},
+                        {.width_mm = hair_mm, .fill = Paint::white, .paint = Paint::white});
+        }
+    }
     for (const double post : bar.posts)
         pen.line({field.x(post), middle - post_mm / 2}, {field.x(post), middle + post_mm / 2}, broad_mm);
     for (const AxisLine& line : chart.lines)
@@ -181,7 +191,10 @@ bool in_strips(const PaperFlow& flow, const BarChart& chart) {
 void draw_chart(PaperFlow& flow, const BarChart& chart) {
     // A short chart stands whole on its page; a long one begins where a dozen of its rows have room.
     const double rows = row_mm * static_cast<double>(std::min<std::size_t>(chart.bars.size(), 12));
-    flow.subheading(chart.heading, axis_mm + rows + 14);
+    double words = 0;
+    for (const std::string* text : {&chart.remark, &chart.legend})
+        words += flow.paragraph_height_mm(*text);
+    flow.subheading(chart.heading, words + axis_mm + rows);
     flow.paragraph(chart.remark);
     if (!chart.legend.empty())
         flow.paragraph(chart.legend);

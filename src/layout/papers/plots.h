@@ -12,6 +12,7 @@ struct Bar {
     bool hatched = false;      // beyond its limit
     bool strong = false;       // a total
     bool hollow = false;       // on the way back
+    bool torn = false;         // goes on beyond the scale
     std::vector<double> posts; // limits of this row
     std::string desc;
     std::string brief = {}; // the words where a long chart stands in two strips; empty: the same

@@ -8,7 +8,7 @@
 namespace stoutloom::layout::papers {
 namespace {
 
-constexpr double head_mm = 9, foot_mm = 12.5, side_mm = 9, part_mm = 12, battery_mm = 12, least_cable_mm = 9;
+constexpr double head_mm = 9, foot_mm = 12.5, side_mm = 9, part_mm = 14, battery_mm = 12, least_cable_mm = 9;
 
 struct Drawn {
     Point from, to;
@@ -17,6 +17,10 @@ struct Drawn {
 /// The map shows what the loop loses; a battery or the unit at its end stands level.
 bool takes_no_volts(const MapPiece& piece) {
     return piece.kind == MapPiece::Kind::battery || piece.kind == MapPiece::Kind::unit;
+}
+
+bool is_part(const MapPiece& piece) {
+    return piece.kind == MapPiece::Kind::part || piece.kind == MapPiece::Kind::metal;
 }
 
 /// Widths: parts and batteries fixed, the rest shared by the cables after the root of their length.
@@ -28,7 +32,7 @@ std::vector<double> widths(const ProbeMap& map, double room) {
             fixed += least_cable_mm;
             shares += std::sqrt(std::max(0.05, piece.length_m));
         } else
-            fixed += piece.kind == MapPiece::Kind::part ? part_mm : battery_mm;
+            fixed += is_part(piece) ? part_mm : battery_mm;
     }
     const double rest = std::max(0.0, room - fixed), squeeze = std::min(1.0, room / fixed);
     for (const MapPiece& piece : map.pieces) {
@@ -36,7 +40,7 @@ std::vector<double> widths(const ProbeMap& map, double room) {
             wide.push_back(squeeze * least_cable_mm +
                            rest * std::sqrt(std::max(0.05, piece.length_m)) / std::max(shares, 1e-9));
         else
-            wide.push_back(squeeze * (piece.kind == MapPiece::Kind::part ? part_mm : battery_mm));
+            wide.push_back(squeeze * (is_part(piece) ? part_mm : battery_mm));
     }
     return wide;
 }
@@ -97,8 +101,13 @@ void draw_piece(Pen& pen, const MapPiece& piece, const Drawn& at) {
         return Point{at.from.x_mm + share * (at.to.x_mm - at.from.x_mm),
                      at.from.y_mm + share * (at.to.y_mm - at.from.y_mm)};
     };
-    draw_bar(pen, {along(0.22), along(0.78)}, 2.8, {.width_mm = thin_mm, .fill = Paint::white});
-    pen.line(along(0.22), along(0.78), thin_mm);
+    // Short enough to stand clear of a diamond at either end. A mass is a piece of the diagram's bed; the
+    // line passes through a fuse-link, a switch and the like.
+    const bool metal = piece.kind == MapPiece::Kind::metal;
+    draw_bar(pen, {along(0.3), along(0.7)}, 2.8,
+             {.width_mm = thin_mm, .fill = metal ? Paint::bed : Paint::white});
+    if (!metal)
+        pen.line(along(0.3), along(0.7), thin_mm);
 }
 
 /// Names above the slope, lifted where two would touch.
@@ -151,9 +160,12 @@ void draw_brackets(Pen& pen, const ProbeMap& map, const std::vector<Drawn>& draw
             pen.line({left + shown, y}, {to, y}, rule_mm);
         }
         pen.box({left + 1.5, y - box / 2, box, box}, {.width_mm = medium_mm, .fill = Paint::white});
-        pen.text({.at = {left + 1.5 + box / 2, y + strong_height_mm / 2},
+        // As in the rows: a number of two digits is written smaller, clear of its box.
+        const bool small = pen.width_mm(bracket.number, strong_height_mm, Weight::bold) > box - 2;
+        const double tall = small ? text_height_mm : strong_height_mm;
+        pen.text({.at = {left + 1.5 + box / 2, y + tall / 2},
                   .words = bracket.number,
-                  .height_mm = strong_height_mm,
+                  .height_mm = tall,
                   .weight = Weight::bold,
                   .anchor = Anchor::middle});
         if (inside)

@@ -1,14 +1,17 @@
 #include "layout/papers/tables.h"
 
 #include <algorithm>
+#include <cmath>
+#include <map>
 #include <numeric>
 
 namespace stoutloom::layout::papers {
 namespace {
 
-constexpr double cell_gap_mm = 3, row_pad_mm = 1.2, tick_mm = 3.8, tick_gap_mm = 4,
-                 longest_second_row_mm = 25, between_strips_mm = 7, widest_strip_cell_mm = 52;
-constexpr std::size_t most_strips = 4, least_folded_rows = 7;
+constexpr double after_paragraph_mm = 1.8, prose_mm = 60, least_prose_mm = 38, cell_gap_mm = 3,
+                 row_pad_mm = 1.2, tick_mm = 3.8, tick_gap_mm = 4, longest_second_row_mm = 25,
+                 between_strips_mm = 7, widest_strip_cell_mm = 52, most_kept_rows_mm = 28;
+constexpr std::size_t most_strips = 4, least_folded_rows = 7, most_kept_rows = 4;
 constexpr double pitch_mm = line_pitch * text_height_mm;
 
 LaidRow lay(const std::vector<std::string>& cells, const std::vector<Column>& columns, bool strong,
@@ -105,6 +108,94 @@ std::vector<std::size_t> filled(const std::vector<double>& heights, std::size_t 
     return counts;
 }
 
+/// Lines that each row's cells take at a column's width, remembered by quarter millimetre.
+class RowLines {
+  public:
+    RowLines(const TableBlock& block, const TextMeasure& measure)
+        : block_(&block), measure_(&measure), known_(block.columns.size()) {
+        std::vector<std::string> titles;
+        for (const Column& column : block.columns)
+            titles.push_back(column.title);
+        rows_.push_back({.cells = std::move(titles), .strong = true});
+        rows_.insert(rows_.end(), block.rows.begin(), block.rows.end());
+        for (std::size_t i = 0; i < block.columns.size(); ++i) {
+            whole_.emplace_back();
+            for (const TableRow& row : rows_)
+                whole_.back().push_back(i < row.cells.size()
+                                            ? measure.width_mm(row.cells[i], text_height_mm, weight(row, i))
+                                            : 0);
+        }
+    }
+    /// Of the whole table, its head included.
+    std::size_t together(const std::vector<double>& widths) {
+        std::vector<std::size_t> most(rows_.size(), 1);
+        for (std::size_t i = 0; i < widths.size(); ++i) {
+            const std::vector<std::size_t>& lines = at(i, widths[i]);
+            for (std::size_t r = 0; r < most.size(); ++r)
+                most[r] = std::max(most[r], lines[r]);
+        }
+        return std::accumulate(most.begin(), most.end(), std::size_t{0});
+    }
+    std::size_t rows() const { return rows_.size(); }
+
+  private:
+    Weight weight(const TableRow& row, std::size_t column) const {
+        return row.strong ? Weight::bold : block_->columns[column].weight;
+    }
+    const std::vector<std::size_t>& at(std::size_t column, double wide) {
+        std::vector<std::size_t>& lines = known_[column][std::lround(std::floor(wide * 4))];
+        if (!lines.empty())
+            return lines;
+        const double room = std::floor(wide * 4) / 4 - cell_gap_mm;
+        for (std::size_t r = 0; r < rows_.size(); ++r) {
+            const TableRow& row = rows_[r];
+            lines.push_back(whole_[column][r] <= room
+                                ? 1
+                                : std::max<std::size_t>(
+                                      1, wrapped(row.cells[column],
+                                                 {.width_mm = room, .weight = weight(row, column)}, *measure_)
+                                             .size()));
+        }
+        return lines;
+    }
+    const TableBlock* block_;
+    const TextMeasure* measure_;
+    std::vector<TableRow> rows_;
+    std::vector<std::vector<double>> whole_;
+    std::vector<std::map<long, std::vector<std::size_t>>> known_;
+};
+
+/// Room goes from column to column as long as the table gets shorter by it: the widest step first, none under
+/// its longest word.
+void shorten(TableBlock& block, const std::vector<double>& least, const TextMeasure& measure) {
+    RowLines lines(block, measure);
+    std::vector<double> widths;
+    for (const Column& column : block.columns)
+        widths.push_back(column.width_mm);
+    std::size_t now = lines.together(widths);
+    for (bool better = now > lines.rows(); better;) {
+        better = false;
+        std::vector<double> best = widths;
+        for (const double step : {2.0, 6.0, 14.0, 30.0})
+            for (std::size_t from = 0; from < widths.size(); ++from)
+                for (std::size_t to = 0; to < widths.size(); ++to) {
+                    if (from == to || widths[from] - step < least[from])
+                        continue;
+                    std::vector<double> tried = widths;
+                    tried[from] -= step;
+                    tried[to] += step;
+                    if (const std::size_t then = lines.together(tried); then < now) {
+                        now = then;
+                        best = std::move(tried);
+                        better = true;
+                    }
+                }
+        widths = std::move(best);
+    }
+    for (std::size_t i = 0; i < widths.size(); ++i)
+        block.columns[i].width_mm = widths[i];
+}
+
 } // namespace
 
 void fit_columns(TableBlock& block, double width_mm, const TextMeasure& measure) {
@@ -136,15 +227,21 @@ void fit_columns(TableBlock& block, double width_mm, const TextMeasure& measure)
         missing += std::max(0.0, least[i] - wide);
         slack += std::max(0.0, wide - least[i]);
     }
-    if (missing <= 0 || slack <= 0)
-        return;
-    const double share = std::min(1.0, missing / slack);
-    for (std::size_t i = 0; i < block.columns.size(); ++i) {
-        double& wide = block.columns[i].width_mm;
-        // What is given is what is taken, also where not all can be had.
-        wide +=
-            wide < least[i] ? (least[i] - wide) * std::min(1.0, slack / missing) : -(wide - least[i]) * share;
+    if (missing > 0 && slack > 0) {
+        const double share = std::min(1.0, missing / slack);
+        for (std::size_t i = 0; i < block.columns.size(); ++i) {
+            double& wide = block.columns[i].width_mm;
+            // What is given is what is taken, also where not all can be had.
+            wide += wide < least[i] ? (least[i] - wide) * std::min(1.0, slack / missing)
+                                    : -(wide - least[i]) * share;
+        }
     }
+    // Prose in a sliver is hard to read, however short the table gets by it.
+    std::vector<double> readable = least;
+    for (std::size_t i = 0; i < readable.size(); ++i)
+        if (whole[i] > prose_mm)
+            readable[i] = std::max(readable[i], least_prose_mm);
+    shorten(block, readable, measure);
 }
 
 PaperFlow::PaperFlow(Form form, const TextMeasure& measure)
@@ -199,6 +296,11 @@ void PaperFlow::paragraph(const std::string& words, double indent_mm) {
     flow_lines(lines, indent_mm, false);
 }
 
+double PaperFlow::paragraph_height_mm(const std::string& words) const {
+    const std::size_t lines = wrapped(words, {.width_mm = content_.width_mm}, *measure_).size();
+    return lines == 0 ? 0 : lines_height_mm(lines, text_height_mm) + after_paragraph_mm;
+}
+
 void PaperFlow::bullet(const std::string& words) {
     flow_lines(wrapped(words, {.width_mm = content_.width_mm - 4}, *measure_), 4, true);
 }
@@ -206,10 +308,10 @@ void PaperFlow::bullet(const std::string& words) {
 /// Kept together unless longer than a page.
 void PaperFlow::flow_lines(std::vector<std::string> lines, double indent_mm, bool dash) {
     while (!lines.empty()) {
-        const double tall = lines_height_mm(lines.size(), text_height_mm) + 1.8;
+        const double tall = lines_height_mm(lines.size(), text_height_mm) + after_paragraph_mm;
         need(std::min(tall, content_.height_mm - (top_mm_ - content_.y_mm)));
-        const auto fitting =
-            static_cast<std::size_t>(std::max(1.0, (left_mm() - 1.8 - text_height_mm) / pitch_mm + 1));
+        const auto fitting = static_cast<std::size_t>(
+            std::max(1.0, (left_mm() - after_paragraph_mm - text_height_mm) / pitch_mm + 1));
         const std::size_t count = std::min(lines.size(), fitting);
         Pen pen(next_id("text"), Role::label, *measure_);
         if (dash)
@@ -217,7 +319,7 @@ void PaperFlow::flow_lines(std::vector<std::string> lines, double indent_mm, boo
         pen.lines({.at = {content_.x_mm + indent_mm, y_mm_ + text_height_mm}, .words = {}},
                   {lines.begin(), lines.begin() + static_cast<long>(count)});
         pen.put_on(page());
-        y_mm_ += lines_height_mm(count, text_height_mm) + 1.8;
+        y_mm_ += lines_height_mm(count, text_height_mm) + after_paragraph_mm;
         lines.erase(lines.begin(), lines.begin() + static_cast<long>(count));
         dash = false;
     }
@@ -341,6 +443,14 @@ void PaperFlow::table(TableBlock block) {
     double first_row = block.rows.empty() ? 6 : row_height(block.rows[0]);
     if (block.rows.size() > 1)
         first_row += std::min(row_height(block.rows[1]), longest_second_row_mm);
+    // A few short rows are not parted at all.
+    if (block.rows.size() <= most_kept_rows) {
+        const double all =
+            std::accumulate(block.rows.begin(), block.rows.end(), 0.0,
+                            [&](double so_far, const TableRow& row) { return so_far + row_height(row); });
+        if (all <= most_kept_rows_mm)
+            first_row = std::max(first_row, all);
+    }
     if (!block.caption.empty())
         subheading(block.caption, head.height_mm + first_row);
     else

@@ -65,6 +65,8 @@ class PaperFlow {
 
     void subheading(const std::string& words, double keep_mm = 12);
     void paragraph(const std::string& words, double indent_mm = 0);
+    /// What it takes of a page.
+    double paragraph_height_mm(const std::string& words) const;
     void bullet(const std::string& words);
     void table(TableBlock block);
     std::vector<Page> done() { return std::move(pages_); }

@@ -27,16 +27,29 @@ bool is_standard(std::string_view word) {
     return std::find(bodies.begin(), bodies.end(), word) != bodies.end();
 }
 
+/// "clause 8", "table 43A": the figure stays with the word that tells what it counts.
+bool counts_places(std::string_view word) {
+    while (!word.empty() && (word.front() == '(' || word.front() == '['))
+        word.remove_prefix(1);
+    static constexpr std::array<std::string_view, 8> places = {"clause",  "table",   "Abschnitt", "Tabelle",
+                                                               "article", "tableau", "apartado",  "tabla"};
+    return std::find(places.begin(), places.end(), word) != places.end();
+}
+
 /// Whether a line must not break between the piece and what follows it after a blank.
 bool belongs_to(const std::string& last, std::string_view next) {
     const bool figure = !next.empty() && next.front() >= '0' && next.front() <= '9';
-    if (figure && is_standard(last))
+    const std::size_t word_at = last.rfind(hard_blank);
+    const std::string_view word =
+        std::string_view(last).substr(word_at == std::string::npos ? 0 : word_at + hard_blank.size());
+    if (figure && (is_standard(word) || counts_places(word)))
+        return true;
+    // "33 CFR 183.425": title, code, part.
+    if (next == "CFR" && is_number(word))
         return true;
     if (is_spaced_mark(next))
         return true;
-    const std::size_t blank_at = last.rfind(hard_blank);
-    return (is_unit(next) || begins_with_counter(next)) &&
-           is_number(blank_at == std::string::npos ? last : last.substr(blank_at + hard_blank.size()));
+    return (is_unit(next) || begins_with_counter(next)) && is_number(word);
 }
 
 void add_word(std::vector<LinePiece>& pieces, std::string_view word, bool blank, const TextMeasure& measure) {

@@ -65,12 +65,14 @@ std::string zones_of(const Voice& voice, const Page& page) {
     return words;
 }
 
-/// Labels of the sheets of a paper that show the id: "1a 1c".
-std::string sheets(const Document& document, std::string_view paper, const std::vector<std::string>& ids) {
+/// Labels of the sheets of a paper that show the id, or are its own: "1a 1c".
+std::string sheets(const Document& document, std::string_view paper, const std::vector<std::string>& ids,
+                   std::string_view own = {}) {
     std::string words;
     for (const Page& page : document.pages)
         if (page.id.starts_with(paper) &&
-            std::any_of(ids.begin(), ids.end(), [&](const std::string& id) { return shows(page, id); }))
+            (page.id == own ||
+             std::any_of(ids.begin(), ids.end(), [&](const std::string& id) { return shows(page, id); })))
             words += (words.empty() ? "" : " ") + page.label;
     return words;
 }
@@ -89,7 +91,7 @@ std::vector<std::string> cable_sheets(const Voice& voice, const Document& docume
                     voice.harness().terminal(cable.to.at).address}),
             sheets(document, "loom-boards", looms),
             sheets(document, "labels", {cable.id + run + "-from"}),
-            sheets(document, "plots", {"plot-" + cable.id})};
+            sheets(document, "plots", {"plot-" + cable.id}, "plots-protection-" + cable.id)};
 }
 
 std::vector<std::string> part_sheets(const Voice& voice, const Document& document, std::size_t i) {
@@ -210,7 +212,7 @@ layout::papers::SectionedPaper index_content(const Voice& voice, const Document&
          column(Phrase::index_diagram, 30), column(Phrase::box_cut, 16), column(Phrase::index_studs, 24),
          column(Phrase::index_loom, 16), column(Phrase::index_plot, 16)},
         cables);
-    by_cable.caption = voice.say(Phrase::shopping_cable);
+    by_cable.caption = voice.say(Phrase::index_cables);
     layout::papers::TableBlock by_part = sorted_entries(
         {Column{.title = voice.say(Phrase::index_part), .width_mm = 30, .weight = layout::Weight::bold},
          column(Phrase::index_diagram, 30), column(Phrase::index_studs, 30)},

@@ -249,6 +249,10 @@ std::vector<std::string> remarks_of(const Voice& voice, const std::vector<Member
     return remarks;
 }
 
+std::string kind_words(const Voice& voice, const model::Cable& cable) {
+    return voice.cable_words(cable) + ", " + voice.insulation(cable);
+}
+
 LoomBoard board_of(const Voice& voice, const std::string& loom) {
     std::vector<Member> members = members_of(voice.harness(), loom);
     const Trunk trunk = trunk_of(members);
@@ -279,7 +283,7 @@ LoomBoard board_of(const Voice& voice, const std::string& loom) {
             board.cables.rows.push_back(
                 {.id = {},
                  .cells = {std::to_string(i + 1), voice.length(board.breakouts[i].at_m), tail.cable,
-                           cable ? voice.cable_words(voice.harness().cable(*cable)) : "", tail.terminal,
+                           cable ? kind_words(voice, voice.harness().cable(*cable)) : "", tail.terminal,
                            tail.length}});
         }
     return board;

@@ -58,7 +58,9 @@ void add_way(const Voice& voice, ProbeMap& map, const std::vector<WayPart>& way,
             piece.name = voice.harness().cable(*part.cable).id;
             piece.length_m = voice.harness().cable(*part.cable).length_m.value;
         } else {
-            piece.name = voice.harness().device(*part.device).id;
+            piece.name = voice.device(*part.device);
+            if (voice.harness().device(*part.device).kind() == model::DeviceKind::mass)
+                piece.kind = MapPiece::Kind::metal;
         }
         map.pieces.push_back(piece);
     }

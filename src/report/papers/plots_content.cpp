@@ -90,6 +90,8 @@ BarChart temperatures(const Voice& voice) {
         bar.label = cable.id + "  " + voice.cable_words(cable);
         bar.from = in_unit(std::min(from, shown_degc));
         bar.to = in_unit(worst.duty ? shown_degc : from);
+        // The scale stops at twice the hottest class, so that the others are not crushed.
+        bar.torn = worst.duty && (burns || worst.temperature_degc > hottest_class * 2);
         bar.hatched = burns || worst.temperature_degc > cable.insulation.class_degc;
         bar.posts = {in_unit(cable.insulation.class_degc)};
         const std::string reached =

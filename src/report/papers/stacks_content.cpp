@@ -282,9 +282,10 @@ TableBlock push_on_table(const Voice& voice, const layout::DiagramContent& diagr
         for (const layout::LugGlyph& lug : stud->lugs) {
             const model::Cable& cable = voice.harness().cables[lug.cable];
             const model::CableEnd& there = lug.end == 0 ? cable.to : cable.from;
-            cables +=
-                fmt::format("{}{}  {}  {}", cables.empty() ? "" : ";  ", cable.id, voice.cable_words(cable),
-                            voice.say(Phrase::to_terminal, {voice.terminal(there.at)}));
+            // A line breaks between two cables, not within one.
+            cables += (cables.empty() ? "" : "; ") +
+                      unbroken(fmt::format("{} {} {}", cable.id, voice.cable_words(cable),
+                                           voice.say(Phrase::to_terminal, {voice.terminal(there.at)})));
         }
         table.rows.push_back(
             {.id = stud->id, .cells = {index ? voice.terminal(*index) : stud->id, stud->thread, cables}});

@@ -44,6 +44,13 @@ std::string note_words(const model::Note& note, std::string_view prefix) {
     return note.subject.empty() ? text : layout::named_text(std::string(prefix) + note.subject, text);
 }
 
+std::string Voice::of_this_sheet(Phrase phrase, std::string words) const {
+    const std::string_view fixed =
+        phrase_rows()[static_cast<std::size_t>(phrase)].words.at(static_cast<std::size_t>(language_));
+    return layout::direction_of(fixed) > 0 && layout::direction_of(words) < 0 ? "\u200E" + words
+                                                                              : std::move(words);
+}
+
 std::string unbroken(std::string words) {
     for (std::size_t at = words.find(' '); at != std::string::npos; at = words.find(' ', at))
         words.replace(at, 1, "\u00A0");

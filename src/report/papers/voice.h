@@ -19,7 +19,7 @@ class Voice {
     const check::Facts& facts() const { return *checked_->facts; }
     Language language() const { return language_; }
     std::string say(Phrase phrase, const std::vector<std::string>& values = {}) const {
-        return report::phrase(phrase, language_, values);
+        return of_this_sheet(phrase, report::phrase(phrase, language_, values));
     }
 
     /// What a rule, a caution or an assumption says, in the language of the papers; in English where the
@@ -80,6 +80,10 @@ class Voice {
     std::string duty(const model::Duty& duty) const; // label or id
 
   private:
+    /// A sentence of the sheet's own language runs to the right, also where it begins with a name that does
+    /// not.
+    std::string of_this_sheet(Phrase phrase, std::string words) const;
+
     const Checked* checked_;
     Language language_;
     std::shared_ptr<const RuleTexts> texts_;

@@ -54,6 +54,16 @@ TEST_CASE("a number in brackets keeps its unit and a long name goes on after a m
         CHECK(std::string("._-").find(name[i].back()) != std::string::npos);
 }
 
+TEST_CASE("the number of a clause or a table stays with its word") {
+    const auto lettering = draw::lettering();
+    const std::string words = "ISO 10133:2012 clause 8 and IEC 60364-4-43 table 43A; the boat profile: 33 "
+                              "CFR 183.425 table 5 as well";
+    for (double width = 28; width < 90; width += 2)
+        for (const std::string& line : wrapped(words, {.width_mm = width}, *lettering))
+            for (const char* end : {"clause", "table", "33", "CFR", "ISO", "IEC"})
+                CHECK_FALSE(line.ends_with(end));
+}
+
 TEST_CASE("a line that begins in another script keeps the way its text runs") {
     CHECK(direction_of("12 V") == 1);
     CHECK(direction_of("12, 5 %") == 0);
@@ -96,6 +106,29 @@ TEST_CASE("neither a head nor a last row stands alone on a sheet") {
             rows += here;
         }
         CHECK(rows == count);
+    }
+}
+
+TEST_CASE("a few short rows are not parted") {
+    const auto lettering = draw::lettering();
+    for (double used = 0; used < 150; used += 3) {
+        PaperFlow flow({.sheet = {.size = PaperSize::a4, .portrait = false},
+                        .id = "test",
+                        .heading = {.words = "Test", .remark = {}},
+                        .continued = "continued"},
+                       *lettering);
+        flow.paragraph("something before");
+        flow.advance(used);
+        flow.table({.caption = "Table",
+                    .columns = {{.title = "one"}},
+                    .rows = {{.cells = {"a"}}, {.cells = {"b"}}, {.cells = {"c"}}, {.cells = {"d"}}}});
+        std::size_t sheets = 0;
+        for (const Page& page : flow.done()) {
+            const std::size_t rows = rows_on(page, "-row-");
+            CHECK((rows == 0 || rows == 4));
+            sheets += rows > 0 ? 1 : 0;
+        }
+        CHECK(sheets == 1);
     }
 }
 
