@@ -161,8 +161,9 @@ void Protection::add_notes(TimeCurrentContent& content) const {
                 if (judgement.rule->slug == slug && judgement.subjects.front() == cable().id &&
                     (judgement.verdict == check::Verdict::passes) == passes &&
                     !(passes && slug == "cable-unprotected" && !links_.empty()))
-                    content.notes.push_back(fmt::format("{}: {}", verdict_words(*voice_, judgement),
-                                                        with_signs(voice_->found(judgement.message))));
+                    content.notes.push_back(
+                        voice_->say(Phrase::named, {verdict_words(*voice_, judgement),
+                                                    with_signs(voice_->found(judgement.message))}));
     if (!shorts_)
         content.notes.push_back(voice_->say(Phrase::protection_unknown, {shorts_.error().message}));
 }
@@ -188,7 +189,8 @@ std::vector<double> Protection::currents(const TimeCurrentContent& content) cons
 TimeCurrentContent Protection::content() {
     TimeCurrentContent content;
     content.heading = voice_->say(Phrase::protection_of, {cable().id});
-    content.remark = with_signs(check::with_section(cable()));
+    content.remark = fmt::format("{}, {} {}", voice_->cable_words(cable()), voice_->terminal(cable().from.at),
+                                 voice_->say(Phrase::to_terminal, {voice_->terminal(cable().to.at)}));
     content.current_axis = voice_->say(Phrase::protection_current);
     content.time_axis = voice_->say(Phrase::protection_time);
     add_marks(content);

@@ -9,7 +9,7 @@ namespace {
 constexpr double row_mm = 25.4, text_column_mm = 44, break_mm = 3.2, least_insulation_mm = 18,
                  section_pitch_mm = 4.0, length_pitch_mm = 4.7, after_length_mm = 4.1,
                  // clear of the rules above and below; descenders take 0.6 of the lower one
-    facts_top_mm = 1.3, facts_foot_mm = 1.6;
+    way_gap_mm = 2, facts_top_mm = 1.3, facts_foot_mm = 1.6;
 
 struct Span {
     double from_mm, to_mm;
@@ -196,7 +196,7 @@ std::string strong_words(const CutRow& row) {
 
 /// Whether there is room for the way of the current after section and colour; it stands under them otherwise.
 bool way_beside(const CutRow& row, const TextMeasure& measure) {
-    return measure.width_mm(strong_words(row), strong_height_mm, Weight::bold) + 3 +
+    return measure.width_mm(strong_words(row), strong_height_mm, Weight::bold) + way_gap_mm +
                measure.width_mm(row.way, text_height_mm, Weight::regular) <=
            text_column_mm;
 }
@@ -237,8 +237,9 @@ void draw_facts(Pen& pen, const CutRow& row, const CutColumns& columns, const Ro
     const std::string what = strong_words(row);
     strong(what);
     if (!row.way.empty() && way_beside(row, pen.measure()))
-        pen.text({.at = {columns.text_mm + pen.width_mm(what, strong_height_mm, Weight::bold) + 3, y},
-                  .words = row.way});
+        pen.text(
+            {.at = {columns.text_mm + pen.width_mm(what, strong_height_mm, Weight::bold) + way_gap_mm, y},
+             .words = row.way});
     const std::vector<std::string> details = detail_lines(row, pen.measure());
     // One line of details above the length, the rest below it: what is cut stands in the middle.
     y += section_pitch_mm;

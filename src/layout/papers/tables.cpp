@@ -1,44 +1,43 @@
 #include "layout/papers/tables.h"
 
 #include <algorithm>
-#include <cmath>
-#include <map>
 #include <numeric>
 
 namespace stoutloom::layout::papers {
 namespace {
 
-constexpr double after_paragraph_mm = 1.8, prose_mm = 60, least_prose_mm = 38, cell_gap_mm = 3,
-                 row_pad_mm = 1.2, tick_mm = 3.8, tick_gap_mm = 4, longest_second_row_mm = 25,
-                 between_strips_mm = 7, widest_strip_cell_mm = 52, most_kept_rows_mm = 28;
+constexpr double after_paragraph_mm = 1.8, row_pad_mm = 1.2, tick_mm = 3.8, tick_gap_mm = 4,
+                 longest_second_row_mm = 25, between_strips_mm = 7, widest_strip_cell_mm = 52,
+                 most_kept_rows_mm = 28;
 constexpr std::size_t most_strips = 4, least_folded_rows = 7, most_kept_rows = 4;
 constexpr double pitch_mm = line_pitch * text_height_mm;
 
-LaidRow lay(const std::vector<std::string>& cells, const std::vector<Column>& columns, bool strong,
+LaidRow lay(const std::vector<std::string>& cells, const TableBlock& block, bool strong,
             const TextMeasure& measure) {
+    const std::vector<Column>& columns = block.columns;
     LaidRow laid;
     std::size_t most = 1;
     for (std::size_t i = 0; i < columns.size(); ++i) {
         const std::string words = i < cells.size() ? cells[i] : std::string();
         const Weight weight = strong ? Weight::bold : columns[i].weight;
         laid.cells.push_back(
-            wrapped(words, {.width_mm = columns[i].width_mm - cell_gap_mm, .weight = weight}, measure));
+            wrapped(words, {.width_mm = columns[i].width_mm - block.gap_mm, .weight = weight}, measure));
         most = std::max(most, laid.cells.back().size());
     }
     laid.height_mm = lines_height_mm(most, text_height_mm) + 2 * row_pad_mm + 0.4;
     return laid;
 }
 
-void draw_cells(Pen& pen, const LaidRow& laid, const std::vector<Column>& columns, Point top_left,
-                bool strong) {
+void draw_cells(Pen& pen, const LaidRow& laid, const TableBlock& block, Point top_left, bool strong) {
+    const std::vector<Column>& columns = block.columns;
     double x = top_left.x_mm;
     for (std::size_t i = 0; i < columns.size(); ++i) {
         const Column& column = columns[i];
         double at = x;
         if (column.anchor == Anchor::right)
-            at = x + column.width_mm - cell_gap_mm;
+            at = x + column.width_mm - block.gap_mm;
         if (column.anchor == Anchor::middle)
-            at = x + (column.width_mm - cell_gap_mm) / 2;
+            at = x + (column.width_mm - block.gap_mm) / 2;
         pen.lines({.at = {at, top_left.y_mm + row_pad_mm + text_height_mm},
                    .words = {},
                    .weight = strong ? Weight::bold : column.weight,
@@ -46,42 +45,6 @@ void draw_cells(Pen& pen, const LaidRow& laid, const std::vector<Column>& column
                   laid.cells[i]);
         x += column.width_mm;
     }
-}
-
-/// Each wanting column gets its part of what the others do not need, none more than it wants.
-void share_surplus(std::vector<Column>& columns, const std::vector<double>& whole_mm) {
-    double surplus = 0, wanted = 0;
-    for (std::size_t i = 0; i < columns.size(); ++i) {
-        surplus += std::max(0.0, columns[i].width_mm - whole_mm[i]);
-        wanted += std::max(0.0, whole_mm[i] - columns[i].width_mm);
-    }
-    if (surplus <= 0 || wanted <= 0)
-        return;
-    const double moved = std::min(surplus, wanted);
-    for (std::size_t i = 0; i < columns.size(); ++i) {
-        const double more = whole_mm[i] - columns[i].width_mm;
-        columns[i].width_mm += more > 0 ? more * moved / wanted : more * moved / surplus;
-    }
-}
-
-/// A column without a title parts its neighbours: it keeps the width it asks for.
-double kept_mm(const Column& column) {
-    return column.title.empty() ? column.width_mm : 0;
-}
-
-/// What each column needs so that none of its cells wraps.
-std::vector<double> whole_widths_mm(const TableBlock& block, const TextMeasure& measure) {
-    std::vector<double> whole;
-    for (std::size_t i = 0; i < block.columns.size(); ++i) {
-        const Column& column = block.columns[i];
-        double need = measure.width_mm(column.title, text_height_mm, Weight::bold);
-        for (const TableRow& row : block.rows)
-            if (i < row.cells.size())
-                need = std::max(need, measure.width_mm(row.cells[i], text_height_mm,
-                                                       row.strong ? Weight::bold : column.weight));
-        whole.push_back(std::max(kept_mm(column), need + cell_gap_mm + 0.1));
-    }
-    return whole;
 }
 
 /// How many strips of the table stand side by side; a long cell may wrap for that.
@@ -108,141 +71,7 @@ std::vector<std::size_t> filled(const std::vector<double>& heights, std::size_t 
     return counts;
 }
 
-/// Lines that each row's cells take at a column's width, remembered by quarter millimetre.
-class RowLines {
-  public:
-    RowLines(const TableBlock& block, const TextMeasure& measure)
-        : block_(&block), measure_(&measure), known_(block.columns.size()) {
-        std::vector<std::string> titles;
-        for (const Column& column : block.columns)
-            titles.push_back(column.title);
-        rows_.push_back({.cells = std::move(titles), .strong = true});
-        rows_.insert(rows_.end(), block.rows.begin(), block.rows.end());
-        for (std::size_t i = 0; i < block.columns.size(); ++i) {
-            whole_.emplace_back();
-            for (const TableRow& row : rows_)
-                whole_.back().push_back(i < row.cells.size()
-                                            ? measure.width_mm(row.cells[i], text_height_mm, weight(row, i))
-                                            : 0);
-        }
-    }
-    /// Of the whole table, its head included.
-    std::size_t together(const std::vector<double>& widths) {
-        std::vector<std::size_t> most(rows_.size(), 1);
-        for (std::size_t i = 0; i < widths.size(); ++i) {
-            const std::vector<std::size_t>& lines = at(i, widths[i]);
-            for (std::size_t r = 0; r < most.size(); ++r)
-                most[r] = std::max(most[r], lines[r]);
-        }
-        return std::accumulate(most.begin(), most.end(), std::size_t{0});
-    }
-    std::size_t rows() const { return rows_.size(); }
-
-  private:
-    Weight weight(const TableRow& row, std::size_t column) const {
-        return row.strong ? Weight::bold : block_->columns[column].weight;
-    }
-    const std::vector<std::size_t>& at(std::size_t column, double wide) {
-        std::vector<std::size_t>& lines = known_[column][std::lround(std::floor(wide * 4))];
-        if (!lines.empty())
-            return lines;
-        const double room = std::floor(wide * 4) / 4 - cell_gap_mm;
-        for (std::size_t r = 0; r < rows_.size(); ++r) {
-            const TableRow& row = rows_[r];
-            lines.push_back(whole_[column][r] <= room
-                                ? 1
-                                : std::max<std::size_t>(
-                                      1, wrapped(row.cells[column],
-                                                 {.width_mm = room, .weight = weight(row, column)}, *measure_)
-                                             .size()));
-        }
-        return lines;
-    }
-    const TableBlock* block_;
-    const TextMeasure* measure_;
-    std::vector<TableRow> rows_;
-    std::vector<std::vector<double>> whole_;
-    std::vector<std::map<long, std::vector<std::size_t>>> known_;
-};
-
-/// Room goes from column to column as long as the table gets shorter by it: the widest step first, none under
-/// its longest word.
-void shorten(TableBlock& block, const std::vector<double>& least, const TextMeasure& measure) {
-    RowLines lines(block, measure);
-    std::vector<double> widths;
-    for (const Column& column : block.columns)
-        widths.push_back(column.width_mm);
-    std::size_t now = lines.together(widths);
-    for (bool better = now > lines.rows(); better;) {
-        better = false;
-        std::vector<double> best = widths;
-        for (const double step : {2.0, 6.0, 14.0, 30.0})
-            for (std::size_t from = 0; from < widths.size(); ++from)
-                for (std::size_t to = 0; to < widths.size(); ++to) {
-                    if (from == to || widths[from] - step < least[from])
-                        continue;
-                    std::vector<double> tried = widths;
-                    tried[from] -= step;
-                    tried[to] += step;
-                    if (const std::size_t then = lines.together(tried); then < now) {
-                        now = then;
-                        best = std::move(tried);
-                        better = true;
-                    }
-                }
-        widths = std::move(best);
-    }
-    for (std::size_t i = 0; i < widths.size(); ++i)
-        block.columns[i].width_mm = widths[i];
-}
-
 } // namespace
-
-void fit_columns(TableBlock& block, double width_mm, const TextMeasure& measure) {
-    // No word is cut if that can be had: a column is at least as wide as its longest word, up to a third of
-    // the table.
-    std::vector<double> least;
-    for (std::size_t i = 0; i < block.columns.size(); ++i) {
-        const Column& column = block.columns[i];
-        double need = longest_piece_mm(column.title, text_height_mm, Weight::bold, measure);
-        for (const TableRow& row : block.rows)
-            if (i < row.cells.size())
-                need = std::max(need, longest_piece_mm(row.cells[i], text_height_mm,
-                                                       row.strong ? Weight::bold : column.weight, measure));
-        least.push_back(std::max(kept_mm(column), std::min(need + cell_gap_mm + 0.1, width_mm / 3)));
-    }
-    // A column that has more than its longest cell gives to those whose cells would wrap.
-    const std::vector<double> whole = whole_widths_mm(block, measure);
-    const double asked =
-        std::accumulate(block.columns.begin(), block.columns.end(), 0.0,
-                        [](double so_far, const Column& column) { return so_far + column.width_mm; });
-    double missing = 0, slack = 0;
-    for (std::size_t i = 0; i < block.columns.size(); ++i) {
-        double& wide = block.columns[i].width_mm;
-        wide *= width_mm / asked;
-    }
-    share_surplus(block.columns, whole);
-    for (std::size_t i = 0; i < block.columns.size(); ++i) {
-        const double wide = block.columns[i].width_mm;
-        missing += std::max(0.0, least[i] - wide);
-        slack += std::max(0.0, wide - least[i]);
-    }
-    if (missing > 0 && slack > 0) {
-        const double share = std::min(1.0, missing / slack);
-        for (std::size_t i = 0; i < block.columns.size(); ++i) {
-            double& wide = block.columns[i].width_mm;
-            // What is given is what is taken, also where not all can be had.
-            wide += wide < least[i] ? (least[i] - wide) * std::min(1.0, slack / missing)
-                                    : -(wide - least[i]) * share;
-        }
-    }
-    // Prose in a sliver is hard to read, however short the table gets by it.
-    std::vector<double> readable = least;
-    for (std::size_t i = 0; i < readable.size(); ++i)
-        if (whole[i] > prose_mm)
-            readable[i] = std::max(readable[i], least_prose_mm);
-    shorten(block, readable, measure);
-}
 
 PaperFlow::PaperFlow(Form form, const TextMeasure& measure)
     : form_(std::move(form)), measure_(&measure), content_(content_box(form_.sheet)) {
@@ -326,9 +155,9 @@ void PaperFlow::flow_lines(std::vector<std::string> lines, double indent_mm, boo
 }
 
 /// A row never splits, unless it is taller than a page: then it goes on as a second row.
-std::vector<TableRow> PaperFlow::page_sized(const TableRow& row, const std::vector<Column>& columns) const {
+std::vector<TableRow> PaperFlow::page_sized(const TableRow& row, const TableBlock& block) const {
     const auto most = static_cast<std::size_t>((content_.height_mm - 30) / pitch_mm);
-    const LaidRow laid = lay(row.cells, columns, row.strong, *measure_);
+    const LaidRow laid = lay(row.cells, block, row.strong, *measure_);
     std::size_t tallest = 0;
     for (const auto& lines : laid.cells)
         tallest = std::max(tallest, lines.size());
@@ -354,7 +183,7 @@ void PaperFlow::draw_row(const TableBlock& block, const TableRow& row, const Lai
     Pen pen(row.id.empty() ? next_id("row") : row.id, Role::rule_line, *measure_);
     if (!row.desc.empty())
         pen.told(row.cells.empty() ? row.id : row.cells.front(), row.desc);
-    draw_cells(pen, laid, block.columns, {strip.x_mm, strip.y_mm}, row.strong);
+    draw_cells(pen, laid, block, {strip.x_mm, strip.y_mm}, row.strong);
     if (block.boxes && !row.strong)
         pen.box({strip.right_mm() - tick_mm, strip.y_mm + (laid.height_mm - tick_mm) / 2, tick_mm, tick_mm},
                 {.width_mm = thin_mm});
@@ -366,7 +195,7 @@ void PaperFlow::draw_row(const TableBlock& block, const TableRow& row, const Lai
 void PaperFlow::draw_titles(const TableBlock& block, const LaidRow& head, const Box& strip) {
     Pen pen(next_id("head"), Role::rule_line, *measure_);
     pen.line({strip.x_mm, strip.y_mm}, {strip.right_mm(), strip.y_mm}, medium_mm);
-    draw_cells(pen, head, block.columns, {strip.x_mm, strip.y_mm}, true);
+    draw_cells(pen, head, block, {strip.x_mm, strip.y_mm}, true);
     const double foot = strip.y_mm + head.height_mm;
     pen.line({strip.x_mm, foot}, {strip.right_mm(), foot}, medium_mm);
     pen.put_on(page());
@@ -383,11 +212,11 @@ void PaperFlow::folded_table(TableBlock block, std::size_t strips) {
     std::vector<std::string> titles;
     for (const Column& column : block.columns)
         titles.push_back(column.title);
-    const LaidRow head = lay(titles, block.columns, true, *measure_);
+    const LaidRow head = lay(titles, block, true, *measure_);
     std::vector<LaidRow> rows;
     std::vector<double> heights;
     for (const TableRow& row : block.rows) {
-        rows.push_back(lay(row.cells, block.columns, row.strong, *measure_));
+        rows.push_back(lay(row.cells, block, row.strong, *measure_));
         heights.push_back(rows.back().height_mm);
     }
     const double total = std::accumulate(heights.begin(), heights.end(), 0.0);
@@ -435,9 +264,9 @@ void PaperFlow::table(TableBlock block) {
     std::vector<std::string> titles;
     for (const Column& column : block.columns)
         titles.push_back(column.title);
-    const LaidRow head = lay(titles, block.columns, true, *measure_);
+    const LaidRow head = lay(titles, block, true, *measure_);
     const auto row_height = [&](const TableRow& row) {
-        return lay(row.cells, block.columns, row.strong, *measure_).height_mm;
+        return lay(row.cells, block, row.strong, *measure_).height_mm;
     };
     // The head does not stand alone at a sheet's foot, nor with one row of several.
     double first_row = block.rows.empty() ? 6 : row_height(block.rows[0]);
@@ -477,8 +306,8 @@ void PaperFlow::table(TableBlock block) {
                 need(both);
         }
         --left;
-        for (const TableRow& row : page_sized(whole, block.columns)) {
-            const LaidRow laid = lay(row.cells, block.columns, row.strong, *measure_);
+        for (const TableRow& row : page_sized(whole, block)) {
+            const LaidRow laid = lay(row.cells, block, row.strong, *measure_);
             const std::size_t sheets = pages_.size();
             need(laid.height_mm);
             on_sheet = pages_.size() > sheets ? 1 : on_sheet + 1;

@@ -27,14 +27,18 @@ struct TableBlock {
     std::string empty_words = {}; // printed instead of no rows
     bool boxes = false;           // a tick box at the end of every row
     bool folds = false;           // short rows: strips side by side where the sheet is wide enough
+    double gap_mm = 3;            // between two cells
 };
 /// A row as it will stand: its cells' lines.
 struct LaidRow {
     std::vector<std::vector<std::string>> cells;
     double height_mm = 0;
 };
+/// What each column needs so that none of its cells wraps.
+std::vector<double> whole_widths_mm(const TableBlock& block, const TextMeasure& measure);
 /// Columns stretched in proportion so that together they are `width_mm`; one that would have to cut a word
-/// takes room from those that have some.
+/// takes room from those that have some. The cells stand a little nearer to each
+/// other where that makes the table shorter.
 void fit_columns(TableBlock& block, double width_mm, const TextMeasure& measure);
 
 /// A paper being written from top to foot, page after page.
@@ -78,7 +82,7 @@ class PaperFlow {
     void draw_row(const TableBlock& block, const TableRow& row, const LaidRow& laid, const Box& strip);
     void draw_titles(const TableBlock& block, const LaidRow& head, const Box& strip);
     void flow_lines(std::vector<std::string> lines, double indent_mm, bool dash);
-    std::vector<TableRow> page_sized(const TableRow& row, const std::vector<Column>& columns) const;
+    std::vector<TableRow> page_sized(const TableRow& row, const TableBlock& block) const;
     Form form_;
     const TextMeasure* measure_;
     Box content_;

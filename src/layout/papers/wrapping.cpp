@@ -12,6 +12,8 @@ namespace {
 bool is_number(std::string_view word) {
     while (!word.empty() && (word.front() == '(' || word.front() == '['))
         word.remove_prefix(1);
+    if (word.starts_with("（"))
+        word.remove_prefix(std::string_view("（").size());
     if (word.starts_with("\xE2\x88\x92"))
         word.remove_prefix(3); // the minus sign
     return !word.empty() && word.front() >= '0' && word.front() <= '9' && word.back() >= '0' &&
@@ -46,6 +48,12 @@ bool belongs_to(const std::string& last, std::string_view next) {
         return true;
     // "33 CFR 183.425": title, code, part.
     if (next == "CFR" && is_number(word))
+        return true;
+    // "3.45 J/(K m mm²)" is one unit up to its bracket.
+    const std::size_t open = last.rfind("/(");
+    if (open != std::string::npos && last.find(')', open) == std::string::npos)
+        return true;
+    if (next.find("/(") != std::string_view::npos && is_number(word))
         return true;
     if (is_spaced_mark(next))
         return true;

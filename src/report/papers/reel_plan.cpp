@@ -73,7 +73,8 @@ std::vector<layout::papers::Reel> reel_plan(const Voice& voice, const std::vecto
             for (const auto& [cut, length_m] : bought.pieces)
                 reel.pieces.push_back({.number = cut->number, .length_m = length_m});
             const double left_m = bought.length_m - used_m(bought);
-            if (left_m > 0.001)
+            // What is shown as nothing, rounded down, is not told.
+            if (left_m > (voice.harness().units == model::UnitSystem::us ? 0.1 * base::metre_per_foot : 0.01))
                 reel.left = voice.say(Phrase::reel_left, {voice.left_length(left_m)});
             reels.push_back(std::move(reel));
         }

@@ -57,10 +57,10 @@ TEST_CASE("a number in brackets keeps its unit and a long name goes on after a m
 TEST_CASE("the number of a clause or a table stays with its word") {
     const auto lettering = draw::lettering();
     const std::string words = "ISO 10133:2012 clause 8 and IEC 60364-4-43 table 43A; the boat profile: 33 "
-                              "CFR 183.425 table 5 as well";
+                              "CFR 183.425 table 5 as well, 3.45 J/(K m mm²)";
     for (double width = 28; width < 90; width += 2)
         for (const std::string& line : wrapped(words, {.width_mm = width}, *lettering))
-            for (const char* end : {"clause", "table", "33", "CFR", "ISO", "IEC"})
+            for (const char* end : {"clause", "table", "33", "CFR", "ISO", "IEC", "3.45", "J/(K", " m"})
                 CHECK_FALSE(line.ends_with(end));
 }
 
