@@ -33,8 +33,16 @@ void Packer::find_leaving() {
     for (const std::size_t cable : made_.share.cables)
         for (int end = 0; end < 2; ++end) {
             const Whereabouts& where = ends_.of[cable][static_cast<std::size_t>(end)];
-            if (where.known && !is_here(where))
-                made_.leaving.push_back({cable, end, where.key < first_key ? -1 : 1, "", ""});
+            if (!where.known || is_here(where))
+                continue;
+            Leaving leaving{cable, end, where.key < first_key ? -1 : 1, false};
+            const auto& astray = made_.share.departures.astray;
+            if (std::find(astray.begin(), astray.end(), std::pair(cable, end)) != astray.end())
+                leaving.side = -leaving.side;
+            if (!made_.share.panels.empty())
+                leaving.away = leaving.side < 0 ? where.zone > made_.share.panels.back().zone
+                                                : where.zone < made_.share.panels.front().zone;
+            made_.leaving.push_back(leaving);
         }
 }
 

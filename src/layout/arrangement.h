@@ -92,7 +92,7 @@ struct Leaving {
     std::size_t cable = nowhere;
     int end = 0; // the end that is on another sheet
     int side = 1;
-    std::string line1, line2;
+    bool away = false; // it leaves to the edge that is farther from the zone it goes to
 };
 
 /// Where the end of a cable is: on a unit's stud or a bed's.
@@ -112,6 +112,7 @@ Ends find_ends(const DiagramContent& content, const std::vector<double>& unit_ke
 struct Departures {
     std::vector<std::size_t> mirrored;               // units whose studs stand in the other order
     std::vector<std::pair<std::size_t, int>> turned; // cable and end whose lug leaves on the other side
+    std::vector<std::pair<std::size_t, int>> astray; // cable and far end whose tag is at the other edge
 };
 
 /// What one sheet shows, decided before any place is.

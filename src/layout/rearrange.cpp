@@ -92,12 +92,18 @@ std::vector<Rearrangement> Finder::find() {
         if (free == 2)
             add({Rearrangement::Kind::turn, cable, 2});
     }
+    for (const std::size_t cable : cables)
+        for (const Leaving& leaving : sheet_.arrangement.leaving)
+            if (leaving.cable == cable)
+                add({Rearrangement::Kind::leave, cable, static_cast<std::size_t>(leaving.end)});
     // What was changed while other things stood otherwise may be better undone.
     const Departures& done = sheet_.arrangement.share.departures;
     for (const std::size_t unit : done.mirrored)
         add({Rearrangement::Kind::mirror, unit, 0});
     for (const auto& [cable, end] : done.turned)
         add({Rearrangement::Kind::turn, cable, static_cast<std::size_t>(end)});
+    for (const auto& [cable, end] : done.astray)
+        add({Rearrangement::Kind::leave, cable, static_cast<std::size_t>(end)});
     for (std::size_t apart = 2; apart < content_.units.size() && apart < 12; ++apart)
         for (const std::size_t unit : units)
             exchanges(unit, apart);
@@ -125,6 +131,9 @@ SheetShare rearranged(const SheetShare& share, const Rearrangement& how) {
         for (int end = 0; end < 2; ++end)
             if (how.b == 2 || how.b == static_cast<std::size_t>(end))
                 toggle(made.departures.turned, std::pair(how.a, end));
+        break;
+    case Rearrangement::Kind::leave:
+        toggle(made.departures.astray, std::pair(how.a, static_cast<int>(how.b)));
         break;
     case Rearrangement::Kind::exchange:
         for (Panel& panel : made.panels) {

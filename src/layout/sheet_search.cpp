@@ -15,6 +15,8 @@ namespace stoutloom::layout {
 namespace {
 /// A lead round the fuse it comes from is redrawn by any draughtsman, a crossing is not.
 constexpr double loop_cost = 150;
+/// A tag that points away from where the cable goes costs half a crossing.
+constexpr double away_cost = 60;
 
 /// What the placing costs before a word is written: the notes only add to it.
 double way_cost(const Arrangement& arrangement, const Routing& routing) {
@@ -23,11 +25,13 @@ double way_cost(const Arrangement& arrangement, const Routing& routing) {
         cost += (runs_round(arrangement, route) ? loop_cost : 0) + 0.5 * track_length_mm(route.track) +
                 12.0 * track_bends(route.track) +
                 (on_wrong_side(arrangement, arrangement.content->cables[route.cable], route.track) ? 60 : 0);
+    for (const Leaving& leaving : arrangement.leaving)
+        cost += leaving.away ? away_cost : 0;
     // The volt line is worth some crowding, not a missing label.
     const bool bare = arrangement.content->volt_line && !arrangement.volt_line && !arrangement.share.control;
     return cost + (bare ? 900 : 0);
 }
-/// Whether every stud stands where it does on the other, each lead on the same side of it.
+/// Whether every stud stands where it does on the other, each lead on the same side of it and of the sheet.
 bool stand_alike(const Arrangement& a, const Arrangement& b) {
     const auto alike = [](const PlacedStud& one, const PlacedStud& other) {
         return one.id == other.id && one.x_mm == other.x_mm &&
@@ -36,7 +40,11 @@ bool stand_alike(const Arrangement& a, const Arrangement& b) {
                               return mine.cable == its.cable && mine.side == its.side;
                           });
     };
+    const auto leaves_alike = [](const Leaving& one, const Leaving& other) {
+        return one.cable == other.cable && one.end == other.end && one.side == other.side;
+    };
     return a.studs.size() == b.studs.size() &&
+           std::equal(a.leaving.begin(), a.leaving.end(), b.leaving.begin(), b.leaving.end(), leaves_alike) &&
            std::all_of(a.studs.begin(), a.studs.end(), [&](const PlacedStud& one) {
                return std::any_of(b.studs.begin(), b.studs.end(),
                                   [&](const PlacedStud& other) { return alike(one, other); });

@@ -20,6 +20,7 @@ constexpr double crossing = 120;
 constexpr double crossing_tag = 60; // a tag may stand at its stud instead
 constexpr double not_straight = 48; // four bends
 constexpr double round_itself = 60; // leaves a device on the side that faces away
+constexpr double away = 60;         // a tag at the farther edge from where the cable goes
 constexpr double falling = 6;       // a bar that counts 6, 5 ... 1
 constexpr double per_mm = 0.5;
 constexpr double worth_drawing = 30;
@@ -33,8 +34,11 @@ struct Foot {
     bool on_metal = false;
 };
 struct Strand {
+    std::size_t cable = nowhere;
     Foot ends[2];
-    bool tag = false;
+    int leaving = -1;                // the end that is on another sheet
+    bool left_away = false, right_away = false; // that edge is the farther one from where it goes
+    bool tag() const { return leaving >= 0; }
 };
 struct Place {
     double offset_mm = 0;
@@ -53,6 +57,7 @@ struct Thing {
 struct Order {
     std::vector<std::vector<std::size_t>> rows; // things of each panel
     std::vector<bool> turned;                   // against how it stands on the sheet
+    std::vector<bool> astray;                   // strands that leave at the other edge than there
 };
 
 /// What a strand covers of the row: over it or under it.
@@ -78,10 +83,11 @@ class Untangling {
 
     void gather_strands();
     double x_of(const Order& order, const Foot& foot) const;
+    double x_of(const Order& order, std::size_t strand, std::size_t end) const;
     double weigh(const Order& order) const;
     bool straight(const Order& order, const Strand& strand, double from, double to) const;
     bool change(Order& order, std::mt19937_64& random) const;
-    bool against_its_leads(std::size_t thing, bool turned, const Ends& ends) const;
+    bool against_its_leads(std::size_t thing, const Order& order, const Ends& ends) const;
     SheetShare share_of(const Order& order) const;
 };
 
@@ -118,11 +124,14 @@ Untangling::Untangling(const PlacedSheet& sheet) : all_(sheet.arrangement) {
     now_.turned.assign(things_.size(), false);
     left_mm_.assign(things_.size(), 0);
     gather_strands();
+    now_.astray.assign(strands_.size(), false);
 }
 
 void Untangling::gather_strands() {
+    const Ends ends = find_ends(*all_.content, all_.share.unit_keys);
     for (const std::size_t cable : all_.share.cables) {
         Strand strand;
+        strand.cable = cable;
         bool known = true;
         for (int end = 0; end < 2; ++end) {
             Foot& foot = strand.ends[end];
@@ -133,7 +142,10 @@ void Untangling::gather_strands() {
                     if (leaving.cable == cable && leaving.end == end)
                         foot.edge_mm = leaving.side * far_mm;
                 known = known && foot.edge_mm != 0;
-                strand.tag = true;
+                const std::size_t zone = ends.of[cable][static_cast<std::size_t>(end)].zone;
+                strand.leaving = end;
+                strand.left_away = zone > all_.share.panels.back().zone;
+                strand.right_away = zone < all_.share.panels.front().zone;
                 continue;
             }
             const auto index = static_cast<std::size_t>(stud - all_.studs.data());
@@ -164,6 +176,11 @@ double Untangling::x_of(const Order& order, const Foot& foot) const {
     const Thing& thing = things_[foot.thing];
     const double offset = thing.studs[foot.stud].offset_mm;
     return left_mm_[foot.thing] + (order.turned[foot.thing] ? thing.width_mm - offset : offset);
+}
+
+double Untangling::x_of(const Order& order, std::size_t strand, std::size_t end) const {
+    const double x = x_of(order, strands_[strand].ends[end]);
+    return static_cast<int>(end) == strands_[strand].leaving && order.astray[strand] ? -x : x;
 }
 
 /// Next to each other in the row at the same height, nothing between.
@@ -203,10 +220,11 @@ double Untangling::weigh(const Order& order) const {
         }
     }
     spans_.clear();
-    for (const Strand& strand : strands_) {
-        const double from = x_of(order, strand.ends[0]);
-        const double to = x_of(order, strand.ends[1]);
-        Span span{std::min(from, to), std::max(from, to), true, true, strand.tag, false};
+    for (std::size_t s = 0; s < strands_.size(); ++s) {
+        const Strand& strand = strands_[s];
+        const double from = x_of(order, s, 0);
+        const double to = x_of(order, s, 1);
+        Span span{std::min(from, to), std::max(from, to), true, true, strand.tag(), false};
         for (int end = 0; end < 2; ++end) {
             const Foot& foot = strand.ends[end];
             span.metal = span.metal || foot.on_metal;
@@ -219,13 +237,14 @@ double Untangling::weigh(const Order& order) const {
             if (side != 0 && ahead < 0)
                 cost += round_itself;
         }
-        if (!strand.tag && !span.metal) {
+        if (!strand.tag() && !span.metal) {
             cost += per_mm * (span.high - span.low);
             cost += straight(order, strand, from, to) ? 0 : not_straight;
-        } else if (strand.tag) {
-            const double here = std::abs(from) < far_mm ? from : to;
-            const double away = std::abs(from) < far_mm ? to : from;
-            cost += per_mm * (away > 0 ? all_.right_mm - here : here - all_.left_mm);
+        } else if (strand.tag()) {
+            const double here = strand.leaving == 0 ? to : from;
+            const double there = strand.leaving == 0 ? from : to;
+            cost += per_mm * (there > 0 ? all_.right_mm - here : here - all_.left_mm);
+            cost += (there > 0 ? strand.right_away : strand.left_away) ? away : 0;
         }
         if (span.above != span.below) // one that changes sides finds a gap
             spans_.push_back(span);
@@ -249,7 +268,14 @@ double Untangling::weigh(const Order& order) const {
 bool Untangling::change(Order& order, std::mt19937_64& random) const {
     const std::size_t t = random() % things_.size();
     std::vector<std::size_t>& row = order.rows[things_[t].panel];
-    const std::uint64_t kind = random() % 3;
+    const std::uint64_t kind = random() % 4;
+    if (kind == 3) {
+        const std::size_t s = random() % strands_.size();
+        if (!strands_[s].tag())
+            return false;
+        order.astray[s] = !order.astray[s];
+        return true;
+    }
     if (kind == 0 || row.size() < 2) {
         if (things_[t].studs.size() < 2)
             return false;
@@ -270,19 +296,19 @@ bool Untangling::change(Order& order, std::mt19937_64& random) const {
 }
 
 /// The studs of an in-line device stand as what they lead to does; whether this order wants them otherwise.
-bool Untangling::against_its_leads(std::size_t thing, bool turned, const Ends& ends) const {
+bool Untangling::against_its_leads(std::size_t thing, const Order& order, const Ends& ends) const {
     const auto unit = std::find_if(all_.units.begin(), all_.units.end(),
                                    [&](const PlacedUnit& each) { return each.index == things_[thing].unit; });
-    const StudGlyph* left = all_.studs[unit->studs[turned ? 1 : 0]].glyph;
+    const StudGlyph* left = all_.studs[unit->studs[order.turned[thing] ? 1 : 0]].glyph;
     const auto mean_key = [&](const StudGlyph& glyph) {
         double sum = 0;
         double count = 0;
         for (const LugGlyph& lug : glyph.lugs)
             if (lug.cable < all_.content->cables.size()) {
                 double key = ends.of[lug.cable][static_cast<std::size_t>(1 - lug.end)].key;
-                for (const Leaving& leaving : all_.leaving)
-                    if (leaving.cable == lug.cable && leaving.end == 1 - lug.end)
-                        key = leaving.side < 0 ? -1e6 : 1e6;
+                for (std::size_t s = 0; s < strands_.size(); ++s)
+                    if (strands_[s].cable == lug.cable && strands_[s].leaving == 1 - lug.end)
+                        key = 10 * x_of(order, s, static_cast<std::size_t>(1 - lug.end));
                 sum += key;
                 ++count;
             }
@@ -314,11 +340,15 @@ SheetShare Untangling::share_of(const Order& order) const {
     const Ends ends = find_ends(*all_.content, made.unit_keys);
     for (std::size_t t = 0; t < things_.size(); ++t) {
         std::erase(mirrored, things_[t].unit);
-        const bool turn = things_[t].upper ? against_its_leads(t, order.turned[t], ends)
+        const bool turn = things_[t].upper ? against_its_leads(t, order, ends)
                                            : things_[t].mirrored != order.turned[t];
         if (turn)
             mirrored.push_back(things_[t].unit);
     }
+    for (std::size_t s = 0; s < strands_.size(); ++s)
+        if (const std::pair end(strands_[s].cable, strands_[s].leaving);
+            order.astray[s] && std::erase(made.departures.astray, end) == 0)
+            made.departures.astray.push_back(end);
     return made;
 }
 
