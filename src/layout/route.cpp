@@ -163,8 +163,8 @@ bool Router::strays(const Job& job, const Terminal& end) const {
 
 std::optional<double> Router::price(const Job& job, const Track& track, double best) const {
     double cost = track_length_mm(track) + bend_cost * track_bends(track);
-    // A tag right at the stud is clean, but only a run to the sheet's edge shows which way the cable goes;
-    // not where it leads through zones that the cable never sees.
+    // A run to the sheet's edge shows which way the cable goes, but only a short one, and not where it leads
+    // through zones that the cable never sees: else a tag right at the stud is easier followed.
     for (int end = 0; end < 2; ++end) {
         if (!job.ends[end].tag || job.ends[end].loose)
             continue;
@@ -172,7 +172,7 @@ std::optional<double> Router::price(const Job& job, const Track& track, double b
         if (strays(job, job.ends[end]))
             cost += near ? 0 : stray_cost;
         else if (near)
-            cost += near_tag_cost + std::abs(job.ends[end].at.x_mm - job.ends[1 - end].at.x_mm);
+            cost += near_tag_cost;
     }
     if (on_wrong_side(all_, all_.content->cables[job.cable], track))
         cost += wrong_side_cost;

@@ -11,8 +11,8 @@
 namespace stoutloom::layout {
 
 inline constexpr double bend_cost = 9;
-inline constexpr double crossing_cost = 45;
-inline constexpr double near_tag_cost = 60;
+inline constexpr double crossing_cost = 60;
+inline constexpr double near_tag_cost = 50;
 inline constexpr double stray_cost = 250;
 inline constexpr double no_label_cost = 45;
 inline constexpr double through_label_cost = 30;

@@ -18,13 +18,15 @@ namespace {
 constexpr double far_mm = 1e5;
 constexpr double crossing = 120;
 constexpr double crossing_tag = 60; // a tag may stand at its stud instead
+constexpr double far_edge_mm = 140; // from the edge: there it will
+constexpr double under_way = 45;    // with another way to go round it
 constexpr double not_straight = 48; // four bends
 constexpr double round_itself = 60; // leaves a device on the side that faces away
 constexpr double away = 60;         // a tag at the farther edge from where the cable goes
 constexpr double falling = 6;       // a bar that counts 6, 5 ... 1
 constexpr double per_mm = 0.5;
 constexpr double worth_drawing = 30;
-constexpr int steps = 4000;
+constexpr int steps = 8000;
 constexpr int starts = 2;
 
 struct Foot {
@@ -36,7 +38,7 @@ struct Foot {
 struct Strand {
     std::size_t cable = nowhere;
     Foot ends[2];
-    int leaving = -1;                // the end that is on another sheet
+    int leaving = -1;                           // the end that is on another sheet
     bool left_away = false, right_away = false; // that edge is the farther one from where it goes
     bool tag() const { return leaving >= 0; }
 };
@@ -64,6 +66,10 @@ struct Order {
 struct Span {
     double low, high;
     bool above, below, tag, metal;
+    /// Whether the other, a tag at its stud, stands under this.
+    bool holds_tag(const Span& other) const {
+        return other.low == other.high && low < other.low && other.low < high;
+    }
 };
 
 class Untangling {
@@ -243,7 +249,10 @@ double Untangling::weigh(const Order& order) const {
         } else if (strand.tag()) {
             const double here = strand.leaving == 0 ? to : from;
             const double there = strand.leaving == 0 ? from : to;
-            cost += per_mm * (there > 0 ? all_.right_mm - here : here - all_.left_mm);
+            const double run = there > 0 ? all_.right_mm - here : here - all_.left_mm;
+            cost += per_mm * std::min(run, far_edge_mm);
+            if (run > far_edge_mm)
+                span.low = span.high = here;
             cost += (there > 0 ? strand.right_away : strand.left_away) ? away : 0;
         }
         if (span.above != span.below) // one that changes sides finds a gap
@@ -257,6 +266,7 @@ double Untangling::weigh(const Order& order) const {
                 continue;
             const bool by_turns = (a.low < b.low && b.low < a.high && a.high < b.high) ||
                                   (b.low < a.low && a.low < b.high && b.high < a.high);
+            cost += a.holds_tag(b) || b.holds_tag(a) ? under_way : 0;
             if (!by_turns || (a.metal && b.metal))
                 continue;
             cost += a.tag || b.tag ? crossing_tag : crossing;
@@ -340,8 +350,8 @@ SheetShare Untangling::share_of(const Order& order) const {
     const Ends ends = find_ends(*all_.content, made.unit_keys);
     for (std::size_t t = 0; t < things_.size(); ++t) {
         std::erase(mirrored, things_[t].unit);
-        const bool turn = things_[t].upper ? against_its_leads(t, order, ends)
-                                           : things_[t].mirrored != order.turned[t];
+        const bool turn =
+            things_[t].upper ? against_its_leads(t, order, ends) : things_[t].mirrored != order.turned[t];
         if (turn)
             mirrored.push_back(things_[t].unit);
     }
