@@ -288,10 +288,10 @@ void SheetSearch::rearrange(int most) {
     }
 }
 
-/// Draws the sheet in the order that tangles least by reckoning.
+/// Draws the sheet in the orders that tangle least by reckoning.
 void SheetSearch::untangle() {
-    const std::optional<SheetShare> share = best ? untangled(*best) : std::nullopt;
-    if (!share) {
+    const std::vector<SheetShare> shares = best ? untangled(*best) : std::vector<SheetShare>{};
+    if (shares.empty()) {
         rearrange();
         return;
     }
@@ -300,15 +300,17 @@ void SheetSearch::untangle() {
     const SheetSize size = best->arrangement.size;
     const PlacedSheet plain = *best;
     const double plain_cost = least;
-    for (const double gap : {wish.gap_mm, 3.0, 0.0}) {
-        const ArrangeWish tight{.gap_mm = gap, .tight = true, .narrow = wish.narrow || gap == 0};
-        left_ = most_in_deck;
-        if (const auto across = arrange_across(content_, find_ends(content_, share->unit_keys), *share, size,
-                                               measure_, tight))
-            heights(*across, tight);
-        if (least < plain_cost)
-            break;
-    }
+    for (const SheetShare& share : shares)
+        for (const double gap : {wish.gap_mm, 3.0, 0.0}) {
+            const ArrangeWish tight{.gap_mm = gap, .tight = true, .narrow = wish.narrow || gap == 0};
+            const double before = least;
+            left_ = most_in_deck;
+            if (const auto across = arrange_across(content_, find_ends(content_, share.unit_keys), share,
+                                                   size, measure_, tight))
+                heights(*across, tight);
+            if (least < before)
+                break;
+        }
     rearrange();
     if (best->routing.crossings == 0 || knots(best->routing) < 0.75 * knots(plain.routing))
         return;

@@ -27,7 +27,7 @@ constexpr double falling = 6;       // a bar that counts 6, 5 ... 1
 constexpr double per_mm = 0.5;
 constexpr double worth_drawing = 30;
 constexpr int steps = 8000;
-constexpr int starts = 2;
+constexpr int starts = 3;
 
 struct Foot {
     std::size_t thing = nowhere; // nowhere: at the sheet's edge, or on metal
@@ -60,6 +60,7 @@ struct Order {
     std::vector<std::vector<std::size_t>> rows; // things of each panel
     std::vector<bool> turned;                   // against how it stands on the sheet
     std::vector<bool> astray;                   // strands that leave at the other edge than there
+    bool operator==(const Order&) const = default;
 };
 
 /// What a strand covers of the row: over it or under it.
@@ -75,7 +76,7 @@ struct Span {
 class Untangling {
   public:
     explicit Untangling(const PlacedSheet& sheet);
-    std::optional<SheetShare> best();
+    std::vector<SheetShare> best();
 
   private:
     const Arrangement& all_;
@@ -362,14 +363,15 @@ SheetShare Untangling::share_of(const Order& order) const {
     return made;
 }
 
-std::optional<SheetShare> Untangling::best() {
+std::vector<SheetShare> Untangling::best() {
     if (things_.size() < 2 || strands_.empty())
-        return std::nullopt;
+        return {};
     const double before = weigh(now_);
-    double least = before;
-    Order found = now_;
+    std::vector<std::pair<double, Order>> found;
     std::mt19937_64 random(things_.size() * 1000 + strands_.size());
     for (int start = 0; start < starts; ++start) {
+        double least = before;
+        Order tidiest = now_;
         Order at = now_;
         double here = before;
         for (int step = 0; step < steps; ++step) {
@@ -385,17 +387,24 @@ std::optional<SheetShare> Untangling::best() {
             here = cost;
             if (here < least - 1e-9) {
                 least = here;
-                found = at;
+                tidiest = at;
             }
         }
+        const bool known = std::any_of(found.begin(), found.end(),
+                                       [&](const auto& other) { return other.second == tidiest; });
+        if (least <= before - worth_drawing && !known)
+            found.emplace_back(least, std::move(tidiest));
     }
-    if (least > before - worth_drawing)
-        return std::nullopt;
-    return share_of(found);
+    std::stable_sort(found.begin(), found.end(),
+                     [](const auto& a, const auto& b) { return a.first < b.first; });
+    std::vector<SheetShare> shares;
+    for (const auto& [cost, order] : found)
+        shares.push_back(share_of(order));
+    return shares;
 }
 } // namespace
 
-std::optional<SheetShare> untangled(const PlacedSheet& sheet) {
+std::vector<SheetShare> untangled(const PlacedSheet& sheet) {
     return Untangling(sheet).best();
 }
 

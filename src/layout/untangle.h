@@ -4,12 +4,12 @@
 
 #include "layout/sheet_paint.h"
 
-#include <optional>
+#include <vector>
 
 namespace stoutloom::layout {
 
-/// The order whose ways cross and stretch least as reckoned from the places of the studs alone, without
-/// laying any; nothing when that is none but the sheet's own.
-std::optional<SheetShare> untangled(const PlacedSheet& sheet);
+/// The orders whose ways cross and stretch least as reckoned from the places of the studs alone, without
+/// laying any, best first; none when that is none but the sheet's own.
+std::vector<SheetShare> untangled(const PlacedSheet& sheet);
 
 } // namespace stoutloom::layout
