@@ -175,7 +175,7 @@ std::optional<CableNote> NoteSearch::best(const Routed& route, bool short_label,
             return;
         least = spot.cost + cost + doubt;
         chosen = CableNote{route.cable, true, true,  short_label, spot.at, spot.foot,
-                           spot.beside, box,  false, says,        doubt};
+                           spot.beside, box,  false, says,        doubt,   least};
     };
     // Cheapest first: once a place is found, what costs more need not be looked at.
     for (const Spot& spot : from) {
@@ -183,7 +183,7 @@ std::optional<CableNote> NoteSearch::best(const Routed& route, bool short_label,
             break;
         if (!label)
             return CableNote{route.cable, true, false, false, spot.at, spot.foot,
-                             spot.beside, {},   false, false, 0};
+                             spot.beside, {},   false, false, 0,       spot.cost};
         const double x = spot.at.x_mm;
         const double y = spot.at.y_mm;
         const double w = size.width_mm;
@@ -243,8 +243,8 @@ std::optional<CableNote> NoteSearch::best_afar(const Routed& route, const std::v
                 if (cost + doubt >= least || doubt > 30)
                     continue;
                 least = cost + doubt;
-                chosen = CableNote{route.cable, true, true,  false, spot.at,   spot.foot,
-                                   spot.beside, box,  false, true,  10 + doubt};
+                chosen = CableNote{route.cable, true, true,  false, spot.at,    spot.foot,
+                                   spot.beside, box,  false, true,  10 + doubt, least};
             }
     }
     return chosen;

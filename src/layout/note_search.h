@@ -94,6 +94,8 @@ class NoteSearch {
     CableNote note_for(const Routed& route, int round) const;
     CableNote ring_for(const Routed& route) const;
     void number_doubtful(Notes& kept);
+    void polish(Notes& kept);
+    bool place_again(Notes& kept, const std::vector<std::size_t>& notes);
     FlagNote flag_for(std::size_t index);
     bool make_room(Notes& kept, std::size_t index);
     /// Where a flag may stand: its dot, and the foot of its pole.

@@ -7,6 +7,9 @@
 #include <optional>
 
 namespace stoutloom::layout {
+namespace {
+constexpr double in_sight_mm = 9; // of a label and its balloon
+}
 
 std::vector<Box> Notes::taken() const {
     std::vector<Box> boxes;
@@ -90,8 +93,8 @@ CableNote NoteSearch::note_for(const Routed& route, int round) const {
     return none;
 }
 
-/// A label to which another cable's balloon stands nearer than its own says whose it is: that shows only when
-/// all balloons stand.
+/// A label that stands off its balloon, or to which another cable's stands nearer, says whose it is: that
+/// shows only when all balloons stand.
 void NoteSearch::number_doubtful(Notes& kept) {
     const auto ring = [](const CableNote& note) {
         return grown({note.balloon.x_mm, note.balloon.y_mm, 0, 0}, balloon_radius_mm);
@@ -101,6 +104,7 @@ void NoteSearch::number_doubtful(Notes& kept) {
             continue;
         const double own = gap_between(note.label, ring(note));
         const bool doubtful =
+            own > in_sight_mm ||
             std::any_of(kept.cables.begin(), kept.cables.end(), [&](const CableNote& other) {
                 return other.cable != note.cable && other.has_balloon &&
                        gap_between(note.label, ring(other)) < own;
@@ -157,6 +161,8 @@ Notes NoteSearch::search(Crowding crowding) {
         order = losers;
         order.insert(order.end(), winners.begin(), winners.end());
     }
+    if (crowding == Crowding::make_room)
+        polish(kept);
     number_doubtful(kept);
     taken_ = kept.taken();
     place_incidentals(kept);

@@ -22,6 +22,7 @@ struct CableNote {
     bool again = false;    // second stub of a cut cable: the label stands at the first
     bool numbered = false; // the label begins with the cable's number, where it could be taken for another's
     double doubt = 0;      // how easily it could
+    double cost = 0;       // of its places
 };
 struct FlagNote {
     std::size_t flag = nowhere; // in the content
