@@ -463,17 +463,30 @@ Routing Router::route(Cutting cutting) {
 
 Routing route_sheet(const Arrangement& arrangement, const std::vector<LabelBox>& labels,
                     const TextMeasure& measure, Cutting cutting) {
-    return Router(arrangement, labels, measure).route(cutting);
+    Routing plain = Router(arrangement, labels, measure, TagsFirst::no).route(cutting);
+    if (plain.stuck.empty() && plain.crossings == 0)
+        return plain;
+    Routing other = Router(arrangement, labels, measure, TagsFirst::yes).route(cutting);
+    const bool better = other.stuck.empty() && (!plain.stuck.empty() || other.cut < plain.cut ||
+                                                (other.cut == plain.cut && other.cost < plain.cost));
+    return better ? std::move(other) : std::move(plain);
 }
 
 std::optional<Routing> mended_routes(const Arrangement& arrangement, const std::vector<LabelBox>& labels,
                                      const TextMeasure& measure, Cutting cutting) {
-    Router router(arrangement, labels, measure);
-    Routing made = router.route(cutting);
-    if (!made.stuck.empty() || !router.improve())
-        return std::nullopt;
-    router.tell(made);
-    return made;
+    std::optional<Routing> best;
+    for (const TagsFirst tags_first : {TagsFirst::no, TagsFirst::yes}) {
+        Router router(arrangement, labels, measure, tags_first);
+        Routing made = router.route(cutting);
+        if (!made.stuck.empty())
+            continue;
+        if (!router.improve() && tags_first == TagsFirst::no)
+            continue;
+        router.tell(made);
+        if (!best || made.crossings < best->crossings)
+            best = std::move(made);
+    }
+    return best;
 }
 
 } // namespace stoutloom::layout

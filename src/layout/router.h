@@ -21,6 +21,7 @@ inline constexpr double turning_room_mm = 9;
 inline constexpr double close_cost = 30;
 inline constexpr double cable_clear_mm = 2;
 inline constexpr double lane_step_mm = 1;
+inline constexpr double near_span_mm = 90;
 
 struct Terminal {
     bool tag = false;   // the cable goes on elsewhere
@@ -48,9 +49,13 @@ struct Candidate {
 Track tidy(const Track& track);
 bool doubles_back(const Track& track);
 
+/// Whether a tag takes its place at its stud before the longer ways between studs are laid, or after.
+enum class TagsFirst { no, yes };
+
 class Router {
   public:
-    Router(const Arrangement& all, const std::vector<LabelBox>& labels, const TextMeasure& measure)
+    Router(const Arrangement& all, const std::vector<LabelBox>& labels, const TextMeasure& measure,
+           TagsFirst tags_first)
         : all_(all) {
         obstacles_ = obstacles_of(all, measure);
         for (std::size_t i = 0; i < obstacles_.size(); ++i)
@@ -65,6 +70,9 @@ class Router {
                     jobs_.back().tag_mm = std::max(
                         jobs_.back().tag_mm, whole_tag_mm(tag_words(run, end), all.content->title, measure));
         }
+        for (Job& each : jobs_)
+            if (tags_first == TagsFirst::yes && each.ends[0].tag != each.ends[1].tag)
+                each.span_mm = std::min(each.span_mm, near_span_mm);
         std::stable_sort(jobs_.begin(), jobs_.end(),
                          [](const Job& a, const Job& b) { return a.span_mm < b.span_mm; });
     }
