@@ -143,6 +143,12 @@ double NoteSearch::astray(const Box& label, const Spot& spot, const Routed& rout
            (runs_on ? 8 : 0) + (comes_here ? 0 : 40) + words;
 }
 
+/// What it costs that a label stands lower than all that is drawn: the findings want the room.
+double NoteSearch::lowering(const Box& label) const {
+    constexpr double a_millimetre = 1;
+    return a_millimetre * std::max(0.0, label.bottom_mm() - lowest_mm_);
+}
+
 std::optional<CableNote> NoteSearch::best(const Routed& route, bool short_label, bool label,
                                           const std::vector<Spot>& from) const {
     const RunGlyph& run = all_.content->cables[route.cable];
@@ -162,6 +168,7 @@ std::optional<CableNote> NoteSearch::best(const Routed& route, bool short_label,
         Box box{snapped(corner.x_mm), snapped(corner.y_mm), size.width_mm, size.height_mm};
         if (!fits(box, spot))
             return;
+        cost += lowering(box);
         double doubt = astray(box, spot, route);
         // Where it may be taken for another's the label says whose it is, if there is room for that.
         bool says = false;
@@ -236,7 +243,7 @@ std::optional<CableNote> NoteSearch::best_afar(const Routed& route, const std::v
                 if (no_label_.surely_taken(box))
                     continue;
                 const double off = gap_between(box, ring);
-                const double cost = spot.cost + 8 + 0.5 * off;
+                const double cost = spot.cost + 8 + 0.5 * off + lowering(box);
                 if (cost >= least || overlaps(box, ring, 1.2) || !free(box, label_clear_mm, nowhere))
                     continue;
                 const double doubt = 0.5 * astray(box, spot, route);

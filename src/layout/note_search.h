@@ -50,6 +50,11 @@ class NoteSearch {
                 tags_.push_back(tag_box(route.tag_end == 0 ? route.track.front() : route.track.back(),
                                         -route.tag_side, route.tag_mm));
         }
+        for (const PlacedUnit& unit : all.units)
+            lowest_mm_ = std::max(lowest_mm_, unit.box.bottom_mm());
+        for (const std::vector<Box>& boxes : {ways_, tags_})
+            for (const Box& box : boxes)
+                lowest_mm_ = std::max(lowest_mm_, box.bottom_mm());
         for (const Box& tag : tags_)
             no_label_.take(grown(tag, 1.2));
         no_label_.close();
@@ -78,6 +83,7 @@ class NoteSearch {
     Stencil no_label_;                  // a sieve before the exact question
     std::vector<std::size_t> lettered_; // obstacles that are words
     std::vector<Box> tags_;
+    double lowest_mm_ = 0; // of boxes, ways and tags: what stands lower takes room from the findings
     std::vector<Box> taken_;
     std::vector<IncidentalNote> incidentals_; // placed by now
 
@@ -87,6 +93,7 @@ class NoteSearch {
     bool free(const Box& box, double to_cable, std::size_t own_cable) const;
     static constexpr double numbered_from = 10; // of what `astray` counts
     const Panel* panel_at(double x_mm) const;
+    double lowering(const Box& label) const;
     double astray(const Box& label, const Spot& spot, const Routed& route) const;
     std::optional<CableNote> best(const Routed& route, bool short_label, bool label,
                                   const std::vector<Spot>& from) const;
