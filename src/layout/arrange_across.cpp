@@ -2,6 +2,7 @@
 // beds.
 #include "layout/arrangement.h"
 #include "layout/devices.h"
+#include "layout/direction.h"
 #include "layout/hardware.h"
 #include "layout/notes.h"
 #include "layout/packer.h"
@@ -50,7 +51,7 @@ double Packer::head_width(const Panel& panel) const {
     const ZonePanel& zone = content_.zones[panel.zone];
     std::string label = zone.label.empty() ? zone.id : zone.label;
     if (!made_.share.first)
-        label = said(content_.title, "{0}, continued", {label});
+        label = running_right(said(content_.title, "{0}, continued", {label}));
     double words = 0;
     for (const std::string& each : two_lines(measure_, label))
         words = std::max(words, measure_.width_mm(each, 2.5, Weight::regular));

@@ -46,6 +46,20 @@ int direction_of(std::string_view words) {
     return 0;
 }
 
+bool marks_above(std::string_view words) {
+    for (std::size_t i = 0; i < words.size();) {
+        const std::string_view character =
+            words.substr(i, character_length(static_cast<unsigned char>(words[i])));
+        const std::uint32_t code = code_point(character);
+        const bool indic = code >= 0x0900 && code <= 0x0EFF; // Devanagari to Lao
+        const bool harakat = code >= 0x064B && code <= 0x065F;
+        if (indic || harakat)
+            return true;
+        i += character.size();
+    }
+    return false;
+}
+
 void keep_direction(std::vector<std::string>& lines, std::string_view text) {
     if (lines.size() < 2)
         return;

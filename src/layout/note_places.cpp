@@ -67,9 +67,13 @@ std::vector<Spot> NoteSearch::spots(const Routed& route, bool close) const {
 /// A balloon that finds no room on its cable stands beside it on a leader.
 std::vector<Spot> NoteSearch::spots_beside(const Routed& route) const {
     std::vector<Spot> made;
-    for (const Piece& piece : pieces_of(route)) {
+    const std::vector<Piece> pieces = pieces_of(route);
+    for (const Piece& piece : pieces) {
         const double length = std::abs(piece.a.x_mm - piece.b.x_mm) + std::abs(piece.a.y_mm - piece.b.y_mm);
-        for (double at = 1.5; at < length - 1; at += 2.5) {
+        // The corners are cut by bends: a leader to one would end on nothing.
+        const double from = &piece == &pieces.front() ? 1.5 : std::max(1.5, 0.8 * route.radius_mm);
+        const double to = length - (&piece == &pieces.back() ? 1 : std::max(1.0, 0.8 * route.radius_mm));
+        for (double at = from; at < to; at += 2.5) {
             const double share = at / length;
             const Point foot{snapped(piece.a.x_mm + (piece.b.x_mm - piece.a.x_mm) * share),
                              snapped(piece.a.y_mm + (piece.b.y_mm - piece.a.y_mm) * share)};

@@ -9,7 +9,9 @@
 namespace stoutloom::layout {
 namespace {
 constexpr double in_sight_mm = 9; // of a label and its balloon
-}
+constexpr double beside_mm = 3;
+constexpr double stacked_mm = 3; // of two labels: one reads as if it went on in the other
+} // namespace
 
 std::vector<Box> Notes::taken() const {
     std::vector<Box> boxes;
@@ -93,8 +95,8 @@ CableNote NoteSearch::note_for(const Routed& route, int round) const {
     return none;
 }
 
-/// A label that stands off its balloon, or to which another cable's stands nearer, says whose it is: that
-/// shows only when all balloons stand.
+/// A label that stands off its balloon, to which another cable's balloon stands nearer, or that is stacked
+/// with another says whose it is: that shows only when all stand.
 void NoteSearch::number_doubtful(Notes& kept) {
     const auto ring = [](const CableNote& note) {
         return grown({note.balloon.x_mm, note.balloon.y_mm, 0, 0}, balloon_radius_mm);
@@ -107,7 +109,9 @@ void NoteSearch::number_doubtful(Notes& kept) {
             own > in_sight_mm ||
             std::any_of(kept.cables.begin(), kept.cables.end(), [&](const CableNote& other) {
                 return other.cable != note.cable && other.has_balloon &&
-                       gap_between(note.label, ring(other)) < own;
+                       (gap_between(note.label, ring(other)) < own ||
+                        (other.has_label && own > beside_mm &&
+                         gap_between(note.label, other.label) < stacked_mm));
             });
         if (!doubtful)
             continue;

@@ -1,6 +1,7 @@
 // Frame and grid after ISO 5457, title block with the fields of ISO 7200.
 #include "layout/sheet_frame.h"
 
+#include "layout/direction.h"
 #include "layout/pen.h"
 
 #include <algorithm>
@@ -179,7 +180,8 @@ void draw_title(Element& block, const Box& box, const TitleFields& fields, const
                        {.height_mm = 1.8, .paint = Paint::grey}));
     Lettering lettering{.height_mm = 5, .weight = Weight::bold};
     const bool low = box.height_mm < 16.6; // no room for both lines under the caption
-    if (low || measure.width_mm(fields.title, 5, Weight::bold) > box.width_mm - 3)
+    if (low || marks_above(fields.title) ||
+        measure.width_mm(fields.title, 5, Weight::bold) > box.width_mm - 3)
         lettering.height_mm = 3.5;
     add(block, written(measure,
                        {box.x_mm + 1.6, box.y_mm + (low                  ? 7.6

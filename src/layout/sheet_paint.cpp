@@ -2,6 +2,7 @@
 #include "layout/sheet_paint.h"
 
 #include "layout/devices.h"
+#include "layout/direction.h"
 #include "layout/hardware.h"
 #include "layout/pen.h"
 #include "layout/volt_line.h"
@@ -37,7 +38,7 @@ Element panel_element(const Panel& panel, const Arrangement& all, const TextMeas
     const Lettering bold{.height_mm = 3.5, .weight = Weight::bold};
     std::string label = zone.label.empty() ? zone.id : zone.label;
     if (panel.again)
-        label = said(all.content->title, "{0}, continued", {label});
+        label = running_right(said(all.content->title, "{0}, continued", {label}));
     // A short id is a location designation; a long one says no more than the label does.
     double x = left + 3;
     const bool named = zones_by_id(*all.content);
