@@ -1,6 +1,8 @@
 // The order of units, studs and sides is searched by what the routed sheet costs: what can be untied is
 // untied.
 #include "draw/draw.h"
+#include "layout/arrangement.h"
+#include "layout/rearrange.h"
 #include "testing/diagram_kits.h"
 
 #include <algorithm>
@@ -138,4 +140,38 @@ TEST_CASE("a ring of parts is laid out in its own order") {
         CHECK_MESSAGE(crossings(joined(parts)) == 0, fmt::format("in the order{}", order));
     } while (std::next_permutation(parts.begin(), parts.end(), by_id));
     CHECK(kits == 720);
+}
+
+// The lamp of W1 stands on another sheet, in a zone before or behind the bar's.
+TEST_CASE("a tag may be told to stand at the other edge and says so when that points away") {
+    const auto measure = draw::lettering();
+    for (const std::size_t lamp_zone : {0U, 2U}) {
+        layout::DiagramContent content = barred({0, 1});
+        content.zones = {
+            {"A1", "Cab", "35 °C", 35}, {"A2", "Hold", "35 °C", 35}, {"A3", "Stern", "35 °C", 35}};
+        content.units[0].zone = 1;
+        content.units[1].zone = lamp_zone;
+        content.units[2].zone = 1;
+        layout::SheetShare share;
+        share.unit_keys = {1000, lamp_zone == 0 ? 0.0 : 2000.0, 1001};
+        share.panels.resize(1);
+        share.panels[0].zone = 1;
+        share.panels[0].units = {0, 2};
+        share.cables = {0, 1};
+        const auto leaving = [&](const layout::SheetShare& of) {
+            const auto all = layout::arrange_across(content, layout::find_ends(content, of.unit_keys), of,
+                                                    layout::sheet_size(layout::Sheet::a3), *measure, {});
+            REQUIRE(all);
+            REQUIRE(all->leaving.size() == 1);
+            return all->leaving[0];
+        };
+        const int plain = lamp_zone == 0 ? -1 : 1;
+        CHECK(leaving(share).side == plain);
+        CHECK_FALSE(leaving(share).away);
+        const layout::Rearrangement how{layout::Rearrangement::Kind::leave, 0, 1};
+        const layout::SheetShare other = layout::rearranged(share, how);
+        CHECK(leaving(other).side == -plain);
+        CHECK(leaving(other).away);
+        CHECK(leaving(layout::rearranged(other, how)).side == plain);
+    }
 }

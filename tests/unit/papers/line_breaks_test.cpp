@@ -137,6 +137,9 @@ TEST_CASE(
     CHECK(hebrew.find("\u200E−G1\u200E") != std::string::npos);
     CHECK(layout::direction_of(layout::running_right("בדוק") + ": 1a") > 0);
     CHECK(layout::running_right("Cab") == "Cab");
+    CHECK(layout::marks_above("ที่"));
+    CHECK(layout::marks_above("Kit हिन्दी"));
+    CHECK_FALSE(layout::marks_above("Städte, été, дом, 電"));
 }
 
 TEST_CASE("figures that are too wide together part before the bracket and never within a word") {
