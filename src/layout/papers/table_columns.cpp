@@ -128,7 +128,10 @@ std::size_t fit(TableBlock& block, double width_mm, const TextMeasure& measure) 
     std::vector<double> least;
     for (std::size_t i = 0; i < block.columns.size(); ++i) {
         const Column& column = block.columns[i];
-        double need = longest_piece_mm(column.title, text_height_mm, Weight::bold, measure);
+        // A head of one word is not parted, also in a script that may break between any two signs.
+        double need = column.title.find(' ') == std::string::npos
+                          ? measure.width_mm(column.title, text_height_mm, Weight::bold)
+                          : longest_piece_mm(column.title, text_height_mm, Weight::bold, measure);
         for (const TableRow& row : block.rows)
             if (i < row.cells.size())
                 need = std::max(need, longest_piece_mm(row.cells[i], text_height_mm,

@@ -125,13 +125,13 @@ void PaperFlow::paragraph(const std::string& words, double indent_mm) {
     flow_lines(lines, indent_mm, false);
 }
 
-double PaperFlow::paragraph_height_mm(const std::string& words) const {
-    const std::size_t lines = wrapped(words, {.width_mm = content_.width_mm}, *measure_).size();
+double PaperFlow::paragraph_height_mm(const std::string& words, double indent_mm) const {
+    const std::size_t lines = wrapped(words, {.width_mm = content_.width_mm - indent_mm}, *measure_).size();
     return lines == 0 ? 0 : lines_height_mm(lines, text_height_mm) + after_paragraph_mm;
 }
 
 void PaperFlow::bullet(const std::string& words) {
-    flow_lines(wrapped(words, {.width_mm = content_.width_mm - 4}, *measure_), 4, true);
+    flow_lines(wrapped(words, {.width_mm = content_.width_mm - bullet_mm}, *measure_), bullet_mm, true);
 }
 
 /// Kept together unless longer than a page.

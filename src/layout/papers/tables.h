@@ -70,7 +70,8 @@ class PaperFlow {
     void subheading(const std::string& words, double keep_mm = 12);
     void paragraph(const std::string& words, double indent_mm = 0);
     /// What it takes of a page.
-    double paragraph_height_mm(const std::string& words) const;
+    double paragraph_height_mm(const std::string& words, double indent_mm = 0) const;
+    double bullet_height_mm(const std::string& words) const { return paragraph_height_mm(words, bullet_mm); }
     void bullet(const std::string& words);
     void table(TableBlock block);
     std::vector<Page> done() { return std::move(pages_); }
@@ -78,6 +79,7 @@ class PaperFlow {
     std::string next_id(const std::string& stem);
 
   private:
+    static constexpr double bullet_mm = 4; // from the dash to the words
     void folded_table(TableBlock block, std::size_t strips);
     void draw_row(const TableBlock& block, const TableRow& row, const LaidRow& laid, const Box& strip);
     void draw_titles(const TableBlock& block, const LaidRow& head, const Box& strip);

@@ -1,6 +1,7 @@
 // How words and rows are broken over lines and sheets.
 #include "draw/draw.h"
 #include "layout/direction.h"
+#include "layout/papers/check_record.h"
 #include "layout/papers/loom_board.h"
 #include "layout/papers/measurements.h"
 #include "layout/papers/tables.h"
@@ -265,5 +266,34 @@ TEST_CASE("a straight stretch of a loom is told in millimetres and has no tiles"
             // Who lays the tiles out by tape finds each breakout where the loom has it.
             CHECK(std::abs(along_mm + circle - board.breakouts[i].at_m * 1000) < 4);
         }
+    }
+}
+
+TEST_CASE("a short list of cautions is not parted") {
+    const auto lettering = draw::lettering();
+    for (std::size_t before = 0; before < 40; ++before) {
+        SectionedPaper paper{.id = "test",
+                             .heading = {.words = "Test", .remark = {}},
+                             .continued = "continued",
+                             .sections = {}};
+        paper.sections.push_back({.heading = "First",
+                                  .paragraphs = std::vector<std::string>(before, "something before"),
+                                  .bullets = {},
+                                  .tables = {}});
+        paper.sections.push_back({.heading = "Cautions",
+                                  .paragraphs = {},
+                                  .bullets = {"one", "two", "three", "four"},
+                                  .tables = {}});
+        std::size_t sheets = 0;
+        for (const Page& page :
+             build_sections(paper, {.size = PaperSize::a4, .portrait = true}, *lettering)) {
+            std::size_t dashes = 0;
+            for (const Element& element : page.elements)
+                for (const Text& text : element.texts)
+                    dashes += text.words == "–" ? 1 : 0;
+            CHECK((dashes == 0 || dashes == 4));
+            sheets += dashes > 0 ? 1 : 0;
+        }
+        CHECK(sheets == 1);
     }
 }

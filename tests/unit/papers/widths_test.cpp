@@ -212,3 +212,19 @@ TEST_CASE("the index knows the sheets of the fuse-links") {
     }
     CHECK(asked >= 3);
 }
+
+TEST_CASE("the head of a Japanese column stands on one line") {
+    const auto lettering = draw::lettering();
+    TableBlock table{.columns = {{.title = "番号", .width_mm = 10},
+                                 {.title = "合格", .width_mm = 8},
+                                 {.title = "出典", .width_mm = 160}},
+                     .rows = {}};
+    for (int i = 0; i < 9; ++i)
+        table.rows.push_back(
+            {.cells = {std::to_string(i), "1", std::string(40, 'a') + " " + std::string(60, 'b')}});
+    fit_columns(table, 120, *lettering);
+    for (const Column& column : table.columns)
+        CHECK(wrapped(column.title, {.width_mm = column.width_mm - table.gap_mm, .weight = Weight::bold},
+                      *lettering)
+                  .size() == 1);
+}
