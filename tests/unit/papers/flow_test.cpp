@@ -290,7 +290,7 @@ TEST_CASE("a short list of cautions is not parted") {
             std::size_t dashes = 0;
             for (const Element& element : page.elements)
                 for (const Text& text : element.texts)
-                    dashes += text.words == "–" ? 1 : 0;
+                    dashes += text.words == "–" ? 1U : 0U;
             CHECK((dashes == 0 || dashes == 4));
             sheets += dashes > 0 ? 1 : 0;
         }
