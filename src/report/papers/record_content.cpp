@@ -183,6 +183,13 @@ Section duties_section(const Voice& voice) {
     return {.heading = {}, .paragraphs = {}, .bullets = {}, .tables = {table}};
 }
 
+/// "86 / 125 °C (187 / 257 °F)": a line breaks before the bracket only.
+std::string pairs_whole(std::string words) {
+    for (std::size_t at = words.find(" / "); at != std::string::npos; at = words.find(" / ", at))
+        words.replace(at, 3, "\u00A0/\u00A0");
+    return words;
+}
+
 Section cables_section(const Voice& voice) {
     TableBlock table{
         .caption = voice.say(Phrase::record_cables),
@@ -208,7 +215,7 @@ Section cables_section(const Voice& voice) {
             {.cells = {kept ? cable.id + " " + voice.say(Phrase::kept) : cable.id, voice.cable_words(cable),
                        voice.length(cable.length_m.value), base::shown_up(worst.current_a, 1, "A"),
                        base::shown_down(voice.facts().ratings.at(i).usable_a, 0, "A"),
-                       worst.duty ? temperature : "–",
+                       worst.duty ? pairs_whole(temperature) : "–",
                        worst.duty ? voice.duty(voice.harness().duty(*worst.duty)) : "–"}});
     }
     Section section{.heading = {}, .paragraphs = {}, .bullets = {}, .tables = {table}, .remarks = {}};
