@@ -158,6 +158,8 @@ void solve_duties(Facts& facts, const solve::Variation& variation, const Facts* 
 Facts gather(const model::Harness& harness, Depth depth) {
     Facts facts;
     facts.harness = &harness;
+    // The rules ask the same of the kit as built and at both ends of ageing.
+    facts.harm_times = std::make_shared<physics::HarmTimes>();
     solve_duties(facts, {});
     for (std::size_t c = 0; c < harness.cables.size(); ++c)
         facts.ratings.push_back(solve::cable_rating(harness, static_cast<model::CableIndex>(c)));

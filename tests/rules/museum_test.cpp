@@ -2,13 +2,12 @@
 // names and no other error; the cured kit beside it, which differs in that mistake alone, raises neither
 // error nor warning.
 #include "check/check.h"
-#include "read/read.h"
+#include "rules/kits.h"
 #include "testing/testing.h"
 
 #include <doctest/doctest.h>
 
 #include <filesystem>
-#include <memory>
 #include <set>
 
 using namespace stoutloom;
@@ -43,25 +42,9 @@ std::vector<Exhibit> exhibits() {
     return all;
 }
 
-struct Judged {
-    read::ReadHarness file;
-    check::Facts facts;
-    check::CheckRecord record;
-};
-
-// The facts point into the harness, so it stays where it is.
-std::unique_ptr<Judged> judged(const std::string& name) {
+check::CheckRecord judged(const std::string& name) {
     const std::string path = testing::tree_path("harnesses/mistakes/" + name + ".xml");
-    auto file = read::read_file(path);
-    if (!file)
-        for (const base::Diagnostic& mistake : file.error().mistakes)
-            MESSAGE(base::shown(mistake, file.error().source));
-    REQUIRE_MESSAGE(file.has_value(), path);
-    auto all = std::make_unique<Judged>();
-    all->file = std::move(*file);
-    all->facts = check::gather(all->file.harness);
-    all->record = check::judge_all(all->facts);
-    return all;
+    return check::judge_all(rules_test::kit_at(path)->facts);
 }
 
 bool is_named(const check::Judgement& finding, const Exhibit& exhibit) {
@@ -72,9 +55,9 @@ bool is_named(const check::Judgement& finding, const Exhibit& exhibit) {
 
 TEST_CASE("each wrong kit of the museum raises its named finding and no other error") {
     for (const Exhibit& exhibit : exhibits()) {
-        const auto kit = judged(exhibit.name + "-wrong");
+        const check::CheckRecord record = judged(exhibit.name + "-wrong");
         bool raised = false;
-        for (const check::Judgement* finding : kit->record.findings()) {
+        for (const check::Judgement* finding : record.findings()) {
             const bool named = is_named(*finding, exhibit);
             raised |= named && finding->severity != check::Severity::note;
             if (!named && finding->severity == check::Severity::error)
@@ -86,8 +69,8 @@ TEST_CASE("each wrong kit of the museum raises its named finding and no other er
 
 TEST_CASE("each cured kit of the museum has no error and no warning") {
     for (const Exhibit& exhibit : exhibits()) {
-        const auto kit = judged(exhibit.name + "-cured");
-        for (const check::Judgement* finding : kit->record.findings()) {
+        const check::CheckRecord record = judged(exhibit.name + "-cured");
+        for (const check::Judgement* finding : record.findings()) {
             if (finding->severity != check::Severity::note)
                 FAIL_CHECK(exhibit.name,
                            is_named(*finding, exhibit) ? " is not cured: " : " cured still has: ",

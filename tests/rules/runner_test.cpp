@@ -1,6 +1,7 @@
 // Every rule has a folder here: trips.xml must raise exactly the findings of expected.json, near-miss.xml
 // none, and the rule must then say `passes`. Each figure in expected.json carries its own hand calculation
 // ("why").
+#include "rules/kits.h"
 #include "testing/testing.h"
 
 #include "check/check.h"
@@ -17,31 +18,24 @@ using namespace stoutloom;
 
 namespace {
 
+// The hand calculations of the folders are for the kit as built: ageing and tolerance are tested in
+// tests/unit/check.
+check::Facts as_built(const rules_test::Kit& kit) {
+    check::Facts facts = kit.facts;
+    facts.at_worst.reset();
+    facts.at_least_charge.reset();
+    return facts;
+}
+
 struct Judged {
-    read::ReadHarness file;
-    check::Facts facts;
+    std::shared_ptr<const rules_test::Kit> kit;
     check::CheckRecord record;
 };
 
-// The facts point into the harness, so it stays where it is. The hand calculations of the folders are for the
-// kit as built: ageing and tolerance are tested in tests/unit/check.
-enum class Ageing { left_out, counted };
-std::unique_ptr<Judged> judged(const std::string& path, Ageing ageing = Ageing::left_out) {
-    auto file = read::read_file(path);
-    if (!file) {
-        for (const base::Diagnostic& mistake : file.error().mistakes)
-            MESSAGE(base::shown(mistake, file.error().source));
-        REQUIRE_MESSAGE(file.has_value(), path, " cannot be read");
-    }
-    auto all = std::make_unique<Judged>();
-    all->file = std::move(*file);
-    all->facts = check::gather(all->file.harness);
-    if (ageing == Ageing::left_out) {
-        all->facts.at_worst.reset();
-        all->facts.at_least_charge.reset();
-    }
-    all->record = check::judge_all(all->facts);
-    return all;
+Judged judged(const std::string& path) {
+    auto kit = rules_test::kit_at(path);
+    check::CheckRecord record = check::judge_all(as_built(*kit));
+    return {.kit = std::move(kit), .record = std::move(record)};
 }
 
 std::vector<const check::Judgement*> findings_of(const Judged& all, std::string_view slug) {
@@ -57,7 +51,7 @@ bool near(double value, double wanted, double tolerance) {
 }
 
 void compare(const Judged& all, const check::Judgement& finding, const nlohmann::json& wanted) {
-    const base::Position place = all.file.source.position(finding.span.begin);
+    const base::Position place = all.kit->file.source.position(finding.span.begin);
     CHECK(place.line == wanted.at("line").get<std::uint32_t>());
     CHECK(place.column == wanted.at("column").get<std::uint32_t>());
     CHECK(std::string(check::severity_name(finding.severity)) == wanted.at("severity").get<std::string>());
@@ -86,17 +80,17 @@ TEST_CASE("each rule trips where it must and keeps quiet beside it") {
         CAPTURE(folder);
         const auto expected = nlohmann::json::parse(testing::file_text(folder + "/expected.json"));
         REQUIRE(expected.at("rule").get<std::string>() == rule->slug);
-        const auto trips = judged(folder + "/trips.xml");
-        const auto found = findings_of(*trips, rule->slug);
+        const Judged trips = judged(folder + "/trips.xml");
+        const auto found = findings_of(trips, rule->slug);
         REQUIRE(found.size() == expected.at("findings").size());
         for (std::size_t i = 0; i < found.size(); ++i)
-            compare(*trips, *found[i], expected.at("findings")[i]);
+            compare(trips, *found[i], expected.at("findings")[i]);
 
-        const auto near_miss = judged(folder + "/near-miss.xml");
-        for (const check::Judgement* finding : findings_of(*near_miss, rule->slug))
+        const Judged near_miss = judged(folder + "/near-miss.xml");
+        for (const check::Judgement* finding : findings_of(near_miss, rule->slug))
             FAIL_CHECK("near miss: ", finding->message);
         std::size_t passes = 0;
-        for (const check::Judgement& judgement : near_miss->record.judgements)
+        for (const check::Judgement& judgement : near_miss.record.judgements)
             passes += judgement.rule == rule && judgement.verdict == check::Verdict::passes;
         CHECK_MESSAGE(passes > 0, "the near miss is not judged at all");
     }
@@ -161,12 +155,12 @@ TEST_CASE("no rule is silent about a subject it has") {
     std::set<std::string_view> asked;
     for (const std::string& path : files) {
         CAPTURE(path);
-        const auto all = judged(path);
+        const check::Facts facts = as_built(*rules_test::kit_at(path));
         for (const check::Rule* rule : check::all_rules()) {
             CAPTURE(rule->slug);
             check::Judgements judgements(*rule);
-            rule->judge(all->facts, judgements);
-            for (const std::string& subject : rule->subjects(all->facts)) {
+            rule->judge(facts, judgements);
+            for (const std::string& subject : rule->subjects(facts)) {
                 asked.insert(rule->slug);
                 const bool answered = std::any_of(
                     judgements.all().begin(), judgements.all().end(), [&](const check::Judgement& judgement) {
@@ -195,7 +189,7 @@ TEST_CASE("no rule is silent about a subject it has") {
 // The rules' own lists of subjects are held against plain counts of the file, so that a list cannot shrink
 // unseen.
 TEST_CASE("rules answer for every cable and fuse-link and unit of a whole kit") {
-    const auto all = judged(testing::tree_path("harnesses/library-van-planned.xml"));
+    const Judged all = judged(testing::tree_path("harnesses/library-van-planned.xml"));
     const std::string text = testing::file_text(testing::tree_path("harnesses/library-van-planned.xml"));
     const auto count = [&](const std::string& start) {
         std::size_t found = 0;
@@ -205,7 +199,7 @@ TEST_CASE("rules answer for every cable and fuse-link and unit of a whole kit") 
     };
     const auto mains = [&](std::string_view slug) {
         std::set<std::string> subjects;
-        for (const check::Judgement& judgement : all->record.judgements)
+        for (const check::Judgement& judgement : all.record.judgements)
             if (judgement.rule->slug == slug)
                 subjects.insert(judgement.subjects.front());
         return subjects.size();
@@ -218,5 +212,5 @@ TEST_CASE("rules answer for every cable and fuse-link and unit of a whole kit") 
     CHECK(mains("incidental-current") == count("<incidental "));
     CHECK(mains("charging-drop") == count("<generator "));
     CHECK(mains("cranking-drop") == count("<starter "));
-    CHECK(mains("duty-solved") == all->file.harness.duties.size());
+    CHECK(mains("duty-solved") == all.kit->file.harness.duties.size());
 }

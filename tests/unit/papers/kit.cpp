@@ -5,6 +5,8 @@
 
 #include <doctest/doctest.h>
 
+#include <map>
+
 namespace stoutloom::papers_test {
 namespace {
 
@@ -26,8 +28,12 @@ std::unique_ptr<Kit> judged(base::Outcome<read::ReadHarness, read::Refused> got)
 
 } // namespace
 
-std::unique_ptr<Kit> kit_of(const std::string& path) {
-    return judged(read::read_file(path));
+std::shared_ptr<const Kit> kit_of(const std::string& path) {
+    static std::map<std::string, std::shared_ptr<const Kit>> known;
+    auto& kit = known[path];
+    if (!kit)
+        kit = judged(read::read_file(path));
+    return kit;
 }
 std::unique_ptr<Kit> kit_of_text(const std::string& text) {
     return judged(read::read_text("kit.xml", text));

@@ -17,8 +17,9 @@ struct Kit {
     check::CheckRecord record;
     report::Checked view;
 };
-/// Fails the test if the file cannot be read.
-std::unique_ptr<Kit> kit_of(const std::string& path);
+/// Fails the test if the file cannot be read. Judged once for all cases that ask: that is a good part of
+/// their time.
+std::shared_ptr<const Kit> kit_of(const std::string& path);
 /// The same from a text.
 std::unique_ptr<Kit> kit_of_text(const std::string& text);
 std::vector<std::string> example_paths();
