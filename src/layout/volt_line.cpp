@@ -11,7 +11,7 @@
 
 namespace stoutloom::layout {
 namespace {
-constexpr double head_mm = 9;
+constexpr double volts_head_mm = 9;
 constexpr double top_gap_mm = 5;
 constexpr double tall_mm = 13;
 constexpr double band_mm = 22; // under the head
@@ -142,7 +142,7 @@ void write_caption(Element& to, Canvas& canvas, const Arrangement& all, const Vo
                    const TextMeasure& measure) {
     const std::string title = said(all.content->title, "Volt line");
     const double title_width = measure.width_mm(title, 3.5, Weight::bold);
-    const double top = all.top_mm + head_mm + 2;
+    const double top = all.top_mm + volts_head_mm + 2;
     for (const double width : {120.0, 84.0, 60.0, 44.0, 32.0}) {
         const std::vector<std::string> lines = wrapped(measure, volts.caption, width, {}, 0);
         double wide = title_width;
@@ -150,7 +150,7 @@ void write_caption(Element& to, Canvas& canvas, const Arrangement& all, const Vo
             wide = std::max(wide, measure.width_mm(each, 2.5, Weight::regular));
         const double tall = 4.5 + line_pitch(2.5) * static_cast<double>(lines.size());
         for (double x = all.left_mm + 4; x + wide < all.right_mm - 4; x += 2)
-            for (double y = top; y + tall < all.top_mm + head_mm + band_mm + 0.5; y += 1) {
+            for (double y = top; y + tall < all.top_mm + volts_head_mm + band_mm + 0.5; y += 1) {
                 if (!canvas.free(grown({x, y, wide, tall}, 0.8)))
                     continue;
                 canvas.take(grown({x, y, wide, tall}, 0.5));
@@ -180,7 +180,7 @@ Element volt_line_element(const Arrangement& all, const Routing& routing, const 
     // A set point far above all of it (a source at the end of its strength) would flatten the line.
     const bool near = volts.set_point_v < *high + 1.5 * std::max(*high - *low, volts.limit_v);
     const Scale scale{near ? std::max(volts.set_point_v, *high) : *high,
-                      limit > 0 ? std::min(*low, limit) : *low, all.top_mm + head_mm + top_gap_mm};
+                      limit > 0 ? std::min(*low, limit) : *low, all.top_mm + volts_head_mm + top_gap_mm};
     double left = 1e9;
     double right = 0;
     Canvas canvas(made, measure);
@@ -207,7 +207,7 @@ Element volt_line_element(const Arrangement& all, const Routing& routing, const 
         dashed(volts.set_point_v, Dash::dashed);
     if (limit > 0)
         dashed(limit, Dash::dash_dot);
-    const Lettering bold{.weight = Weight::bold};
+    const Lettering in_bold{.weight = Weight::bold};
     const auto figure = [&](Point at, bool end) {
         const double y = scale.y(at.y_mm);
         const std::string words = fmt::format("{:.2f}", at.y_mm) + (end ? " V" : "");
@@ -218,7 +218,7 @@ Element volt_line_element(const Arrangement& all, const Routing& routing, const 
         if (end)
             places = {{beside, y + 1.25}, {beside, y + 4.4},      {beside, y - 1.9},
                       {middle, y + 4.4},  {middle - 10, y + 4.4}, {middle + 10, y + 4.4}};
-        canvas.write(places, words, end ? bold : Lettering{});
+        canvas.write(places, words, end ? in_bold : Lettering{});
     };
     figure(falls.front().a, true);
     figure(falls.back().b, true);
@@ -233,7 +233,7 @@ Element volt_line_element(const Arrangement& all, const Routing& routing, const 
                       {left, y - 1.2},
                       {right - wide, y + 3.6},
                       {left, y + 3.6}},
-                     words, bold);
+                     words, in_bold);
     }
     write_caption(made, canvas, all, volts, measure);
     for (std::size_t i = 1; i < falls.size(); ++i)
