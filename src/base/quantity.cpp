@@ -6,6 +6,7 @@
 #include <array>
 #include <charconv>
 #include <cmath>
+#include <limits>
 #include <optional>
 #include <span>
 
@@ -339,17 +340,55 @@ std::string awg_name(double section_mm2) {
     return std::abs(section_mm2 / awg_section_mm2(gauge) - 1) < 0.0005 ? gauge_name(gauge) : std::string();
 }
 
-std::string nearest_awg_name(double section_mm2) {
-    int best = 30;
-    double best_distance = 1e300;
-    for (int gauge = -3; gauge <= 30; ++gauge) {
-        const double distance = std::abs(std::log(section_mm2 / awg_section_mm2(gauge)));
+namespace {
+// Conductors above 4/0 are made and named by their area in thousands of circular mils: NEC chapter 9 table 8
+// up to 1000 (from memory). Odd sizes that a file may give are not in it.
+constexpr std::array kcmil_made = {250, 300, 350, 400, 500, 600, 700, 750, 800, 900, 1000};
+
+std::string kcmil_name(int kcmil) {
+    return fmt::format("{} kcmil", kcmil);
+}
+} // namespace
+
+double kcmil_section_mm2(int kcmil) {
+    return kcmil * 1e3 * mm2_per_cmil;
+}
+
+std::string us_size_name(double section_mm2) {
+    if (std::string gauge = awg_name(section_mm2); !gauge.empty())
+        return gauge;
+    for (const int kcmil : kcmil_made)
+        if (std::abs(section_mm2 / kcmil_section_mm2(kcmil) - 1) < 0.0005)
+            return kcmil_name(kcmil);
+    return {};
+}
+
+std::string us_size_not_thinner(double section_mm2) {
+    constexpr double dust = 1e-6; // a gauge is not thinner than itself
+    for (int gauge = 30; gauge >= -3; --gauge)
+        if (awg_section_mm2(gauge) >= section_mm2 * (1 - dust))
+            return gauge_name(gauge);
+    for (const int kcmil : kcmil_made)
+        if (kcmil_section_mm2(kcmil) >= section_mm2 * (1 - dust))
+            return kcmil_name(kcmil);
+    return {};
+}
+
+std::string nearest_us_size_name(double section_mm2) {
+    std::string best;
+    double best_distance = std::numeric_limits<double>::infinity();
+    const auto ask = [&](double made_mm2, std::string name) {
+        const double distance = std::abs(std::log(section_mm2 / made_mm2));
         if (distance < best_distance) {
             best_distance = distance;
-            best = gauge;
+            best = std::move(name);
         }
-    }
-    return gauge_name(best);
+    };
+    for (int gauge = -3; gauge <= 30; ++gauge)
+        ask(awg_section_mm2(gauge), gauge_name(gauge));
+    for (const int kcmil : kcmil_made)
+        ask(kcmil_section_mm2(kcmil), kcmil_name(kcmil));
+    return best;
 }
 
 std::string shown_number(double value, int decimals, Rounding rounding) {
@@ -383,9 +422,9 @@ std::string shown_down(double value, int decimals, std::string_view unit) {
 }
 
 std::string shown_section(double section_mm2) {
-    std::string gauge = awg_name(section_mm2);
-    if (!gauge.empty())
-        return gauge;
+    std::string made = us_size_name(section_mm2);
+    if (!made.empty())
+        return made;
     std::string number = fmt::format("{:.2f}", section_mm2);
     while (number.ends_with('0'))
         number.pop_back();

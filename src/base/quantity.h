@@ -66,8 +66,14 @@ std::string quantity_pattern(Quantity quantity);
 double awg_section_mm2(int gauge);
 /// "1/0 AWG" for a section within 0.5 % of a gauge; empty otherwise.
 std::string awg_name(double section_mm2);
-/// The gauge whose section is nearest by ratio: "4 AWG" for 25 mm2 is not equal, so say "about" beside it.
-std::string nearest_awg_name(double section_mm2);
+/// Area of a conductor of so many thousand circular mils.
+double kcmil_section_mm2(int kcmil);
+/// awg_name, or "250 kcmil" and the like above 4/0; empty where no such size is made.
+std::string us_size_name(double section_mm2);
+/// The least US size that is not thinner: "1 AWG" for 35 mm2, "250 kcmil" for 120; empty above 1000 kcmil.
+std::string us_size_not_thinner(double section_mm2);
+/// The US size whose section is nearest by ratio: "3 AWG" for 25 mm2 is not equal, so say "about" beside it.
+std::string nearest_us_size_name(double section_mm2);
 
 // Rounding is a safety decision: loads and temperatures are shown rounded up, ratings and margins down.
 enum class Rounding { up, down, nearest };
@@ -79,7 +85,8 @@ std::string shown_number(double value, int decimals, Rounding rounding);
 std::string shown(double value, int decimals, Rounding rounding, std::string_view unit);
 std::string shown_up(double value, int decimals, std::string_view unit);
 std::string shown_down(double value, int decimals, std::string_view unit);
-/// "50 mm2", "1/0 AWG": a section in the words a workshop buys it by. Exact gauge sections are told as gauge.
+/// "50 mm2", "1/0 AWG", "250 kcmil": a section in the words a workshop buys it by. Exact US sizes by their
+/// name.
 std::string shown_section(double section_mm2);
 /// Three significant digits with a fitting prefix: "0.250 mohm" -> "0.25 mohm", "1.85 mohm", "12 ohm".
 std::string shown_resistance(double resistance_ohm);

@@ -27,9 +27,9 @@ std::string degrees_up(double degc) {
 
 std::string both_systems(double section_mm2) {
     const std::string name = base::shown_section(section_mm2);
-    if (!base::awg_name(section_mm2).empty())
+    if (!base::us_size_name(section_mm2).empty())
         return fmt::format("{} ({:.2f} mm2)", name, section_mm2);
-    const std::string gauge = gauge_not_thinner(section_mm2);
+    const std::string gauge = base::us_size_not_thinner(section_mm2);
     return gauge.empty() ? name : fmt::format("{} (not under it: {})", name, gauge);
 }
 
@@ -186,10 +186,10 @@ std::string neighbours(const CableCard& card) {
                  {.title = "serves"}});
     for (const CableFigures& one : card.neighbours) {
         const double section_mm2 = one.stretch.conductor.section_mm2;
-        const bool gauge = !base::awg_name(section_mm2).empty();
+        const bool gauge = !base::us_size_name(section_mm2).empty();
         const bool chosen = section_mm2 == card.figures->stretch.conductor.section_mm2;
         table.row({fmt::format("{} {}", chosen ? ">" : " ", base::shown_section(section_mm2)),
-                   gauge ? fmt::format("{:.1f} mm2", section_mm2) : base::nearest_awg_name(section_mm2),
+                   gauge ? fmt::format("{:.1f} mm2", section_mm2) : base::nearest_us_size_name(section_mm2),
                    shown_down(one.ampacity_a, 1, "A"), shown_down(one.usable_a, 1, "A"),
                    one.path              ? shown_up(one.path->conductor_degc, 1, "degC")
                    : one.runaway.empty() ? "-"

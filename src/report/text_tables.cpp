@@ -38,7 +38,7 @@ Figures metric_figures(const model::Cable& cable, double degc) {
 }
 
 Figures us_figures(const model::Cable& cable, double degc) {
-    const bool gauge = !base::awg_name(cable.section_mm2.value).empty();
+    const bool gauge = !base::us_size_name(cable.section_mm2.value).empty();
     std::string section = gauge ? section_words(cable) : other_section_words(cable);
     if (cable.parallel > 1 && !gauge && !section.empty())
         section = fmt::format("{} x {}", cable.parallel, section);
@@ -146,7 +146,7 @@ void cable_row(const Checked& checked, std::size_t i, Table& table) {
                shown_down(rating.usable_a, 1, "A"), share, hottest, drop, duty});
     if (checked.harness->units == model::UnitSystem::both) {
         const Figures second = us_figures(cable, worst.temperature_degc);
-        const bool gauge = !base::awg_name(cable.section_mm2.value).empty();
+        const bool gauge = !base::us_size_name(cable.section_mm2.value).empty();
         table.row({"", gauge ? other_section_words(cable) : second.section, second.length, "", "", "", "",
                    worst.duty && hottest != "burns" ? second.temperature : "", "", ""});
     }

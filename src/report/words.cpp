@@ -139,13 +139,6 @@ std::string insulation_words(const base::Insulation& insulation) {
     return letter ? fmt::format("{} {:.0f} degC", insulation.text, insulation.class_degc) : insulation.text;
 }
 
-std::string gauge_not_thinner(double section_mm2) {
-    for (int gauge = 30; gauge >= -3; --gauge)
-        if (base::awg_section_mm2(gauge) >= section_mm2 * (1 - 1e-6))
-            return base::awg_name(base::awg_section_mm2(gauge));
-    return {};
-}
-
 std::string section_words(const model::Cable& cable) {
     if (cable.automatic)
         return "to choose";
@@ -157,11 +150,11 @@ std::string other_section_words(const model::Cable& cable) {
     const double section_mm2 = cable.section_mm2.value;
     if (cable.automatic || !(section_mm2 > 0))
         return {};
-    if (!base::awg_name(section_mm2).empty())
+    if (!base::us_size_name(section_mm2).empty())
         return base::shown_down(section_mm2, 1, "mm2");
     if (cable.origin == model::Origin::fresh)
-        return gauge_not_thinner(section_mm2);
-    return "about " + base::nearest_awg_name(section_mm2);
+        return base::us_size_not_thinner(section_mm2);
+    return "about " + base::nearest_us_size_name(section_mm2);
 }
 
 namespace {

@@ -53,8 +53,6 @@ ShownPair shown_pair(double computed, double limit, std::string_view unit, bool 
 
 /// "C (125 degC)", "105 degC".
 std::string insulation_words(const base::Insulation& insulation);
-/// The least gauge that is not thinner than the section: "1 AWG" for 35 mm2; empty above 4/0.
-std::string gauge_not_thinner(double section_mm2);
 /// "35 mm2", "2 x 35 mm2", "auto", "1/0 AWG".
 std::string section_words(const model::Cable& cable);
 /// The other system's figure for a section: "1 AWG" for a fresh 35 mm2 (never thinner), "about 2 AWG" for one

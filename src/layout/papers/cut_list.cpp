@@ -180,6 +180,42 @@ std::vector<std::string> notes_with_room(PaperFlow& flow, std::vector<std::strin
     return notes;
 }
 
+/// The rows that have room on this sheet; returns the first that has none.
+std::size_t draw_sheet_of_rows(PaperFlow& flow, const std::vector<CutRow>& rows, std::size_t first,
+                               std::vector<std::string>& notes) {
+    constexpr double most_air_mm = 1.6;
+    std::vector<double> heights;
+    double tall = 0;
+    for (std::size_t i = first; i < rows.size(); ++i) {
+        const double height = cut_row_height_mm(rows[i], flow.content(), flow.measure());
+        if (!heights.empty() && tall + height > flow.left_mm())
+            break;
+        heights.push_back(height);
+        tall += height;
+    }
+    const std::size_t past = first + heights.size();
+    const bool full = past < rows.size();
+    // The notes stand at the foot of the first sheets whose rows leave room: read before much is cut. What
+    // else is left of a full sheet goes between the rows.
+    const double spare = flow.left_mm() - tall;
+    const bool noted = !notes.empty() && note_height_mm(notes.front(), flow) + over_notes_mm <= spare;
+    const double air =
+        full && !noted ? std::clamp(spare / static_cast<double>(heights.size()) - 0.01, 0.0, most_air_mm) : 0;
+    for (std::size_t i = first; i < past; ++i) {
+        const double height = heights[i - first] + air;
+        flow.need(height);
+        draw_cut_row(flow.page(),
+                     {.content = flow.content(), .top_mm = flow.y_mm(), .height_mm = height, .air_mm = air},
+                     rows[i], flow.measure());
+        flow.advance(height);
+    }
+    if (full) {
+        notes = notes_with_room(flow, std::move(notes));
+        flow.new_page();
+    }
+    return past;
+}
+
 } // namespace
 
 void draw_print_check(Pen& pen, const PrintCheck& check) {
@@ -218,16 +254,8 @@ std::vector<Page> build_cut_list(const CutListContent& content, PaperSize size, 
         flow.paragraph(words.none);
     }
     std::vector<std::string> notes = words.notes;
-    for (const CutRow& row : content.rows) {
-        const double tall = cut_row_height_mm(row, flow.content(), measure);
-        // The notes stand at the foot of the first sheets whose rows leave room: read before much is cut.
-        if (tall > flow.left_mm())
-            notes = notes_with_room(flow, std::move(notes));
-        flow.need(tall);
-        draw_cut_row(flow.page(), {.content = flow.content(), .top_mm = flow.y_mm(), .height_mm = tall}, row,
-                     measure);
-        flow.advance(tall);
-    }
+    for (std::size_t next = 0; next < content.rows.size();)
+        next = draw_sheet_of_rows(flow, content.rows, next, notes);
     flow.drop_head();
     // Under the last rows otherwise: behind a long reel plan they would have a sheet to themselves.
     notes = notes_with_room(flow, std::move(notes));

@@ -2,12 +2,14 @@
 
 #include <algorithm>
 #include <cmath>
+#include <tuple>
 
 namespace stoutloom::layout::papers {
 namespace {
 
 constexpr double row_mm = 25.4, text_column_mm = 44, break_mm = 3.2, least_insulation_mm = 18,
                  section_pitch_mm = 4.0, length_pitch_mm = 4.7, after_length_mm = 4.1,
+                 least_sleeve_span_mm = 11,
                  // clear of the rules above and below; descenders take 0.6 of the lower one
     way_gap_mm = 2, facts_top_mm = 1.3, facts_foot_mm = 1.6;
 
@@ -45,7 +47,7 @@ RowGeometry geometry(const CutRow& row, const RowPlace& place) {
         from = room * from / (from + to);
         to = room - from;
     }
-    const double axis = place.top_mm + axis_drop_mm(row);
+    const double top = place.top_mm + place.air_mm / 2, axis = top + axis_drop_mm(row);
     return {.from_at = {left, axis},
             .to_at = {right, axis},
             .from_barrel = from,
@@ -53,7 +55,7 @@ RowGeometry geometry(const CutRow& row, const RowPlace& place) {
             .insulation = {left + neck_length_mm(row.from.shape) + from,
                            right - neck_length_mm(row.to.shape) - to},
             .axis_mm = axis,
-            .dimension_mm = place.top_mm + 2.9};
+            .dimension_mm = top + 2.9};
 }
 
 /// The edge of a cable torn across: a slow S.
@@ -129,16 +131,11 @@ void draw_sleeve(Pen& pen, const CutRow& row, const CutEnd& end, const Span& spa
 }
 
 void draw_bare_sleeve(Pen& pen, const CutRow& row, const Span& span, double axis) {
-    if (span.width_mm() < 11)
+    if (span.width_mm() < least_sleeve_span_mm)
         return;
     const double width = std::min(10.0, span.width_mm() * 0.5), tall = row.outside_mm + 0.8;
     pen.box({(span.from_mm + span.to_mm - width) / 2, axis - tall / 2, width, tall},
             {.width_mm = thin_mm, .fill = Paint::white});
-}
-
-/// Words under the cable: what does not fit on it.
-void draw_words_below(Pen& pen, const std::string& words, double x, double baseline, Anchor anchor) {
-    pen.text({.at = {x, baseline}, .words = words, .weight = Weight::bold, .anchor = anchor});
 }
 
 /// Words may begin under a narrow palm; a wide one reaches too far down.
@@ -148,7 +145,7 @@ bool below_palm(const CutEnd& end) {
 
 /// Room in the neck for the thread, between the end of the hole's centre line and the barrel.
 Span thread_room(const CutEnd& end) {
-    return {end.shape.hole_mm / 2 + 1.8, neck_length_mm(end.shape) - 0.8};
+    return {end.shape.hole_mm / 2 + 2.2, neck_length_mm(end.shape) - 0.9};
 }
 bool thread_fits(const CutEnd& end, const TextMeasure& measure) {
     if (end.shape.kind != EndKind::ring || end.shape.palm_mm < 12)
@@ -226,7 +223,8 @@ void draw_facts(Pen& pen, const CutRow& row, const CutColumns& columns, const Ro
     const double room = columns.text_right_mm - columns.text_mm;
     // Level with the cable, or higher where the last lines would pass the foot of the row.
     const double tail = facts_tail_mm(detail_lines(row, pen.measure()).size());
-    double y = place.top_mm + std::min(axis_drop_mm(row) - 8.3, place.height_mm - facts_foot_mm - tail);
+    double y = place.top_mm + place.air_mm / 2 +
+               std::min(axis_drop_mm(row) - 8.3, place.height_mm - place.air_mm - facts_foot_mm - tail);
     const auto strong = [&](const std::string& words) {
         const Measured measured{.width_mm = room, .height_mm = strong_height_mm, .weight = Weight::bold};
         pen.text({.at = {columns.text_mm, y},
@@ -293,35 +291,101 @@ CutColumns cut_columns(const Box& content) {
 
 namespace {
 
-/// What does not fit on the cable at one end, and where it begins under it.
+/// Words under the cable: what does not fit on it.
 struct BelowWords {
     std::string words;
-    double x_mm = 0;
+    double from_mm = 0, to_mm = 0; // from left to right
+    bool upper = false;            // on the first of two lines
 };
-BelowWords below_of(const CutRow& row, const CutEnd& end, Point at, double inward, bool on_cable,
-                    const TextMeasure& measure) {
-    std::string words;
-    if (!on_cable)
-        words = row.id + "  " + end.terminal;
-    if (!thread_fits(end, measure))
-        words += (words.empty() ? "" : "  ") + end.size;
-    const double along = below_palm(end) ? -overhang_mm(end.shape) : neck_length_mm(end.shape);
-    return {.words = words, .x_mm = at.x_mm + inward * along};
-}
-/// Both ends' words, and whether they need a line each.
 struct Below {
-    BelowWords from, to;
+    std::vector<BelowWords> all;
     bool two_lines = false;
-    bool any() const { return !from.words.empty() || !to.words.empty(); }
 };
+
+double bold_mm(const std::string& words, const TextMeasure& measure) {
+    return measure.width_mm(words, text_height_mm, Weight::bold);
+}
+
+/// All words of an end in one piece, from its outermost edge or from the neck inwards.
+BelowWords in_one_piece(const CutEnd& end, const std::string& words, Point at, double inward,
+                        const TextMeasure& measure) {
+    const double along = below_palm(end) ? -overhang_mm(end.shape) : neck_length_mm(end.shape);
+    const double edge = at.x_mm + inward * along, other = edge + inward * bold_mm(words, measure);
+    return {.words = words, .from_mm = std::min(edge, other), .to_mm = std::max(edge, other)};
+}
+
+/// The thread under its hole, or under the neck of a wide palm; the sleeve's words under the sleeve. Nothing
+/// where they would come too near to each other.
+std::vector<BelowWords> in_place(const CutEnd& end, const std::string& sleeve, const Halves& halves, Point at,
+                                 double inward, const TextMeasure& measure) {
+    constexpr double apart_mm = 3;
+    std::vector<BelowWords> placed;
+    const Span& span = inward > 0 ? halves.left : halves.right;
+    const double middle = (halves.left.to_mm + halves.right.from_mm) / 2;
+    double clear = at.x_mm + inward * (below_palm(end) ? -overhang_mm(end.shape) : neck_length_mm(end.shape));
+    if (!thread_fits(end, measure)) {
+        const double wide = bold_mm(end.size, measure);
+        const double inner = below_palm(end)
+                                 ? std::max(at.x_mm * inward + wide / 2, clear * inward + wide) * inward
+                                 : clear + inward * wide;
+        placed.push_back({.words = end.size,
+                          .from_mm = std::min(inner, inner - inward * wide),
+                          .to_mm = std::max(inner, inner - inward * wide)});
+        clear = inner + inward * apart_mm;
+    }
+    if (sleeve.empty())
+        return placed;
+    const double wide = bold_mm(sleeve, measure);
+    double centre = (span.from_mm + span.to_mm) / 2;
+    // Not over the break: there the other end's words begin.
+    centre = inward > 0 ? std::min(centre, middle - apart_mm / 2 - wide / 2)
+                        : std::max(centre, middle + apart_mm / 2 + wide / 2);
+    if ((centre - inward * wide / 2 - clear) * inward < 0)
+        return {};
+    placed.push_back({.words = sleeve, .from_mm = centre - wide / 2, .to_mm = centre + wide / 2});
+    return placed;
+}
+
 Below below(const CutRow& row, const RowGeometry& at, bool on_cable, const TextMeasure& measure) {
-    Below words{.from = below_of(row, row.from, at.from_at, 1, on_cable, measure),
-                .to = below_of(row, row.to, at.to_at, -1, on_cable, measure)};
-    const double need = measure.width_mm(words.from.words, text_height_mm, Weight::bold) +
-                        measure.width_mm(words.to.words, text_height_mm, Weight::bold) + 4;
-    words.two_lines =
-        !words.from.words.empty() && !words.to.words.empty() && need > words.to.x_mm - words.from.x_mm;
+    const Halves halves = halves_of(at);
+    Below words;
+    std::vector<BelowWords> whole; // each end's words in one piece
+    bool near = true;
+    for (const auto& [end, point, inward] :
+         {std::tuple{&row.from, at.from_at, 1.0}, std::tuple{&row.to, at.to_at, -1.0}}) {
+        const std::string sleeve = on_cable ? std::string() : row.id + "  " + end->terminal;
+        std::string all = sleeve;
+        if (!thread_fits(*end, measure))
+            all += (all.empty() ? "" : "  ") + end->size;
+        if (all.empty())
+            continue;
+        whole.push_back(in_one_piece(*end, all, point, inward, measure));
+        // A cable without a drawn sleeve has its words beside the lug.
+        const Span& span = inward > 0 ? halves.left : halves.right;
+        const auto placed = sleeve.empty() || span.width_mm() >= least_sleeve_span_mm
+                                ? in_place(*end, sleeve, halves, point, inward, measure)
+                                : std::vector<BelowWords>{};
+        near = near && !placed.empty();
+        words.all.insert(words.all.end(), placed.begin(), placed.end());
+    }
+    if (near)
+        return words;
+    words.all = std::move(whole);
+    words.two_lines = words.all.size() == 2 && words.all[0].to_mm + 4 > words.all[1].from_mm;
+    if (words.two_lines)
+        words.all[0].upper = true;
     return words;
+}
+
+/// From the middle of the cable to the edge that the words under it keep clear of: the barrels; a wide palm
+/// only when they may run under it.
+double over_words_mm(const CutRow& row, const Below& words) {
+    double clear =
+        std::max({row.from.shape.barrel_mm / 2, row.to.shape.barrel_mm / 2, row.outside_mm / 2 + 0.4});
+    for (const CutEnd* end : {&row.from, &row.to})
+        if (words.two_lines || below_palm(*end))
+            clear = std::max(clear, end->shape.palm_mm / 2);
+    return clear;
 }
 
 } // namespace
@@ -333,15 +397,9 @@ double cut_row_height_mm(const CutRow& row, const Box& content, const TextMeasur
                                   facts_tail_mm(detail_lines(row, measure).size()));
     const RowGeometry at = geometry(row, {.content = content, .top_mm = 0, .height_mm = height});
     const Below words = below(row, at, sleeves_hold(row, halves_of(at), measure), measure);
-    if (!words.any())
+    if (words.all.empty())
         return height;
-    // Words under the cable stand clear of the barrels; of a wide palm only when they may run under it.
-    const double barrel = std::max(row.from.shape.barrel_mm, row.to.shape.barrel_mm) / 2;
-    double palm = 0;
-    for (const CutEnd* end : {&row.from, &row.to})
-        if (words.two_lines || below_palm(*end))
-            palm = std::max(palm, end->shape.palm_mm / 2);
-    height = std::max(height, axis + std::max({barrel, palm, row.outside_mm / 2 + 0.4}) + 5.4 +
+    height = std::max(height, axis + over_words_mm(row, words) + 5.4 +
                                   (words.two_lines ? line_pitch * text_height_mm : 0));
     return height;
 }
@@ -390,10 +448,12 @@ void draw_cut_row(Page& page, const RowPlace& place, const CutRow& row, const Te
         draw_marking(pen, row, side, on_cable);
     }
     const Below words = below(row, at, on_cable, measure);
-    const double baseline = place.top_mm + place.height_mm - 1.2;
-    draw_words_below(pen, words.from.words, words.from.x_mm,
-                     words.two_lines ? baseline - line_pitch * text_height_mm : baseline, Anchor::left);
-    draw_words_below(pen, words.to.words, words.to.x_mm, baseline, Anchor::right);
+    const double first = at.axis_mm + over_words_mm(row, words) + 4.2;
+    for (const BelowWords& one : words.all)
+        pen.text(
+            {.at = {one.from_mm, words.two_lines && !one.upper ? first + line_pitch * text_height_mm : first},
+             .words = one.words,
+             .weight = Weight::bold});
     pen.put_on(page);
 }
 

@@ -19,6 +19,7 @@ CutColumns cut_columns(const Box& content);
 struct RowPlace {
     Box content;
     double top_mm, height_mm;
+    double air_mm = 0; // of the height, above what the row needs: half of it over the row
 };
 double cut_row_height_mm(const CutRow& row, const Box& content, const TextMeasure& measure);
 void draw_cut_row(Page& page, const RowPlace& place, const CutRow& row, const TextMeasure& measure);

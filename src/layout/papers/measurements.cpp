@@ -91,10 +91,44 @@ double draw_titles(PaperFlow& flow, const MeasureWords& words) {
     return 8.2;
 }
 
+constexpr double widest_name_mm = 11.8, red_name_mm = 8.8, black_name_mm = 21.4, names_end_mm = 33.4,
+                 named_row_mm = 7.7, named_bar_mm = 27, named_heading_mm = 7;
+
+/// Each name in its column; long ones in two lines, red above black.
+void draw_names(Pen& pen, const MeasureRow& row, double left, double middle) {
+    const double half = text_height_mm / 2, red = left + red_name_mm;
+    if (std::max(pen.width_mm(row.red, text_height_mm), pen.width_mm(row.black, text_height_mm)) <=
+        widest_name_mm) {
+        pen.text({.at = {red, middle + half}, .words = row.red});
+        pen.text({.at = {left + black_name_mm, middle + half}, .words = row.black});
+        return;
+    }
+    const Measured room{.width_mm = names_end_mm - red_name_mm};
+    pen.text({.at = {red, middle + half - pitch_mm / 2}, .words = shortened(row.red, room, pen.measure())});
+    pen.text({.at = {left + names_end_mm, middle + half + pitch_mm / 2},
+              .words = shortened(row.black, room, pen.measure()),
+              .anchor = Anchor::right});
+}
+
+/// A short bar with its limit beside it: many such rows follow each other.
+void draw_short_band(Pen& pen, const Box& bar, const MeasureRow& row) {
+    Band band = row.band;
+    band.low_words.clear();
+    band.high_words.clear();
+    draw_band(pen, bar, band);
+    pen.text({.at = {bar.right_mm() + 2, bar.y_mm + bar.height_mm / 2 + text_height_mm / 2},
+              .words = row.band.high_words + " " + row.unit});
+}
+
 double row_height_mm(const MeasureRow& row, const Box& area, const TextMeasure& measure) {
     const Columns at = columns_of(area);
     const auto lines = wrapped(row.state, {.width_mm = at.expect - at.state - 2}, measure);
-    return std::max(row_mm, lines_height_mm(lines.size(), text_height_mm) + 3.6);
+    const double words = lines_height_mm(lines.size(), text_height_mm);
+    if (!row.named)
+        return std::max(row_mm, words + 3.6);
+    const double name = std::max(measure.width_mm(row.red, text_height_mm, Weight::regular),
+                                 measure.width_mm(row.black, text_height_mm, Weight::regular));
+    return std::max({named_row_mm, words + 2.4, name > widest_name_mm ? 2 * pitch_mm + 1 : 0});
 }
 
 void draw_row(PaperFlow& flow, const MeasureRow& row, double tall) {
@@ -104,8 +138,12 @@ void draw_row(PaperFlow& flow, const MeasureRow& row, double tall) {
     const Columns at = columns_of(area);
     const double y = flow.y_mm(), middle = y + tall / 2;
     draw_number(pen, {at.number, middle}, row.number);
-    draw_probe(pen, {at.red, middle}, row.red);
-    draw_probe(pen, {at.black, middle}, row.black);
+    if (row.named) {
+        draw_names(pen, row, area.x_mm, middle);
+    } else {
+        draw_probe(pen, {at.red, middle}, row.red);
+        draw_probe(pen, {at.black, middle}, row.black);
+    }
     const auto lines = wrapped(row.state, {.width_mm = at.expect - at.state - 2}, pen.measure());
     const double text_tall = lines_height_mm(lines.size(), text_height_mm);
     pen.lines({.at = {at.state + 1, middle - text_tall / 2 + text_height_mm}, .words = {}}, lines);
@@ -113,7 +151,10 @@ void draw_row(PaperFlow& flow, const MeasureRow& row, double tall) {
               .words = row.expected,
               .height_mm = strong_height_mm,
               .weight = Weight::bold});
-    draw_band(pen, {at.accept, middle - 2.6, bar_wide_mm, bar_tall_mm}, row.band);
+    if (row.named)
+        draw_short_band(pen, {at.accept, middle - bar_tall_mm / 2 + 1, named_bar_mm, bar_tall_mm}, row);
+    else
+        draw_band(pen, {at.accept, middle - 2.6, bar_wide_mm, bar_tall_mm}, row.band);
     const double unit = pen.width_mm(row.unit, text_height_mm);
     const double read_right = at.ok - box_mm / 2 - 3 - unit - 1;
     pen.line({at.read, middle + 2.4}, {read_right, middle + 2.4}, thin_mm);
@@ -157,7 +198,7 @@ void draw_probe_key(PaperFlow& flow, const MeasurementsContent& content) {
     double widest = 0;
     for (const auto& [letter, terminal] : content.probes)
         widest = std::max(widest, flow.measure().width_mm(terminal, text_height_mm, Weight::regular));
-    const auto columns = static_cast<std::size_t>(std::clamp(area.width_mm / (widest + 12), 1.0, 5.0));
+    const auto columns = static_cast<std::size_t>(std::clamp(area.width_mm / (widest + 12), 1.0, 7.0));
     const double wide = area.width_mm / static_cast<double>(columns), tall = 7;
     const double title_tall = 5.5;
     for (std::size_t i = 0; i < content.probes.size(); i += columns) {
@@ -212,6 +253,21 @@ void draw_steps(PaperFlow& flow, const MeasurementsContent& content) {
         pen.put_on(flow.page());
         flow.advance(tall);
     }
+}
+
+/// What the rows of named studs are about, over the first of them.
+void draw_named_heading(PaperFlow& flow, const std::string& words, double first_row_mm) {
+    flow.need(named_heading_mm + 2 * first_row_mm);
+    Pen pen(flow.next_id("named"), Role::rule_line, flow.measure());
+    const Box& area = flow.content();
+    pen.text(
+        {.at = {area.x_mm + 1.4, flow.y_mm() + named_heading_mm - 2.2},
+         .words = shortened(words, {.width_mm = area.width_mm - 2, .weight = Weight::bold}, flow.measure()),
+         .weight = Weight::bold});
+    pen.line({area.x_mm, flow.y_mm() + named_heading_mm}, {area.right_mm(), flow.y_mm() + named_heading_mm},
+             rule_mm);
+    pen.put_on(flow.page());
+    flow.advance(named_heading_mm);
 }
 
 /// Remarks, a step if there is one, and the signature: what comes after the rows.
@@ -297,6 +353,8 @@ std::vector<Page> build_measurements(const MeasurementsContent& content, PaperSi
         if (rows_end && i + kept_with_signature == content.rows.size())
             kept = tall + row_height_mm(content.rows[i + 1], flow.content(), measure) +
                    after_rows_mm(flow, content);
+        if (content.rows[i].named && (i == 0 || !content.rows[i - 1].named))
+            draw_named_heading(flow, content.named_heading, tall);
         flow.need(std::min(kept, flow.content().height_mm / 2));
         draw_row(flow, content.rows[i], tall);
     }

@@ -35,6 +35,7 @@ struct Band {
 };
 struct MeasureRow {
     std::string number, red, black; // letters
+    bool named = false;             // red and black are the studs' own names instead
     std::string state, expected, unit;
     Band band;
     std::string desc;
@@ -51,6 +52,7 @@ struct MeasurementsContent {
     std::vector<ProbeMap> maps;
     std::vector<std::pair<std::string, std::string>> probes; // letter, terminal
     std::vector<MeasureRow> rows;
+    std::string named_heading;        // over the first row whose studs are named
     std::vector<std::string> remarks; // below the rows
     std::vector<MeasureStep> steps;
     MeasureWords words;

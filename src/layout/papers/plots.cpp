@@ -135,9 +135,18 @@ void draw_bar(PaperFlow& flow, const BarChart& chart, const Bar& bar, const Fiel
         pen.line({field.x(line.value), y}, {field.x(line.value), y + row_mm}, rule_mm, Dash::dash_dot);
     if (chart.from_zero && field.scale.low < 0)
         pen.line({field.x(0), y}, {field.x(0), y + row_mm}, rule_mm);
-    // From the name over its bar to its figures.
-    pen.line({strip.x_mm, y + row_mm}, {strip.right_mm(), y + row_mm}, hair_mm, Dash::dots, Paint::grey);
+    // From the name over its bar to its figures; everything that the bar stands for has its part of it.
+    const double part = strip.width_mm / static_cast<double>(bar.also.size() + 1);
+    pen.line({strip.x_mm, y + row_mm}, {strip.x_mm + part, y + row_mm}, hair_mm, Dash::dots, Paint::grey);
     pen.put_on(flow.page());
+    double x = strip.x_mm + part;
+    for (const BarMember& member : bar.also) {
+        Pen own(member.id, Role::gauge, flow.measure());
+        own.told(member.name, bar.desc.empty() ? bar.words : bar.desc);
+        own.line({x, y + row_mm}, {x + part, y + row_mm}, hair_mm, Dash::dots, Paint::grey);
+        own.put_on(flow.page());
+        x += part;
+    }
 }
 
 /// A chart of more rows than a sheet holds stands in two strips, read down the left one first; on its last

@@ -5,6 +5,10 @@
 
 namespace stoutloom::layout::papers {
 
+/// A further thing that a bar stands for.
+struct BarMember {
+    std::string id, name;
+};
 struct Bar {
     std::string id;            // unique on the paper
     std::string label, words;  // left of the bars; right of them
@@ -16,6 +20,7 @@ struct Bar {
     std::vector<double> posts; // limits of this row
     std::string desc;
     std::string brief = {}; // the words where a long chart stands in two strips; empty: the same
+    std::vector<BarMember> also = {};
 };
 struct AxisLine {
     double value = 0;

@@ -76,6 +76,49 @@ void draw_cable_stub(Pen& pen, const StackPlate& plate, Point at) {
                                                                                  : Paint::ink});
 }
 
+/// Dashed ring with oblique strokes outside round a failing joint: round one plate, or drawn out from the
+/// topmost to the lowest.
+void draw_failing(Pen& pen, const StudCard& card, Point top, Point foot) {
+    constexpr double stroke_mm = 1.3, stroke_pitch_mm = 1.7, pi = 3.141592653589793;
+    const double radius = (card.post ? 0.5 : 0.75) * card.diameter_mm + 1.5, straight = foot.y_mm - top.y_mm;
+    const double round = 2 * pi * radius + 2 * straight;
+    const auto count = static_cast<int>(round / stroke_pitch_mm);
+    // A point of the ring by its way along it, clockwise from the lower left, and the direction outwards.
+    const auto at = [&](double way) {
+        double angle = 0;
+        Point point;
+        if (way < straight) {
+            angle = pi;
+            point = {foot.x_mm - radius, foot.y_mm - way};
+        } else if (way -= straight; way < pi * radius) {
+            angle = pi + way / radius;
+            point = {top.x_mm + radius * std::cos(angle), top.y_mm + radius * std::sin(angle)};
+        } else if (way -= pi * radius; way < straight) {
+            point = {top.x_mm + radius, top.y_mm + way};
+        } else {
+            angle = (way - straight) / radius;
+            point = {foot.x_mm + radius * std::cos(angle), foot.y_mm + radius * std::sin(angle)};
+        }
+        return std::pair{point, angle};
+    };
+    std::vector<PathPiece> ring;
+    constexpr int pieces =
+        96; // of the outline: straight between, no longer than half a millimetre on a stud of M12
+    for (int i = 0; i < pieces; ++i)
+        ring.push_back({.kind = i == 0 ? PathPiece::Kind::move : PathPiece::Kind::line,
+                        .to = at(round * i / pieces).first,
+                        .control1 = {},
+                        .control2 = {}});
+    pen.path(std::move(ring), true, {.width_mm = medium_mm, .dash = Dash::dashed});
+    for (int i = 0; i < count; ++i) {
+        const auto [from, outwards] = at(round * (i + 0.5) / count);
+        const double slanted = outwards + pi / 4;
+        pen.line({from.x_mm + 0.3 * std::cos(outwards), from.y_mm + 0.3 * std::sin(outwards)},
+                 {from.x_mm + stroke_mm * std::cos(slanted), from.y_mm + stroke_mm * std::sin(slanted)},
+                 thin_mm);
+    }
+}
+
 void draw_plate(Pen& pen, const StudCard& card, const StackPlate& plate, Point middle, double thickest_mm) {
     const double thickness = std::min(plate.thickness_mm, thickest_mm), top = middle.y_mm - thickness / 2,
                  hole = plate.hole_mm / 2, palm = plate.palm_mm / 2;
@@ -83,8 +126,8 @@ void draw_plate(Pen& pen, const StudCard& card, const StackPlate& plate, Point m
     pen.box({middle.x_mm - palm, top, palm - hole, thickness}, solid);
     pen.box({middle.x_mm + hole, top, palm - hole + 2.4, thickness}, solid);
     draw_cable_stub(pen, plate, {middle.x_mm + palm + 2.4, middle.y_mm});
-    if (plate.too_small)
-        pen.circle(middle, card.diameter_mm * 0.75 + 1.5, {.width_mm = medium_mm, .dash = Dash::dashed});
+    if (plate.failing)
+        draw_failing(pen, card, middle, middle);
     pen.text({.at = {middle.x_mm - widest_palm_mm(card) / 2 - 1.6, middle.y_mm + text_height_mm / 2},
               .words = plate.number,
               .weight = Weight::bold,
@@ -143,6 +186,8 @@ void draw_stack(Pen& pen, const StudCard& card, const Box& area, const StackLook
         }
         middle -= pitch;
     }
+    if (card.failing && !card.plates.empty())
+        draw_failing(pen, card, {at.centre_mm, middle + pitch}, {at.centre_mm, foot - pitch / 2});
     if (!card.post)
         draw_nut(pen, card, at, plates_top);
 }

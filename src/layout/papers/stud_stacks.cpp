@@ -11,10 +11,10 @@
 namespace stoutloom::layout::papers {
 namespace {
 
-constexpr double card_gap_mm = 4, pad_mm = 1.6, least_facts_mm = 44, most_facts_mm = 70,
+constexpr double card_gap_mm = 3.4, pad_mm = 1.6, least_facts_mm = 44, most_facts_mm = 70,
                  wide_facts_share = 0.46, narrow_facts_share = 0.345, head_mm = 5.8, tick_mm = 4.6,
                  fact_gap_mm = 0.8, torque_pitch_mm = 5.9, tallest_stack_mm = 92, least_pitch_mm = 4.2,
-                 alike_pitch_mm = 5.2, alike_tick_mm = 3.8;
+                 alike_pitch_mm = 4.9, alike_tick_mm = 3.8;
 constexpr double pitch_mm = line_pitch * text_height_mm;
 constexpr std::size_t most_passed_rows = 3;
 

@@ -15,7 +15,7 @@ struct StackPlate {
     double hole_mm = 8.4, palm_mm = 24, thickness_mm = 3;
     Flow flow = Flow::feed;
     double outside_mm = 10; // of the cable; 0: a tab, no cable
-    bool too_small = false; // its hole does not take the stud
+    bool failing = false;   // an error stands against this joint; its hole does not take the stud
     EndShape end = {};      // as seen from above
     std::string tag = {};   // "1 W1", in the view from above
     int towards = 0;        // where its run goes: small figures to the left of large ones
@@ -38,6 +38,7 @@ struct StudCard {
     std::string torque;             // "13 N·m", printed large; empty: only the facts
     std::vector<std::string> facts; // range and source, washer and nut, boot, what must not touch
     std::string desc;
+    bool failing = false; // an error stands against the whole stack
     /// Drawn once for all of these, this one the first; empty: it stands for itself.
     std::vector<AlikeStud> alike = {};
 };

@@ -1,5 +1,6 @@
 #include "report/papers/links.h"
 
+#include "report/papers/finding_groups.h"
 #include "report/papers/id_ranges.h"
 #include "report/words.h"
 
@@ -134,14 +135,16 @@ void link_papers(const Voice& voice, Document& document) {
     const std::vector<check::Judgement> found = findings(voice.checked());
     std::map<std::string, std::string> told; // finding to its subject
     std::map<std::string, std::string> flags;
-    for (std::size_t i = 0; i < found.size(); ++i) {
-        for (const std::string& subject : found[i].subjects)
+    for (const std::vector<std::size_t>& group : alike_findings(found)) {
+        const std::string row = finding_row_id(group.front() + 1);
+        for (const std::string& subject : found[group.front()].subjects)
             if (std::string place = place_of_subject(document, subject); !place.empty()) {
-                told.emplace(finding_row_id(i + 1), std::move(place));
+                told.emplace(row, std::move(place));
                 break;
             }
-        flags.emplace("flag-" + std::to_string(i + 1),
-                      place_of(document, "check-record", finding_row_id(i + 1)));
+        const std::string place = place_of(document, "check-record", row);
+        for (const std::size_t i : group)
+            flags.emplace("flag-" + std::to_string(i + 1), place);
     }
     for (Page& page : document.pages)
         for (Element& element : page.elements) {

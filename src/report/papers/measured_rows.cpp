@@ -3,6 +3,7 @@
 #include "check/drops.h"
 #include "physics/source.h"
 #include "report/diagram_parts.h"
+#include "report/papers/bar_rows.h"
 
 #include <algorithm>
 #include <cmath>
@@ -44,7 +45,10 @@ class Rows {
             const bool told = first != rows_.begin() + static_cast<long>(i);
             const bool same =
                 told && (row.current.empty() || (first->current == row.current && first->cable == row.cable));
-            if (same)
+            if (row.named)
+                row.state =
+                    voice_->say(Phrase::current_on, {row.current, row.cable}); // its heading tells the duty
+            else if (same)
                 row.state = voice_->say(Phrase::state_as, {first->number});
             else if (told)
                 row.state =
@@ -313,6 +317,12 @@ std::vector<MeasuredRow> measured_rows(const Voice& voice, std::vector<MeasuredL
         }
         add_mass_rows(rows, *cranking, "mass-shift-cranking");
     }
+    const check::SolvedDuty* loaded = consumers;
+    if (const auto rated = rated_duty(voice.checked()))
+        loaded = &voice.facts().duties.at(model::at(*rated));
+    if (loaded != nullptr)
+        for (MeasuredRow& row : bar_rows(voice, *loaded, loops))
+            rows.add(std::move(row));
     return rows.take();
 }
 

@@ -15,6 +15,8 @@ struct MeasuredRow {
     double expected_v = 0;      // at running temperature, red above black
     std::optional<double> low_v, high_v;
     std::string why; // where the band comes from
+    /// Its studs are told by their names: one of many bars, for which letters would run out of the alphabet.
+    bool named = false;
 };
 /// A loop that the rows measure, for the map.
 struct MeasuredLoop {
@@ -32,7 +34,7 @@ constexpr double regulator_band_v = 0.2;
 /// Least volts of a healthy battery while cranking, over nominal: 9.6 V of 12 V (common practice, no source).
 constexpr double cranking_floor_fraction = 0.8;
 
-/// Rest, charging, cranking, masses, consumers; numbered from 1.
+/// Rest, charging, cranking, masses, consumers, local bars; numbered from 1.
 std::vector<MeasuredRow> measured_rows(const Voice& voice, std::vector<MeasuredLoop>& loops);
 
 } // namespace stoutloom::report

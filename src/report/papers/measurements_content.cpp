@@ -114,6 +114,14 @@ std::vector<std::string> conditions_of(const Voice& voice, const std::vector<Mea
     return conditions;
 }
 
+/// "Local bars, as 2", or the duty itself if no row before tells it.
+std::string bars_heading(const Voice& voice, const std::vector<MeasuredRow>& rows, const MeasuredRow& bar) {
+    const auto told = std::find_if(
+        rows.begin(), rows.end(), [&](const MeasuredRow& row) { return !row.named && row.duty == bar.duty; });
+    return voice.say(Phrase::bars_heading,
+                     {told == rows.end() ? bar.duty : voice.say(Phrase::state_as, {told->number})});
+}
+
 } // namespace
 
 std::string ProbeLetters::letter(model::TerminalIndex terminal) {
@@ -164,10 +172,13 @@ MeasurementsContent measurements_content(const Voice& voice, ProbeLetters& lette
     for (const MeasuredRow& row : rows) {
         const std::string low = row.low_v ? volts(*row.low_v, base::Rounding::up) : std::string("0 V");
         const std::string high = row.high_v ? volts(*row.high_v, base::Rounding::down) : std::string();
+        if (row.named && content.named_heading.empty())
+            content.named_heading = bars_heading(voice, rows, row);
         content.rows.push_back(
             {.number = row.number,
-             .red = use(row.red),
-             .black = use(row.black),
+             .red = row.named ? voice.terminal(row.red) : use(row.red),
+             .black = row.named ? voice.terminal(row.black) : use(row.black),
+             .named = row.named,
              .state = row.state,
              .expected = volts(row.expected_v),
              .unit = "V",
@@ -187,6 +198,8 @@ MeasurementsContent measurements_content(const Voice& voice, ProbeLetters& lette
     if (!rows.empty())
         content.remarks = {voice.say(Phrase::scale_by_current), voice.say(Phrase::band_sources),
                            voice.say(Phrase::nothing_small)};
+    if (!content.named_heading.empty())
+        content.remarks.push_back(voice.say(Phrase::bars_remark));
     std::size_t number = rows.size();
     for (const model::Note& note : voice.harness().notes)
         if (note.step)
@@ -206,7 +219,8 @@ CsvTable measurements_table(const Voice&, const MeasurementsContent& content) {
         return std::string();
     };
     for (const layout::papers::MeasureRow& row : content.rows)
-        table.rows.push_back({row.number, row.red, terminal(row.red), row.black, terminal(row.black),
+        table.rows.push_back({row.number, row.named ? "" : row.red, row.named ? row.red : terminal(row.red),
+                              row.named ? "" : row.black, row.named ? row.black : terminal(row.black),
                               row.state, plain(row.band.expected_v, 3),
                               row.band.low_v ? plain(*row.band.low_v, 3) : "",
                               row.band.high_v ? plain(*row.band.high_v, 3) : "", row.desc});

@@ -2,6 +2,7 @@
 // each duty.
 #include "physics/thermal.h"
 #include "report/papers/contents.h"
+#include "report/papers/id_ranges.h"
 #include "report/papers/measured_rows.h"
 
 #include <fmt/format.h>
@@ -62,6 +63,44 @@ std::string nearest_to_class(const Voice& voice) {
     return words;
 }
 
+/// Of a plot longer than a sheet, neighbours of one section that get as warm in the same air share a bar.
+std::vector<Bar> gathered(const Voice& voice, std::vector<Bar> bars) {
+    constexpr std::size_t long_plot = 50, most = 12;
+    const auto& cables = voice.harness().cables;
+    if (bars.size() < long_plot)
+        return bars;
+    std::vector<Bar> fewer;
+    for (std::size_t first = 0, past = 0; first < bars.size(); first = past) {
+        const auto alike = [&](std::size_t i) {
+            const Bar &one = bars[first], &other = bars[i];
+            return cables[i].section_mm2.value == cables[first].section_mm2.value &&
+                   cables[i].parallel == cables[first].parallel && cables[i].build == cables[first].build &&
+                   cables[i].automatic == cables[first].automatic && std::abs(one.from - other.from) < 0.05 &&
+                   one.posts == other.posts && one.hatched == other.hatched && one.words == other.words &&
+                   one.brief == other.brief;
+        };
+        past = first + 1;
+        while (past < bars.size() && past - first < most && alike(past))
+            ++past;
+        Bar bar = bars[first];
+        std::vector<std::string> ids;
+        bool one_colour = true;
+        for (std::size_t i = first; i < past; ++i) {
+            ids.push_back(cables[i].id);
+            one_colour = one_colour && cables[i].colour == cables[first].colour;
+            bar.to = std::max(bar.to, bars[i].to);
+            if (i > first)
+                bar.also.push_back({.id = bars[i].id, .name = bars[i].label});
+        }
+        model::Cable shown = cables[first];
+        if (!one_colour)
+            shown.colour.clear();
+        bar.label = id_ranges(voice, ids) + "  " + voice.cable_words(shown);
+        fewer.push_back(std::move(bar));
+    }
+    return fewer;
+}
+
 BarChart temperatures(const Voice& voice) {
     BarChart chart;
     chart.heading = voice.say(Phrase::plot_temperatures);
@@ -105,6 +144,7 @@ BarChart temperatures(const Voice& voice) {
                                 : voice.temperature_of(worst.temperature_degc, cable.insulation.class_degc);
         chart.bars.push_back(std::move(bar));
     }
+    chart.bars = gathered(voice, std::move(chart.bars));
     chart.legend = voice.say(Phrase::plot_temperatures_legend);
     if (const std::string nearest = nearest_to_class(voice); !nearest.empty())
         chart.legend += "; " + voice.say(Phrase::plot_nearest, {nearest});

@@ -3,6 +3,7 @@
 
 #include "report/diagram_parts.h"
 #include "report/digest.h"
+#include "report/papers/finding_groups.h"
 #include "report/papers/id_ranges.h"
 #include "report/papers/links.h"
 #include "report/words.h"
@@ -70,43 +71,75 @@ Section inputs_section(const Voice& voice) {
     return section;
 }
 
+std::string figures_of(const Voice& voice, const check::Judgement& judgement) {
+    const ShownPair pair = shown_pair(judgement.computed, judgement.limit, judgement.unit,
+                                      judgement.verdict == check::Verdict::passes);
+    const auto with_us = [&voice](const std::string& figures) {
+        return voice.harness().units == model::UnitSystem::metric ? figures : with_us_figures(figures);
+    };
+    const std::string reached =
+                          voice.say(Phrase::named, {voice.say(Phrase::computed), with_us(pair.computed)}),
+                      held_to = voice.say(Phrase::named, {voice.say(Phrase::limit), with_us(pair.limit)});
+    return fmt::format("{} ({})", voice.say(Phrase::and_then, {reached, held_to}),
+                       voice.told(judgement.limit_source));
+}
+
+/// "2", "2, 3" or "2 to 5", as the diagram numbers its flags.
+std::string numbers_of(const Voice& voice, const std::vector<std::size_t>& group) {
+    const std::string first = std::to_string(group.front() + 1), last = std::to_string(group.back() + 1);
+    if (group.size() == 1)
+        return first;
+    return group.size() == 2 ? first + ", " + last : unbroken(voice.say(Phrase::range, {first, last}));
+}
+
+/// What is found of the first, and the others that it is found of too.
+std::string found_words(const Voice& voice, const std::vector<check::Judgement>& found,
+                        const std::vector<std::size_t>& group) {
+    const check::Judgement& judgement = found[group.front()];
+    std::string words = one_line(voice.found(judgement.message));
+    std::vector<std::string> others;
+    for (std::size_t i = 1; i < group.size(); ++i)
+        others.push_back(found[group[i]].subjects.front());
+    if (!others.empty())
+        words = voice.say(Phrase::and_then, {words, voice.say(Phrase::likewise, {id_ranges(voice, others)})});
+    words += " [" + std::string(judgement.rule->slug) + "]";
+    if (judgement.has_figures)
+        words += " " + figures_of(voice, judgement);
+    return words;
+}
+
 Section findings_section(const Voice& voice) {
-    TableBlock table{.caption = voice.say(Phrase::record_findings),
-                     .columns = {{.title = voice.say(Phrase::column_number), .width_mm = 8},
-                                 {.title = voice.say(Phrase::column_severity),
-                                  .width_mm = 19,
-                                  .anchor = Anchor::left,
-                                  .weight = layout::Weight::bold},
-                                 {.title = voice.say(Phrase::column_finding), .width_mm = 86},
-                                 {.title = voice.say(Phrase::column_cure), .width_mm = 58}},
-                     .rows = {},
-                     .empty_words = voice.say(Phrase::no_findings)};
-    std::size_t number = 0;
-    for (const check::Judgement& judgement : findings(voice.checked())) {
-        std::string what =
-            one_line(voice.found(judgement.message)) + " [" + std::string(judgement.rule->slug) + "]";
-        if (judgement.has_figures) {
-            const ShownPair pair = shown_pair(judgement.computed, judgement.limit, judgement.unit,
-                                              judgement.verdict == check::Verdict::passes);
-            const auto with_us = [&voice](const std::string& figures) {
-                return voice.harness().units == model::UnitSystem::metric ? figures
-                                                                          : with_us_figures(figures);
-            };
-            const std::string reached = voice.say(Phrase::named,
-                                                  {voice.say(Phrase::computed), with_us(pair.computed)}),
-                              held_to =
-                                  voice.say(Phrase::named, {voice.say(Phrase::limit), with_us(pair.limit)});
-            what += fmt::format(" {} ({})", voice.say(Phrase::and_then, {reached, held_to}),
-                                voice.told(judgement.limit_source));
+    const std::vector<check::Judgement> found = findings(voice.checked());
+    const std::vector<std::vector<std::size_t>> groups = alike_findings(found);
+    const bool gathered = groups.size() < found.size();
+    TableBlock table{
+        .caption = voice.say(Phrase::record_findings),
+        .columns = {{.title = voice.say(Phrase::column_number), .width_mm = gathered ? 13.0 : 8.0},
+                    {.title = voice.say(Phrase::column_severity),
+                     .width_mm = 19,
+                     .anchor = Anchor::left,
+                     .weight = layout::Weight::bold},
+                    {.title = voice.say(Phrase::column_finding), .width_mm = 86},
+                    {.title = voice.say(Phrase::column_cure), .width_mm = 58}},
+        .rows = {},
+        .empty_words = voice.say(Phrase::no_findings)};
+    std::string last_cure, last_number; // told once where findings in a row have the same
+    for (const std::vector<std::size_t>& group : groups) {
+        const check::Judgement& judgement = found[group.front()];
+        std::string cure = judgement.accepted
+                               ? voice.say(Phrase::accepted_because, {one_line(judgement.accepted_reason)})
+                           : judgement.cure.empty() ? voice.found(std::string(judgement.rule->cure))
+                                                    : voice.found(judgement.cure);
+        if (cure == last_cure) {
+            cure = voice.say(Phrase::state_as, {last_number});
+        } else {
+            last_cure = cure;
+            last_number = std::to_string(group.front() + 1);
         }
-        const std::string cure =
-            judgement.accepted ? voice.say(Phrase::accepted_because, {one_line(judgement.accepted_reason)})
-            : judgement.cure.empty() ? voice.found(std::string(judgement.rule->cure))
-                                     : voice.found(judgement.cure);
-        ++number;
-        table.rows.push_back({.id = finding_row_id(number), // flags of the diagram jump here
-                              .cells = {std::to_string(number), severity_words(voice, judgement),
-                                        with_signs(true_minus(what)), with_signs(cure)}});
+        table.rows.push_back(
+            {.id = finding_row_id(group.front() + 1), // flags of the diagram jump here
+             .cells = {numbers_of(voice, group), severity_words(voice, judgement),
+                       with_signs(true_minus(found_words(voice, found, group))), with_signs(cure)}});
     }
     return {.heading = {}, .paragraphs = {}, .bullets = {}, .tables = {table}};
 }
@@ -268,6 +301,40 @@ Section rules_section(const Voice& voice) {
     return section;
 }
 
+/// A lug made for its stud is taken for granted at nearly every end: one row for all of them; which it is at
+/// each end, stud stacks and cut list tell.
+struct GivenLugs {
+    std::vector<std::string> cables, sizes;
+    std::string reason;
+
+    bool take(const model::Assumption& assumption) {
+        constexpr std::string_view what = "lug ", both = " and ";
+        if (!assumption.what.starts_with(what) || (!reason.empty() && assumption.reason != reason))
+            return false;
+        reason = assumption.reason;
+        for (std::string& cable : parted(assumption.subject))
+            cables.push_back(std::move(cable));
+        const std::string names = assumption.what.substr(what.size());
+        const std::size_t cut = names.find(both);
+        add_size(names.substr(0, cut));
+        if (cut != std::string::npos)
+            add_size(names.substr(cut + both.size()));
+        return true;
+    }
+    void add_size(const std::string& size) {
+        if (std::find(sizes.begin(), sizes.end(), size) == sizes.end())
+            sizes.push_back(size);
+    }
+    std::vector<std::string> cells(const Voice& voice) {
+        std::stable_sort(sizes.begin(), sizes.end(), stands_before);
+        std::vector<std::string> names;
+        for (const std::string& size : sizes)
+            names.push_back(unbroken(voice.fastener(size)));
+        return {id_ranges(voice, cables), voice.say(Phrase::assumed_lugs, {joined(names, ", ")}),
+                voice.told(reason)};
+    }
+};
+
 Section assumptions_section(const Voice& voice) {
     TableBlock table{.caption = voice.say(Phrase::record_assumptions),
                      .columns = {{.title = voice.say(Phrase::column_subject), .width_mm = 84},
@@ -275,11 +342,15 @@ Section assumptions_section(const Voice& voice) {
                                  {.title = voice.say(Phrase::column_reason), .width_mm = 46}},
                      .rows = {},
                      .empty_words = voice.say(Phrase::none)};
+    GivenLugs lugs;
     for (const model::Assumption& assumption : voice.harness().assumptions)
-        table.rows.push_back(
-            {.id = {},
-             .cells = {voice.told(id_ranges(voice, parted(assumption.subject))),
-                       with_signs(voice.told(assumption.what)), with_signs(voice.told(assumption.reason))}});
+        if (!lugs.take(assumption))
+            table.rows.push_back({.id = {},
+                                  .cells = {voice.told(id_ranges(voice, parted(assumption.subject))),
+                                            with_signs(voice.told(assumption.what)),
+                                            with_signs(voice.told(assumption.reason))}});
+    if (!lugs.cables.empty())
+        table.rows.push_back({.id = {}, .cells = lugs.cells(voice)});
     return {.heading = {}, .paragraphs = {}, .bullets = {}, .tables = {table}};
 }
 

@@ -154,7 +154,7 @@ StackPlate lug_plate(const Voice& voice, const layout::LugGlyph& lug, std::size_
     plate.thickness_mm = plate_thickness_mm(cable.section_mm2.value, post);
     plate.flow = flow_of(voice.facts().topology.side_of_cable.at(lug.cable));
     plate.outside_mm = std::max(1.0, 2 * std::sqrt(std::max(0.5, cable.section_mm2.value)));
-    plate.too_small = lug.fit == layout::LugGlyph::Fit::too_small;
+    plate.failing = lug.fit == layout::LugGlyph::Fit::too_small;
     plate.end = end.shape;
     plate.tag = plate.number + "  " + cable.id;
     // Zones stand in the file as they lie in the vehicle: the runs leave the stud in that order.
@@ -167,6 +167,28 @@ StackPlate lug_plate(const Voice& voice, const layout::LugGlyph& lug, std::size_
 bool is_strip_link(const model::Device& device) {
     const auto* link = std::get_if<model::FuseLink>(&device.data);
     return link != nullptr && (link->type == "SF51" || link->type == "SF30");
+}
+
+/// Marks what an error stands against: the lug of a cable on this stud, or all that is on it.
+void mark_failing(const Voice& voice, const std::vector<check::Judgement>& found, const StudGlyph& stud,
+                  StudCard& card) {
+    const std::size_t tabs = card.plates.size() - std::min(card.plates.size(), stud.lugs.size());
+    for (const check::Judgement& judgement : found) {
+        const auto& subjects = judgement.subjects;
+        if (judgement.severity != check::Severity::error || judgement.accepted ||
+            std::find(subjects.begin(), subjects.end(), card.id) == subjects.end())
+            continue;
+        if (subjects.front() == card.id) {
+            card.failing = true;
+            continue;
+        }
+        for (std::size_t i = 0; i + tabs < card.plates.size() && i < stud.lugs.size(); ++i)
+            if (voice.harness().cables[stud.lugs[i].cable].id == subjects.front())
+                card.plates[i + tabs].failing = true;
+    }
+    if (card.failing || std::any_of(card.plates.begin(), card.plates.end(),
+                                    [](const StackPlate& plate) { return plate.failing; }))
+        card.desc += "; " + voice.say(Phrase::diagram_desc_error);
 }
 
 StudCard card_of(const Voice& voice, const StudGlyph& stud, model::TerminalIndex index) {
@@ -225,14 +247,14 @@ bool is_stack(const StudGlyph& stud) {
 
 bool same_plate(const StackPlate& a, const StackPlate& b) {
     return a.hole_mm == b.hole_mm && a.palm_mm == b.palm_mm && a.thickness_mm == b.thickness_mm &&
-           a.flow == b.flow && a.outside_mm == b.outside_mm && a.too_small == b.too_small;
+           a.flow == b.flow && a.outside_mm == b.outside_mm && !a.failing && !b.failing;
 }
 
 /// Whether one drawing and one set of facts tell how both are made: one lug each, on the same part.
 bool made_alike(const StudCard& a, const StudCard& b) {
     return a.name == b.name && a.size == b.size && a.post == b.post && a.insulated == b.insulated &&
-           a.booted == b.booted && a.torque == b.torque && a.facts == b.facts && a.plates.size() == 1 &&
-           b.plates.size() == 1 && same_plate(a.plates.front(), b.plates.front());
+           !a.failing && !b.failing && a.booted == b.booted && a.torque == b.torque && a.facts == b.facts &&
+           a.plates.size() == 1 && b.plates.size() == 1 && same_plate(a.plates.front(), b.plates.front());
 }
 
 /// The studs of a bar that follow each other and are made alike share a card: a row for each.
@@ -265,15 +287,12 @@ std::vector<StudCard> gathered(const Voice& voice, std::vector<StudCard> cards) 
     return gathered;
 }
 
-TableBlock push_on_table(const Voice& voice, const layout::DiagramContent& diagram) {
-    TableBlock table{.caption = voice.say(Phrase::push_on_ends),
-                     .columns = {{.title = voice.say(Phrase::column_terminal), .width_mm = 40},
-                                 {.title = voice.say(Phrase::column_end), .width_mm = 30},
-                                 {.title = voice.say(Phrase::column_cables), .width_mm = 150}},
-                     .rows = {},
-                     .empty_words = voice.say(Phrase::none),
-                     .boxes = true,
-                     .folds = true};
+/// One end of each, in the diagram's order.
+struct PushOnEnd {
+    std::string id, terminal, end, cables;
+};
+std::vector<PushOnEnd> push_on_ends(const Voice& voice, const layout::DiagramContent& diagram) {
+    std::vector<PushOnEnd> ends;
     for (const StudGlyph* stud : studs_with_lugs(diagram)) {
         if (is_stack(*stud))
             continue;
@@ -287,10 +306,54 @@ TableBlock push_on_table(const Voice& voice, const layout::DiagramContent& diagr
                       unbroken(fmt::format("{} {} {}", cable.id, voice.cable_words(cable),
                                            voice.say(Phrase::to_terminal, {voice.terminal(there.at)})));
         }
-        table.rows.push_back(
-            {.id = stud->id, .cells = {index ? voice.terminal(*index) : stud->id, stud->thread, cables}});
+        ends.push_back({.id = stud->id,
+                        .terminal = index ? voice.terminal(*index) : stud->id,
+                        .end = stud->thread,
+                        .cables = std::move(cables)});
     }
-    return table;
+    return ends;
+}
+
+/// A kind of end that fills a list of its own bears it in the heading: the list then has room for more
+/// strips.
+void add_push_on_tables(const Voice& voice, const layout::DiagramContent& diagram,
+                        std::vector<TableBlock>& tables) {
+    constexpr std::size_t worth_a_list = 40;
+    const std::vector<PushOnEnd> ends = push_on_ends(voice, diagram);
+    const auto count = [&](const std::string& kind) {
+        return static_cast<std::size_t>(
+            std::count_if(ends.begin(), ends.end(), [&](const PushOnEnd& end) { return end.end == kind; }));
+    };
+    const layout::papers::Column terminal{.title = voice.say(Phrase::column_terminal), .width_mm = 40},
+        kind{.title = voice.say(Phrase::column_end), .width_mm = 30},
+        cables{.title = voice.say(Phrase::column_cables), .width_mm = 150};
+    TableBlock mixed{.caption = voice.say(Phrase::push_on_ends),
+                     .columns = {terminal, kind, cables},
+                     .rows = {},
+                     .empty_words = voice.say(Phrase::none),
+                     .boxes = true,
+                     .folds = true};
+    std::vector<std::pair<std::string, TableBlock>> own;
+    for (const PushOnEnd& end : ends) {
+        if (count(end.end) < worth_a_list) {
+            mixed.rows.push_back({.id = end.id, .cells = {end.terminal, end.end, end.cables}});
+            continue;
+        }
+        auto list =
+            std::find_if(own.begin(), own.end(), [&](const auto& one) { return one.first == end.end; });
+        if (list == own.end()) {
+            TableBlock table = mixed;
+            table.caption = voice.say(Phrase::named, {mixed.caption, end.end});
+            table.columns = {terminal, cables};
+            table.rows.clear();
+            list = own.insert(own.end(), {end.end, std::move(table)});
+        }
+        list->second.rows.push_back({.id = end.id, .cells = {end.terminal, end.cables}});
+    }
+    if (!mixed.rows.empty())
+        tables.push_back(std::move(mixed));
+    for (auto& [name, table] : own)
+        tables.push_back(std::move(table));
 }
 
 /// "W3 on −G1.B+": studs bear their sign here too, as on every other sheet.
@@ -357,16 +420,18 @@ void add_keying(const Voice& voice, layout::papers::StacksContent& content) {
 
 layout::papers::StacksContent stacks_content(const Voice& voice, const layout::DiagramContent& diagram) {
     layout::papers::StacksContent content;
+    const std::vector<check::Judgement> found = findings(voice.checked());
     for (const StudGlyph* stud : studs_with_lugs(diagram))
-        if (const auto index = model::find_terminal(voice.harness(), stud->id); index && is_stack(*stud))
+        if (const auto index = model::find_terminal(voice.harness(), stud->id); index && is_stack(*stud)) {
             content.cards.push_back(card_of(voice, *stud, *index));
+            mark_failing(voice, found, *stud, content.cards.back());
+        }
     content.cards = gathered(voice, std::move(content.cards));
     content.common = voice.say(Phrase::stacks_common);
     content.plan_caption = voice.say(Phrase::plan_caption);
     content.plan_fact = voice.say(Phrase::plan_fact);
     content.plan_crowded = voice.say(Phrase::plan_crowded);
-    if (TableBlock push_on = push_on_table(voice, diagram); !push_on.rows.empty())
-        content.tables.push_back(std::move(push_on));
+    add_push_on_tables(voice, diagram, content.tables);
     add_keying(voice, content);
     content.heading = voice.say(Phrase::stud_stacks);
     content.remark = voice.say(Phrase::stacks_remark);

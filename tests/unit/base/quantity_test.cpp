@@ -52,7 +52,10 @@ TEST_CASE("gauges have the diameters of ASTM B258") {
     CHECK(value(Quantity::section, "4/0AWG") == awg_section_mm2(-3));
     CHECK(awg_name(awg_section_mm2(-1)) == "2/0 AWG");
     CHECK(awg_name(25).empty());
-    CHECK(nearest_awg_name(25) == "3 AWG"); // 26.7 mm2 by the same table; 4 AWG has 21.2 mm2
+    CHECK(nearest_us_size_name(25) == "3 AWG"); // 26.7 mm2 by the same table; 4 AWG has 21.2 mm2
+    CHECK(nearest_us_size_name(120) == "250 kcmil");
+    CHECK(us_size_name(value(Quantity::section, "250 kcmil")) == "250 kcmil");
+    CHECK(us_size_name(value(Quantity::section, "260 kcmil")).empty()); // not made
 }
 
 TEST_CASE("spellings from data sheets are read") {
@@ -145,6 +148,7 @@ TEST_CASE("sections and resistances in the words of the trade") {
     CHECK(shown_section(50) == "50 mm2");
     CHECK(shown_section(2.5) == "2.5 mm2");
     CHECK(shown_section(awg_section_mm2(0)) == "1/0 AWG");
+    CHECK(shown_section(kcmil_section_mm2(300)) == "300 kcmil");
     CHECK(shown_resistance(0.00025) == "0.25 mohm");
     CHECK(shown_resistance(12) == "12 ohm");
     CHECK(shown_resistance(3e-5) == "30 uohm");

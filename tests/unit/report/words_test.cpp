@@ -56,19 +56,37 @@ TEST_CASE("figures that a hand can check") {
     CHECK(report::shown_pair(5, 4, "", false).limit == "4");
 }
 
-TEST_CASE("a gauge named for a fresh cable is never thinner than its section") {
+TEST_CASE("a US size named for a fresh cable is never thinner than its section") {
     // ASTM B258: 2 AWG is 33.6 mm2, 1 AWG 42.4, 1/0 53.5, 4/0 107.2.
-    CHECK(report::gauge_not_thinner(35) == "1 AWG");
-    CHECK(report::gauge_not_thinner(50) == "1/0 AWG");
-    CHECK(report::gauge_not_thinner(33.6) == "2 AWG");
-    CHECK(report::gauge_not_thinner(95) == "4/0 AWG");
-    CHECK(report::gauge_not_thinner(120).empty());
-    for (double section_mm2 = 0.3; section_mm2 < 107; section_mm2 *= 1.013) {
+    CHECK(base::us_size_not_thinner(35) == "1 AWG");
+    CHECK(base::us_size_not_thinner(50) == "1/0 AWG");
+    CHECK(base::us_size_not_thinner(33.6) == "2 AWG");
+    CHECK(base::us_size_not_thinner(95) == "4/0 AWG");
+    // NEC chapter 9 table 8: above 4/0 by area, 250 kcmil = 127 mm2, 300 = 152, 400 = 203, 500 = 253.
+    CHECK(base::us_size_not_thinner(120) == "250 kcmil");
+    CHECK(base::us_size_not_thinner(126.7) == "300 kcmil"); // 250 kcmil has 126.68 mm2
+    CHECK(base::us_size_not_thinner(150) == "300 kcmil");
+    CHECK(base::us_size_not_thinner(185) == "400 kcmil"); // 350 kcmil has 177 mm2
+    CHECK(base::us_size_not_thinner(240) == "500 kcmil");
+    CHECK(base::us_size_not_thinner(510).empty());
+    for (double section_mm2 = 0.3; section_mm2 < 506; section_mm2 *= 1.013) {
         const auto back =
-            base::parse_quantity(base::Quantity::section, report::gauge_not_thinner(section_mm2));
+            base::parse_quantity(base::Quantity::section, base::us_size_not_thinner(section_mm2));
         REQUIRE(back.has_value());
         CHECK(*back >= section_mm2 * (1 - 1e-5));
     }
+}
+
+TEST_CASE("the other system of a cable: never thinner for a fresh one and about for one that is there") {
+    model::Cable cable;
+    cable.section_mm2 = {.value = 150, .given = true};
+    cable.origin = model::Origin::fresh;
+    CHECK(report::other_section_words(cable) == "300 kcmil");
+    cable.origin = model::Origin::original;
+    CHECK(report::other_section_words(cable) == "about 300 kcmil");
+    cable.section_mm2.value = base::kcmil_section_mm2(250);
+    CHECK(report::section_words(cable) == "250 kcmil");
+    CHECK(report::other_section_words(cable) == "126.6 mm2");
 }
 
 TEST_CASE("wrapped lines keep the width and lose no word") {
