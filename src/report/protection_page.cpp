@@ -103,7 +103,7 @@ void Protection::add_marks(TimeCurrentContent& content) const {
         content.marks.push_back(
             {.id = "load",
              .words = voice_->say(Phrase::protection_load, {check::amps_up(worst.current_a),
-                                                            voice_->told(harness().duty(*worst.duty).id)}),
+                                                            voice_->duty(harness().duty(*worst.duty))}),
              .current_a = worst.current_a,
              .dash = layout::Dash::dash_dot});
     const double usable_a = checked_->facts->ratings[model::at(cable_)].usable_a;

@@ -262,8 +262,14 @@ std::vector<Page> build_cut_list(const CutListContent& content, PaperSize size, 
     if (!content.reels.empty()) {
         flow.subheading(words.reel_plan, 12);
         const double captions_mm = captions_wide_mm(content.reels, measure);
-        for (const Reel& reel : content.reels)
+        for (const Reel& reel : content.reels) {
+            // A further sheet says again what its bars are.
+            if (lay_reel(reel, flow.content(), captions_mm, measure).height_mm > flow.left_mm()) {
+                flow.new_page();
+                flow.subheading(words.reel_plan, 12);
+            }
             draw_reel(flow, reel, captions_mm);
+        }
     }
     if (!notes.empty())
         flow.advance(over_notes_mm);

@@ -140,7 +140,7 @@ void draw_bare_sleeve(Pen& pen, const CutRow& row, const Span& span, double axis
 
 /// Words may begin under a narrow palm; a wide one reaches too far down.
 bool below_palm(const CutEnd& end) {
-    return end.shape.palm_mm <= 14;
+    return end.shape.palm_mm <= 15;
 }
 
 /// Room in the neck for the thread, between the end of the hole's centre line and the barrel.

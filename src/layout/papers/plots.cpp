@@ -8,7 +8,7 @@
 namespace stoutloom::layout::papers {
 namespace {
 
-constexpr double row_mm = 5.2, bar_mm = 2.8, post_mm = 4.4, axis_mm = 7, between_strips_mm = 8;
+constexpr double row_mm = 4.6, bar_mm = 2.8, post_mm = 4.0, axis_mm = 6.2, between_strips_mm = 8;
 
 /// The chart's frame on the page: where a value stands.
 struct Field {
@@ -198,20 +198,16 @@ bool in_strips(const PaperFlow& flow, const BarChart& chart) {
 }
 
 void draw_chart(PaperFlow& flow, const BarChart& chart) {
+    const std::string words = chart.legend.empty() ? chart.remark : chart.remark + "; " + chart.legend;
     // A short chart stands whole on its page; a long one begins where a dozen of its rows have room.
     const double rows = row_mm * static_cast<double>(std::min<std::size_t>(chart.bars.size(), 12));
-    double words = 0;
-    for (const std::string* text : {&chart.remark, &chart.legend})
-        words += flow.paragraph_height_mm(*text);
-    flow.subheading(chart.heading, words + axis_mm + rows);
-    flow.paragraph(chart.remark);
-    if (!chart.legend.empty())
-        flow.paragraph(chart.legend);
+    flow.subheading(chart.heading, flow.paragraph_height_mm(words) + axis_mm + rows);
+    flow.paragraph(words);
     if (chart.bars.empty())
         return;
     if (const BarChart brief = briefly(chart); in_strips(flow, brief)) {
         draw_strips(flow, brief);
-        flow.advance(1.5);
+        flow.advance(0.5);
         return;
     }
     const Field field = field_of(chart, flow.content(), across_sheet, flow.measure());
@@ -225,7 +221,7 @@ void draw_chart(PaperFlow& flow, const BarChart& chart) {
         flow.advance(row_mm);
     }
     flow.drop_head();
-    flow.advance(1.5);
+    flow.advance(0.5);
 }
 
 } // namespace

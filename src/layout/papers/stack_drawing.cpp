@@ -109,6 +109,7 @@ void draw_failing(Pen& pen, const StudCard& card, Point top, Point foot) {
                         .to = at(round * i / pieces).first,
                         .control1 = {},
                         .control2 = {}});
+    pen.path(ring, true, {.width_mm = 1.2, .paint = Paint::white});
     pen.path(std::move(ring), true, {.width_mm = medium_mm, .dash = Dash::dashed});
     for (int i = 0; i < count; ++i) {
         const auto [from, outwards] = at(round * (i + 0.5) / count);
@@ -126,8 +127,6 @@ void draw_plate(Pen& pen, const StudCard& card, const StackPlate& plate, Point m
     pen.box({middle.x_mm - palm, top, palm - hole, thickness}, solid);
     pen.box({middle.x_mm + hole, top, palm - hole + 2.4, thickness}, solid);
     draw_cable_stub(pen, plate, {middle.x_mm + palm + 2.4, middle.y_mm});
-    if (plate.failing)
-        draw_failing(pen, card, middle, middle);
     pen.text({.at = {middle.x_mm - widest_palm_mm(card) / 2 - 1.6, middle.y_mm + text_height_mm / 2},
               .words = plate.number,
               .weight = Weight::bold,
@@ -186,10 +185,15 @@ void draw_stack(Pen& pen, const StudCard& card, const Box& area, const StackLook
         }
         middle -= pitch;
     }
-    if (card.failing && !card.plates.empty())
-        draw_failing(pen, card, {at.centre_mm, middle + pitch}, {at.centre_mm, foot - pitch / 2});
     if (!card.post)
         draw_nut(pen, card, at, plates_top);
+    // Last, over plates and nut: it is not lost among their lines.
+    for (std::size_t i = 0; i < card.plates.size() && !card.failing; ++i)
+        if (const Point plate{at.centre_mm, foot - pitch * (static_cast<double>(i) + 0.5)};
+            card.plates[i].failing)
+            draw_failing(pen, card, plate, plate);
+    if (card.failing && !card.plates.empty())
+        draw_failing(pen, card, {at.centre_mm, plates_top + pitch / 2}, {at.centre_mm, foot - pitch / 2});
 }
 
 } // namespace stoutloom::layout::papers

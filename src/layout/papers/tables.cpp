@@ -221,7 +221,7 @@ void PaperFlow::folded_table(TableBlock block, std::size_t strips) {
     }
     const double total = std::accumulate(heights.begin(), heights.end(), 0.0);
     // A few rows do not begin at a sheet's foot.
-    const double least = head.height_mm + std::min(total / static_cast<double>(strips), 30.0) + 2;
+    const double least = head.height_mm + std::min(total / static_cast<double>(strips), 18.0) + 2;
     if (!block.caption.empty())
         subheading(block.caption, least);
     else

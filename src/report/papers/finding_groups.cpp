@@ -2,6 +2,7 @@
 
 #include "report/words.h"
 
+#include <algorithm>
 #include <cctype>
 
 namespace stoutloom::report {
@@ -52,7 +53,10 @@ bool alike(const check::Judgement& one, const check::Judgement& other) {
 std::vector<std::vector<std::size_t>> alike_findings(const std::vector<check::Judgement>& found) {
     std::vector<std::vector<std::size_t>> groups;
     for (std::size_t i = 0; i < found.size(); ++i) {
-        if (!groups.empty() && alike(found[groups.back().front()], found[i]))
+        // The same subject twice is no list of two: it must be alike to each of them.
+        if (!groups.empty() &&
+            std::all_of(groups.back().begin(), groups.back().end(),
+                        [&](std::size_t member) { return alike(found[member], found[i]); }))
             groups.back().push_back(i);
         else
             groups.push_back({i});

@@ -76,8 +76,8 @@ std::vector<Bar> gathered(const Voice& voice, std::vector<Bar> bars) {
             return cables[i].section_mm2.value == cables[first].section_mm2.value &&
                    cables[i].parallel == cables[first].parallel && cables[i].build == cables[first].build &&
                    cables[i].automatic == cables[first].automatic && std::abs(one.from - other.from) < 0.05 &&
-                   one.posts == other.posts && one.hatched == other.hatched && one.words == other.words &&
-                   one.brief == other.brief;
+                   one.posts == other.posts && one.hatched == other.hatched && one.torn == other.torn &&
+                   one.words == other.words && one.brief == other.brief;
         };
         past = first + 1;
         while (past < bars.size() && past - first < most && alike(past))

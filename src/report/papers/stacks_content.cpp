@@ -173,19 +173,23 @@ bool is_strip_link(const model::Device& device) {
 void mark_failing(const Voice& voice, const std::vector<check::Judgement>& found, const StudGlyph& stud,
                   StudCard& card) {
     const std::size_t tabs = card.plates.size() - std::min(card.plates.size(), stud.lugs.size());
-    for (const check::Judgement& judgement : found) {
+    std::vector<std::string> numbers;
+    for (std::size_t number = 1; number <= found.size(); ++number) {
+        const check::Judgement& judgement = found[number - 1];
         const auto& subjects = judgement.subjects;
         if (judgement.severity != check::Severity::error || judgement.accepted ||
             std::find(subjects.begin(), subjects.end(), card.id) == subjects.end())
             continue;
-        if (subjects.front() == card.id) {
-            card.failing = true;
-            continue;
-        }
+        bool ringed = subjects.front() == card.id;
+        card.failing = card.failing || ringed;
         for (std::size_t i = 0; i + tabs < card.plates.size() && i < stud.lugs.size(); ++i)
             if (voice.harness().cables[stud.lugs[i].cable].id == subjects.front())
-                card.plates[i + tabs].failing = true;
+                ringed = card.plates[i + tabs].failing = true;
+        if (ringed)
+            numbers.push_back(std::to_string(number));
     }
+    if (!numbers.empty())
+        card.facts.push_back(voice.say(Phrase::ringed_because, {some_of(voice, numbers, 6)}));
     if (card.failing || std::any_of(card.plates.begin(), card.plates.end(),
                                     [](const StackPlate& plate) { return plate.failing; }))
         card.desc += "; " + voice.say(Phrase::diagram_desc_error);

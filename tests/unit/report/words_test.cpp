@@ -79,7 +79,7 @@ TEST_CASE("a US size named for a fresh cable is never thinner than its section")
 
 TEST_CASE("the other system of a cable: never thinner for a fresh one and about for one that is there") {
     model::Cable cable;
-    cable.section_mm2 = {.value = 150, .given = true};
+    cable.section_mm2.value = 150;
     cable.origin = model::Origin::fresh;
     CHECK(report::other_section_words(cable) == "300 kcmil");
     cable.origin = model::Origin::original;
