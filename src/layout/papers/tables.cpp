@@ -6,9 +6,8 @@
 namespace stoutloom::layout::papers {
 namespace {
 
-constexpr double after_paragraph_mm = 1.8, row_pad_mm = 1.2, tick_mm = 3.8, tick_gap_mm = 4,
-                 longest_second_row_mm = 25, between_strips_mm = 7, widest_strip_cell_mm = 52,
-                 most_kept_rows_mm = 28;
+constexpr double after_paragraph_mm = 1.8, tick_mm = 3.8, tick_gap_mm = 4, longest_second_row_mm = 25,
+                 between_strips_mm = 7, widest_strip_cell_mm = 52, most_kept_rows_mm = 28;
 constexpr std::size_t most_strips = 4, least_folded_rows = 7, most_kept_rows = 4;
 constexpr double pitch_mm = line_pitch * text_height_mm;
 
@@ -24,7 +23,7 @@ LaidRow lay(const std::vector<std::string>& cells, const TableBlock& block, bool
             wrapped(words, {.width_mm = columns[i].width_mm - block.gap_mm, .weight = weight}, measure));
         most = std::max(most, laid.cells.back().size());
     }
-    laid.height_mm = lines_height_mm(most, text_height_mm) + 2 * row_pad_mm + 0.4;
+    laid.height_mm = lines_height_mm(most, text_height_mm) + 2 * block.pad_mm + 0.4;
     return laid;
 }
 
@@ -38,7 +37,7 @@ void draw_cells(Pen& pen, const LaidRow& laid, const TableBlock& block, Point to
             at = x + column.width_mm - block.gap_mm;
         if (column.anchor == Anchor::middle)
             at = x + (column.width_mm - block.gap_mm) / 2;
-        pen.lines({.at = {at, top_left.y_mm + row_pad_mm + text_height_mm},
+        pen.lines({.at = {at, top_left.y_mm + block.pad_mm + text_height_mm},
                    .words = {},
                    .weight = strong ? Weight::bold : column.weight,
                    .anchor = column.anchor},
@@ -293,7 +292,7 @@ void PaperFlow::table(TableBlock block) {
     set_head(titles_again);
     if (block.rows.empty()) {
         drop_head();
-        y_mm_ += row_pad_mm;
+        y_mm_ += block.pad_mm;
         paragraph(block.empty_words);
         return;
     }

@@ -116,6 +116,7 @@ layout::papers::TableBlock sorted_entries(std::vector<layout::papers::Column> co
     std::stable_sort(entries.begin(), entries.end(),
                      [](const auto& a, const auto& b) { return stands_before(a.front(), b.front()); });
     layout::papers::TableBlock table{.columns = std::move(columns), .rows = {}, .folds = true};
+    table.pad_mm = 1.0; // looked up, never written on
     for (std::vector<std::string>& entry : entries)
         table.rows.push_back({.id = {}, .cells = std::move(entry)});
     return table;
