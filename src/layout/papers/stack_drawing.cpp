@@ -104,6 +104,7 @@ void draw_failing(Pen& pen, const StudCard& card, Point top, Point foot) {
     std::vector<PathPiece> ring;
     constexpr int pieces =
         96; // of the outline: straight between, no longer than half a millimetre on a stud of M12
+    ring.reserve(pieces);
     for (int i = 0; i < pieces; ++i)
         ring.push_back({.kind = i == 0 ? PathPiece::Kind::move : PathPiece::Kind::line,
                         .to = at(round * i / pieces).first,
