@@ -86,7 +86,8 @@ std::string figures_of(const Voice& voice, const check::Judgement& judgement) {
 
 /// "2", "2, 3" or "2 to 5", as the diagram numbers its flags.
 std::string numbers_of(const Voice& voice, const std::vector<std::size_t>& group) {
-    const std::string first = std::to_string(group.front() + 1), last = std::to_string(group.back() + 1);
+    std::string first = std::to_string(group.front() + 1);
+    const std::string last = std::to_string(group.back() + 1);
     if (group.size() == 1)
         return first;
     return group.size() == 2 ? first + ", " + last : unbroken(voice.say(Phrase::range, {first, last}));
