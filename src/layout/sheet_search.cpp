@@ -78,7 +78,7 @@ double sheet_cost(const PlacedSheet& sheet) {
 namespace {
 constexpr int most_routings = 36;
 constexpr int most_in_deck = 16;
-constexpr int most_rearranged = 40, few_rearranged = 40;
+constexpr int most_rearranged = 90, few_rearranged = 40;
 constexpr double higher_mm = 20;
 constexpr const char* hardware_meets = "hardware meets hardware";
 constexpr int few_routings = 5; // with cables cut, each of which is many

@@ -398,6 +398,7 @@ std::vector<SheetShare> Untangling::best() {
     std::stable_sort(found.begin(), found.end(),
                      [](const auto& a, const auto& b) { return a.first < b.first; });
     std::vector<SheetShare> shares;
+    shares.reserve(found.size());
     for (const auto& [cost, order] : found)
         shares.push_back(share_of(order));
     return shares;
