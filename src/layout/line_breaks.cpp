@@ -178,10 +178,10 @@ bool is_unit(std::string_view word) {
             i = 0;
         } else
             ++i;
-    static constexpr std::array<std::string_view, 34> units = {
-        "V",   "mV", "A",   "kA",   "W",   "kW",    "m",  "cm", "mm",  "mm²",    "mm2", "Ω",
-        "mΩ",  "μΩ", "ohm", "mohm", "°C",  "degC",  "K",  "°F", "kg",  "lb",     "s",   "h",
-        "min", "Ah", "%",   "AWG",  "N·m", "lb·ft", "ft", "in", "rpm", "rev/min"};
+    static constexpr std::array<std::string_view, 35> units = {
+        "V",   "mV", "A",   "kA",   "W",     "kW",   "m",     "cm", "mm", "mm²", "mm2",    "Ω",
+        "mΩ",  "μΩ", "ohm", "mohm", "°C",    "degC", "K",     "°F", "kg", "lb",  "s",      "h",
+        "min", "Ah", "%",   "AWG",  "kcmil", "N·m",  "lb·ft", "ft", "in", "rpm", "rev/min"};
     return std::find(units.begin(), units.end(), word) != units.end();
 }
 

@@ -68,8 +68,8 @@ TEST_CASE("a line's width grows with its height and an empty one has none") {
     CHECK(lettering->width_mm("", 2.5, layout::Weight::bold) == 0);
 }
 
-// What only the last face has is left out here: it has PostScript outlines, for which Cairo forgets 24 bytes a
-// document, and this folder runs under the leak sanitizer.
+// What only the last face has is left out here: it has PostScript outlines, for which Cairo forgets 24 bytes
+// a document, and this folder runs under the leak sanitizer.
 TEST_CASE("text of other scripts comes back from the PDF, which has its fonts in it") { // pdftotext and
                                                                                         // pdffonts of poppler
     const testing::TemporaryFolder folder;
