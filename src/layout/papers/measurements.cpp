@@ -5,8 +5,13 @@
 namespace stoutloom::layout::papers {
 namespace {
 
-constexpr double row_mm = 10.6, step_pad_mm = 2.0, box_mm = 6.6, number_box_mm = 6.2, map_mm = 43,
-                 bar_wide_mm = 42, bar_tall_mm = 3.6, signature_mm = 19;
+constexpr double step_pad_mm = 2.0, box_mm = 6.6, number_box_mm = 6.2, bar_wide_mm = 42, bar_tall_mm = 3.6,
+                 signature_mm = 19;
+/// Of a row with its band, and of a map.
+struct Spacing {
+    double row_mm, map_mm;
+};
+constexpr Spacing roomy{10.6, 43}, close{9.7, 36};
 constexpr std::size_t kept_with_signature = 2; // steps, or rows where there are no steps
 constexpr double pitch_mm = line_pitch * text_height_mm;
 
@@ -120,12 +125,13 @@ void draw_short_band(Pen& pen, const Box& bar, const MeasureRow& row) {
               .words = row.band.high_words + " " + row.unit});
 }
 
-double row_height_mm(const MeasureRow& row, const Box& area, const TextMeasure& measure) {
+double row_height_mm(const MeasureRow& row, const Box& area, const TextMeasure& measure,
+                     const Spacing& spacing) {
     const Columns at = columns_of(area);
     const auto lines = wrapped(row.state, {.width_mm = at.expect - at.state - 2}, measure);
     const double words = lines_height_mm(lines.size(), text_height_mm);
     if (!row.named)
-        return std::max(row_mm, words + 3.6);
+        return std::max(spacing.row_mm, words + 3.6);
     const double name = std::max(measure.width_mm(row.red, text_height_mm, Weight::regular),
                                  measure.width_mm(row.black, text_height_mm, Weight::regular));
     return std::max({named_row_mm, words + 2.4, name > widest_name_mm ? 2 * pitch_mm + 1 : 0});
@@ -325,8 +331,9 @@ void draw_probe(Pen& pen, Point centre, const std::string& letter) {
               .anchor = Anchor::middle});
 }
 
-std::vector<Page> build_measurements(const MeasurementsContent& content, PaperSize size,
-                                     const TextMeasure& measure) {
+namespace {
+std::vector<Page> laid_out(const MeasurementsContent& content, PaperSize size, const TextMeasure& measure,
+                           const Spacing& spacing) {
     PaperFlow flow({.sheet = {.size = size, .portrait = true},
                     .id = "measurements",
                     .heading = {.words = content.words.heading, .remark = content.words.remark},
@@ -334,24 +341,24 @@ std::vector<Page> build_measurements(const MeasurementsContent& content, PaperSi
                    measure);
     draw_conditions(flow, content);
     for (const ProbeMap& map : content.maps) {
-        flow.need(map_mm);
+        flow.need(spacing.map_mm);
         Pen pen(flow.next_id("map"), Role::panel, measure);
         pen.told(map.heading, map.remark);
-        draw_probe_map(pen, {flow.content().x_mm, flow.y_mm(), flow.content().width_mm, map_mm}, map);
+        draw_probe_map(pen, {flow.content().x_mm, flow.y_mm(), flow.content().width_mm, spacing.map_mm}, map);
         pen.put_on(flow.page());
-        flow.advance(map_mm + 3);
+        flow.advance(spacing.map_mm + 3);
     }
     draw_probe_key(flow, content);
-    flow.need(8.2 + row_mm);
+    flow.need(8.2 + spacing.row_mm);
     const auto titles = [&content](PaperFlow& page) { return draw_titles(page, content.words); };
     flow.advance(titles(flow));
     flow.set_head(titles);
     const bool rows_end = content.steps.empty() || content.steps.size() < kept_with_signature;
     for (std::size_t i = 0; i < content.rows.size(); ++i) {
-        const double tall = row_height_mm(content.rows[i], flow.content(), measure);
+        const double tall = row_height_mm(content.rows[i], flow.content(), measure, spacing);
         double kept = tall;
         if (rows_end && i + kept_with_signature == content.rows.size())
-            kept = tall + row_height_mm(content.rows[i + 1], flow.content(), measure) +
+            kept = tall + row_height_mm(content.rows[i + 1], flow.content(), measure, spacing) +
                    after_rows_mm(flow, content);
         if (content.rows[i].named && (i == 0 || !content.rows[i - 1].named))
             draw_named_heading(flow, content.named_heading, tall);
@@ -370,6 +377,16 @@ std::vector<Page> build_measurements(const MeasurementsContent& content, PaperSi
     draw_steps(flow, content);
     draw_signature(flow, content.words);
     return flow.done();
+}
+} // namespace
+
+std::vector<Page> build_measurements(const MeasurementsContent& content, PaperSize size,
+                                     const TextMeasure& measure) {
+    std::vector<Page> pages = laid_out(content, size, measure, roomy);
+    // Nobody likes a sheet for the signature alone.
+    if (std::vector<Page> fewer = laid_out(content, size, measure, close); fewer.size() < pages.size())
+        return fewer;
+    return pages;
 }
 
 } // namespace stoutloom::layout::papers
