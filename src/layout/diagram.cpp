@@ -5,6 +5,7 @@
 #include "layout/decks.h"
 #include "layout/order.h"
 #include "layout/pen.h"
+#include "layout/remembered_measure.h"
 #include "layout/sharing.h"
 #include "layout/sheet_search.h"
 #include "layout/strips.h"
@@ -24,29 +25,6 @@ std::string sheet_letters(std::size_t index) {
         made.insert(made.begin(), static_cast<char>('a' + (rest - 1) % 26));
     return made;
 }
-
-/// The same words are measured again and again while places are tried.
-class Remembered : public TextMeasure {
-  public:
-    explicit Remembered(const TextMeasure& measure) : measure_(measure) {}
-    double width_mm(const std::string& words, double height_mm, Weight weight) const override {
-        std::map<std::string, double>& known = known_[{height_mm, weight}];
-        const auto at = known.find(words);
-        if (at != known.end())
-            return at->second;
-        return known[words] = measure_.width_mm(words, height_mm, weight);
-    }
-    std::uint32_t missing_character(const std::string& words) const override {
-        return measure_.missing_character(words);
-    }
-    std::vector<std::size_t> word_starts(const std::string& words) const override {
-        return measure_.word_starts(words);
-    }
-
-  private:
-    const TextMeasure& measure_;
-    mutable std::map<std::pair<double, Weight>, std::map<std::string, double>> known_;
-};
 
 /// Things of a kit whose ways over sheets are all drawn and compared.
 constexpr std::size_t most_compared = 14;
@@ -365,7 +343,7 @@ void Placing::name_sheets(std::size_t heavy) {
 
 base::Outcome<std::vector<Page>, NoPlace> place_diagram(const DiagramContent& content,
                                                         const TextMeasure& measure) {
-    return Placing(content, Remembered(measure)).place();
+    return Placing(content, RememberedMeasure(measure)).place();
 }
 
 } // namespace stoutloom::layout

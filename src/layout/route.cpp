@@ -462,14 +462,8 @@ Routing Router::route(Cutting cutting) {
 }
 
 Routing route_sheet(const Arrangement& arrangement, const std::vector<LabelBox>& labels,
-                    const TextMeasure& measure, Cutting cutting) {
-    Routing plain = Router(arrangement, labels, measure, TagsFirst::no).route(cutting);
-    if (plain.stuck.empty() && plain.crossings == 0)
-        return plain;
-    Routing other = Router(arrangement, labels, measure, TagsFirst::yes).route(cutting);
-    const bool better = other.stuck.empty() && (!plain.stuck.empty() || other.cut < plain.cut ||
-                                                (other.cut == plain.cut && other.cost < plain.cost));
-    return better ? std::move(other) : std::move(plain);
+                    const TextMeasure& measure, Cutting cutting, TagsFirst tags_first) {
+    return Router(arrangement, labels, measure, tags_first).route(cutting);
 }
 
 std::optional<Routing> mended_routes(const Arrangement& arrangement, const std::vector<LabelBox>& labels,

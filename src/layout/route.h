@@ -66,10 +66,12 @@ Track off_sheet_track(const Arrangement& all, const PlacedStud& stud, const Plac
                       const TextMeasure& measure);
 
 enum class Cutting { never, when_stuck };
+/// Whether a tag takes its place at its stud before the longer ways between studs are laid, or after.
+enum class TagsFirst { no, yes };
 /// No routes, and `stuck` told, when a cable finds no way between the heights given; with
 /// `Cutting::when_stuck` such a cable gets a stub with a tag at each end instead.
 Routing route_sheet(const Arrangement& arrangement, const std::vector<LabelBox>& labels,
-                    const TextMeasure& measure, Cutting cutting);
+                    const TextMeasure& measure, Cutting cutting, TagsFirst tags_first);
 /// The same ways, and then what crosses or has no room for its label taken up and laid anew; nothing when
 /// that mends nothing.
 std::optional<Routing> mended_routes(const Arrangement& arrangement, const std::vector<LabelBox>& labels,

@@ -49,9 +49,6 @@ struct Candidate {
 Track tidy(const Track& track);
 bool doubles_back(const Track& track);
 
-/// Whether a tag takes its place at its stud before the longer ways between studs are laid, or after.
-enum class TagsFirst { no, yes };
-
 class Router {
   public:
     Router(const Arrangement& all, const std::vector<LabelBox>& labels, const TextMeasure& measure,

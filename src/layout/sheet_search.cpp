@@ -13,6 +13,7 @@
 namespace stoutloom::layout {
 
 namespace {
+constexpr double crossing_cost = 120;
 /// A lead round the fuse it comes from is redrawn by any draughtsman, a crossing is not.
 constexpr double loop_cost = 150;
 /// A tag that points away from where the cable goes costs half a crossing.
@@ -20,7 +21,7 @@ constexpr double away_cost = 60;
 
 /// What the placing costs before a word is written: the notes only add to it.
 double way_cost(const Arrangement& arrangement, const Routing& routing) {
-    double cost = 120.0 * routing.crossings + 3000.0 * routing.cut;
+    double cost = crossing_cost * routing.crossings + 3000.0 * routing.cut;
     for (const Routed& route : routing.routes)
         cost += (runs_round(arrangement, route) ? loop_cost : 0) + 0.5 * track_length_mm(route.track) +
                 12.0 * track_bends(route.track) +
@@ -128,6 +129,7 @@ class SheetSearch {
 
     /// The cost at these heights; nothing when something found no place.
     std::optional<double> attempt(Arrangement arrangement, const Heights& heights);
+    Routing route(const Arrangement& arrangement) const;
     double weigh(Arrangement arrangement, Routing routing);
     void mend();
     std::optional<Arrangement> closer(const SheetShare& share);
@@ -147,7 +149,7 @@ std::optional<double> SheetSearch::attempt(Arrangement arrangement, const Height
         return std::nullopt;
     --left_;
     heights_ = heights;
-    Routing routing = route_sheet(arrangement, labels_, measure_, cutting_);
+    Routing routing = route(arrangement);
     if (!routing.stuck.empty()) {
         in_the_way = "no way for cable " + routing.stuck;
         return std::nullopt;
@@ -155,6 +157,19 @@ std::optional<double> SheetSearch::attempt(Arrangement arrangement, const Height
     if (const double cost = way_cost(arrangement, routing); cost >= least - hopeless_)
         return cost;
     return weigh(std::move(arrangement), std::move(routing));
+}
+
+/// Ways for the arrangement; where they cross or one is stuck, also with the tags first, unless it could not
+/// be the best even without a crossing.
+Routing SheetSearch::route(const Arrangement& arrangement) const {
+    Routing plain = route_sheet(arrangement, labels_, measure_, cutting_, TagsFirst::no);
+    const bool hopeless = way_cost(arrangement, plain) - crossing_cost * plain.crossings >= least - hopeless_;
+    if (plain.stuck.empty() && (plain.crossings == 0 || hopeless))
+        return plain;
+    Routing other = route_sheet(arrangement, labels_, measure_, cutting_, TagsFirst::yes);
+    const bool better = other.stuck.empty() && (!plain.stuck.empty() || other.cut < plain.cut ||
+                                                (other.cut == plain.cut && other.cost < plain.cost));
+    return better ? std::move(other) : std::move(plain);
 }
 
 /// Writes the notes; kept when it is the best so far.

@@ -1,5 +1,6 @@
 #include "report/papers/papers.h"
 
+#include "layout/remembered_measure.h"
 #include "report/papers/contents.h"
 #include "report/papers/links.h"
 #include "report/protection_page.h"
@@ -339,7 +340,8 @@ base::Outcome<Pack, NoPack> build_pack(const Checked& checked, const PackOptions
     const std::string& tag = checked.harness->title_block.language;
     const std::optional<Language> known = options.language ? options.language : language_named(tag);
     const Voice voice(checked, known.value_or(Language::english));
-    auto pack = Builder(voice, options, measure).build();
+    const layout::RememberedMeasure remembered(measure);
+    auto pack = Builder(voice, options, remembered).build();
     if (pack && !known)
         pack->remarks.push_back(
             fmt::format("the papers' fixed words are in English: there are none in \"{}\"", tag));
