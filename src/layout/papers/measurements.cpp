@@ -11,7 +11,7 @@ constexpr double step_pad_mm = 2.0, box_mm = 6.6, number_box_mm = 6.2, bar_wide_
 struct Spacing {
     double row_mm, map_mm;
 };
-constexpr Spacing roomy{10.6, 43}, close{9.7, 36};
+constexpr Spacing roomy{10.6, 43}, close{10, 36};
 constexpr std::size_t kept_with_signature = 2; // steps, or rows where there are no steps
 constexpr double pitch_mm = line_pitch * text_height_mm;
 
@@ -382,10 +382,13 @@ std::vector<Page> laid_out(const MeasurementsContent& content, PaperSize size, c
 
 std::vector<Page> build_measurements(const MeasurementsContent& content, PaperSize size,
                                      const TextMeasure& measure) {
-    std::vector<Page> pages = laid_out(content, size, measure, roomy);
-    // Nobody likes a sheet for the signature alone.
-    if (std::vector<Page> fewer = laid_out(content, size, measure, close); fewer.size() < pages.size())
-        return fewer;
+    std::vector<Page> pages = laid_out(content, size, measure, close);
+    // Nobody likes a sheet for the signature alone: as roomy as the fewest sheets allow.
+    for (const double map_mm : {roomy.map_mm, 0.5 * (roomy.map_mm + close.map_mm), close.map_mm})
+        for (const double row_mm : {roomy.row_mm, 0.5 * (roomy.row_mm + close.row_mm), close.row_mm})
+            if (std::vector<Page> wider = laid_out(content, size, measure, {row_mm, map_mm});
+                wider.size() == pages.size())
+                return wider;
     return pages;
 }
 
