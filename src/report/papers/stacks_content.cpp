@@ -375,7 +375,13 @@ std::string assembly_words(const Voice& voice, const check::WrongAssembly& wrong
     return words;
 }
 
-void add_landing_rows(const Voice& voice, const check::LandingVerdict& landing, TableBlock& table) {
+/// Wrong assemblies that show themselves share a row: one sentence for all of them.
+struct Revealed {
+    std::vector<std::string> landings, assemblies;
+};
+
+void add_landing_rows(const Voice& voice, const check::LandingVerdict& landing, TableBlock& table,
+                      Revealed& revealed) {
     const std::string name = "−" + landing.id;
     for (std::size_t i = 0; i < landing.wrong.size(); ++i) {
         if (i == most_wrong_assemblies) {
@@ -384,12 +390,17 @@ void add_landing_rows(const Voice& voice, const check::LandingVerdict& landing, 
             return;
         }
         check::WrongAssembly wrong = landing.wrong[i];
-        if (wrong.consequence.empty() && wrong.completes)
+        if (!wrong.completes) {
+            if (revealed.landings.empty() || revealed.landings.back() != name)
+                revealed.landings.push_back(name);
+            revealed.assemblies.push_back(unbroken(assembly_words(voice, wrong)));
+            continue;
+        }
+        if (wrong.consequence.empty())
             check::add_consequence(voice.harness(), voice.facts(), wrong);
-        const Phrase completes = wrong.completes ? Phrase::can_be_completed : Phrase::cannot_be_completed;
-        table.rows.push_back({.cells = {name, assembly_words(voice, wrong), voice.say(completes),
-                                        wrong.completes ? with_signs(voice.told(wrong.consequence))
-                                                        : voice.say(Phrase::reveals_itself)}});
+        table.rows.push_back(
+            {.cells = {name, assembly_words(voice, wrong), voice.say(Phrase::can_be_completed),
+                       with_signs(voice.told(wrong.consequence))}});
     }
 }
 
@@ -405,15 +416,21 @@ void add_keying(const Voice& voice, layout::papers::StacksContent& content) {
                      .rows = {},
                      .empty_words = voice.say(Phrase::no_landing)};
     std::vector<std::string> safe;
+    Revealed revealed;
     for (const check::LandingVerdict& landing : voice.facts().landings) {
         if (landing.open) {
             table.rows.push_back({.cells = {"−" + landing.id, voice.say(Phrase::size_open), "", ""}});
             continue;
         }
-        add_landing_rows(voice, landing, table);
+        add_landing_rows(voice, landing, table, revealed);
         if (landing.wrong.empty())
             safe.push_back("−" + landing.id);
     }
+    if (!revealed.landings.empty())
+        table.rows.push_back(
+            {.cells = {fmt::format("{}", fmt::join(revealed.landings, ", ")),
+                       fmt::format("{}", fmt::join(revealed.assemblies, "; ")),
+                       voice.say(Phrase::cannot_be_completed), voice.say(Phrase::reveals_itself)}});
     if (!safe.empty())
         content.remarks.push_back(voice.say(Phrase::keying_safe, {id_ranges(voice, safe)}));
     if (!table.rows.empty() || safe.empty())
