@@ -9,6 +9,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <optional>
 
 namespace stoutloom::report {
 namespace {
@@ -23,6 +24,9 @@ struct Member {
     bool reversed = false;                                      // runs against the trunk
     std::vector<std::pair<model::ZoneIndex, double>> stretches; // in the cable's own order
     double tail_from_m = 0, tail_to_m = 0;
+    std::optional<model::ZoneIndex> zone_before, zone_after; // where it runs before and after the loom
+    int from_side = 0, to_side = 0;    // of a cable in one zone: -1 that end leaves where the zone begins, +1
+                                       // where it ends, 0 somewhere within
     double enters_m = 0, leaves_m = 0; // along the trunk
 };
 
@@ -51,11 +55,14 @@ std::vector<Member> members_of(const model::Harness& harness, const std::string&
             continue;
         for (std::size_t s = 0; s < segments.size(); ++s) {
             const double length_m = segments[s].length_m.value;
-            if (s < first)
+            if (s < first) {
                 member.tail_from_m += length_m;
-            else if (s > last)
+                member.zone_before = segments[s].zone;
+            } else if (s > last) {
                 member.tail_to_m += length_m;
-            else if (!member.stretches.empty() && member.stretches.back().first == segments[s].zone)
+                if (!member.zone_after)
+                    member.zone_after = segments[s].zone;
+            } else if (!member.stretches.empty() && member.stretches.back().first == segments[s].zone)
                 member.stretches.back().second += length_m;
             else
                 member.stretches.emplace_back(segments[s].zone, length_m);
@@ -106,6 +113,28 @@ std::vector<model::ZoneIndex> trunk_order(std::vector<Member>& members) {
     return order;
 }
 
+/// A cable that shares one zone alone with the trunk lies in it as it comes and goes: its ends point to where
+/// it runs outside, by the trunk's order or else by the vehicle's, which is the file's order of zones.
+void turn_to_their_ends(std::vector<Member>& members, const std::vector<model::ZoneIndex>& order) {
+    const bool falling = order.front() > order.back();
+    for (Member& member : members) {
+        if (member.stretches.size() != 1)
+            continue;
+        const model::ZoneIndex own = member.stretches.front().first;
+        const auto side = [&](const std::optional<model::ZoneIndex>& outside) {
+            if (!outside || *outside == own)
+                return 0;
+            const auto at = std::find(order.begin(), order.end(), *outside);
+            const bool later = at != order.end() ? at > std::find(order.begin(), order.end(), own)
+                                                 : (*outside > own) != falling;
+            return later ? 1 : -1;
+        };
+        member.from_side = side(member.zone_before);
+        member.to_side = side(member.zone_after);
+        member.reversed = member.from_side > member.to_side;
+    }
+}
+
 struct Trunk {
     std::vector<model::ZoneIndex> zones;
     std::vector<double> from_m, length_m;
@@ -114,6 +143,7 @@ struct Trunk {
 Trunk trunk_of(std::vector<Member>& members) {
     Trunk trunk;
     trunk.zones = trunk_order(members);
+    turn_to_their_ends(members, trunk.zones);
     double at = 0;
     for (const model::ZoneIndex zone : trunk.zones) {
         double longest = 0;
@@ -129,7 +159,7 @@ Trunk trunk_of(std::vector<Member>& members) {
 }
 
 /// A cable whose first stretch is shorter than its zone joins late; whose last is shorter leaves early. In
-/// one zone alone it starts with the zone.
+/// one zone alone it lies at that end of the zone where it goes out, or starts with the zone.
 void place_members(std::vector<Member>& members, const Trunk& trunk) {
     for (Member& member : members) {
         auto stretches = member.stretches;
@@ -141,9 +171,11 @@ void place_members(std::vector<Member>& members, const Trunk& trunk) {
         };
         const std::size_t first = index(stretches.front().first), last = index(stretches.back().first);
         const bool one = stretches.size() == 1;
-        member.enters_m = one ? trunk.from_m[first]
-                              : trunk.from_m[first] + trunk.length_m[first] - stretches.front().second;
-        member.leaves_m = trunk.from_m[last] + stretches.back().second;
+        const auto [least, most] = std::minmax({member.from_side, member.to_side});
+        const bool at_end = !one || (most > 0 && least >= 0);
+        member.enters_m = at_end ? trunk.from_m[first] + trunk.length_m[first] - stretches.front().second
+                                 : trunk.from_m[first];
+        member.leaves_m = (one ? member.enters_m : trunk.from_m[last]) + stretches.back().second;
     }
 }
 
