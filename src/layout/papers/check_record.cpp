@@ -27,8 +27,11 @@ std::vector<Page> build_sections(const SectionedPaper& paper, const SheetForm& f
             flow.bullet(words);
         for (const TableBlock& table : section.tables) {
             flow.table(table);
-            flow.advance(1.5);
+            flow.advance(after_table_mm);
         }
+        if (section.reels)
+            draw_reels(flow, *section.reels);
+        flow.tables_in_strips(section.narrow);
         for (const std::string& words : section.remarks)
             flow.paragraph(words);
     }

@@ -1,7 +1,7 @@
 // The record of check and the shopping list: headed sections of sentences and tables that flow over pages.
 #pragma once
 
-#include "layout/papers/tables.h"
+#include "layout/papers/reel_bars.h"
 
 #include <optional>
 
@@ -12,6 +12,8 @@ struct Section {
     std::vector<std::string> paragraphs;
     std::vector<std::string> bullets;
     std::vector<TableBlock> tables;
+    std::optional<ReelPlan> reels = {};       // under the tables
+    std::vector<TableBlock> narrow = {};      // tables under that, side by side
     std::vector<std::string> remarks = {}; // under the tables
 };
 struct SectionedPaper {

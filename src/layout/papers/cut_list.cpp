@@ -3,12 +3,9 @@
 #include "layout/papers/cut_row.h"
 
 #include <algorithm>
-#include <numeric>
 
 namespace stoutloom::layout::papers {
 namespace {
-
-constexpr double least_caption_mm = 60, most_caption_mm = 120, caption_gap_mm = 4;
 
 /// Column heads over the four boxes and the rule under them.
 double draw_columns(PaperFlow& flow, const CutListWords& words) {
@@ -47,117 +44,6 @@ void draw_heading_bar(PaperFlow& flow, const CutListWords& words) {
     pen.put_on(flow.page());
 }
 
-/// How one bought length is written: where each piece's number stands, or a list where the pieces are too
-/// many for that.
-struct ReelLayout {
-    Box bar;                     // relative to the top of the reel's place
-    std::vector<double> middles; // of the numbers
-    std::vector<bool> inside;
-    std::vector<std::string> caption, list;
-    bool left_inside = false;
-    double height_mm = 0;
-};
-
-double used_length_m(const Reel& reel) {
-    return std::accumulate(reel.pieces.begin(), reel.pieces.end(), 0.0,
-                           [](double so_far, const ReelPiece& piece) { return so_far + piece.length_m; });
-}
-
-/// Numbers of narrow pieces stand above them, pushed aside where they would touch; false if that carries one
-/// off.
-bool place_numbers(ReelLayout& layout, const Reel& reel, const TextMeasure& measure) {
-    constexpr double furthest_mm = 5;
-    double x = layout.bar.x_mm, clear_from = 0;
-    bool near = true;
-    for (const ReelPiece& piece : reel.pieces) {
-        const double wide = piece.length_m / reel.length_m * layout.bar.width_mm;
-        const double need = measure.width_mm(piece.number, text_height_mm, Weight::bold) + 1.6;
-        const bool inside = need <= wide;
-        const double own = x + wide / 2, middle = inside ? own : std::max(own, clear_from + need / 2);
-        if (!inside)
-            clear_from = middle + need / 2 + 0.4;
-        near = near && middle - own < furthest_mm && middle + need / 2 < layout.bar.right_mm() + 2;
-        layout.inside.push_back(inside);
-        layout.middles.push_back(middle);
-        x += wide;
-    }
-    return near;
-}
-
-/// What is left of the bought length stands in the caption where the bar has no room for it.
-std::string whole_caption(const Reel& reel) {
-    return reel.left.empty() ? reel.caption : reel.caption + "; " + reel.left;
-}
-
-/// One column for all captions, as wide as the longest: all bars begin in one line and no caption wraps.
-double captions_wide_mm(const std::vector<Reel>& reels, const TextMeasure& measure) {
-    double wide = least_caption_mm;
-    for (const Reel& reel : reels)
-        wide = std::max(wide, measure.width_mm(whole_caption(reel), text_height_mm, Weight::bold) +
-                                  caption_gap_mm + 0.2);
-    return std::min(wide, most_caption_mm);
-}
-
-ReelLayout lay_reel(const Reel& reel, const Box& area, double captions_mm, const TextMeasure& measure) {
-    ReelLayout layout;
-    const double left = area.x_mm + captions_mm;
-    layout.bar = {left, 0, area.right_mm() - left, 5.4};
-    layout.left_inside = measure.width_mm(reel.left, text_height_mm, Weight::regular) + 5 <
-                         layout.bar.width_mm * (1 - used_length_m(reel) / reel.length_m);
-    const bool named = layout.left_inside || reel.left.empty();
-    layout.caption = wrapped(named ? reel.caption : whole_caption(reel),
-                             {.width_mm = captions_mm - caption_gap_mm, .weight = Weight::bold}, measure);
-    if (!place_numbers(layout, reel, measure)) {
-        std::string order;
-        for (const ReelPiece& piece : reel.pieces)
-            order += (order.empty() ? "" : ", ") + piece.number;
-        layout.list = wrapped(order, {.width_mm = layout.bar.width_mm}, measure);
-    }
-    const bool above = layout.list.empty() &&
-                       std::find(layout.inside.begin(), layout.inside.end(), false) != layout.inside.end();
-    layout.bar.y_mm = above ? 4.4 : 1.0;
-    const double pitch = line_pitch * text_height_mm;
-    layout.height_mm =
-        std::max(layout.bar.bottom_mm() + 2.2 + pitch * static_cast<double>(layout.list.size()),
-                 layout.bar.y_mm + 2.7 + pitch * static_cast<double>(layout.caption.size()));
-    return layout;
-}
-
-void draw_reel(PaperFlow& flow, const Reel& reel, double captions_mm) {
-    const ReelLayout layout = lay_reel(reel, flow.content(), captions_mm, flow.measure());
-    flow.need(layout.height_mm);
-    Pen pen(flow.next_id("reel"), Role::rule_line, flow.measure());
-    pen.told(reel.caption, reel.left);
-    Box bar = layout.bar;
-    bar.y_mm += flow.y_mm();
-    pen.lines({.at = {flow.content().x_mm, bar.y_mm + 3.9}, .words = {}, .weight = Weight::bold},
-              layout.caption);
-    double x = bar.x_mm;
-    for (std::size_t i = 0; i < reel.pieces.size(); ++i) {
-        const double wide = reel.pieces[i].length_m / reel.length_m * bar.width_mm;
-        pen.box({x, bar.y_mm, wide, bar.height_mm}, {.width_mm = thin_mm, .fill = Paint::white});
-        if (layout.inside[i] || layout.list.empty())
-            pen.text({.at = {layout.middles[i], layout.inside[i] ? bar.y_mm + 4.0 : bar.y_mm - 1.2},
-                      .words = reel.pieces[i].number,
-                      .weight = Weight::bold,
-                      .anchor = Anchor::middle});
-        x += wide;
-    }
-    if (const Box rest{x, bar.y_mm, bar.right_mm() - x, bar.height_mm}; rest.width_mm > 0.3) {
-        pen.box(rest, {.width_mm = thin_mm});
-        const double wide = pen.width_mm(reel.left, text_height_mm) + 3;
-        const Box gap{rest.x_mm + (rest.width_mm - wide) / 2, bar.y_mm, wide, bar.height_mm};
-        pen.hatch(rest, {.pitch_mm = 1.6, .width_mm = hair_mm},
-                  layout.left_inside ? std::vector<Box>{gap} : std::vector<Box>{});
-        if (layout.left_inside)
-            pen.text(
-                {.at = {gap.x_mm + wide / 2, bar.y_mm + 4.0}, .words = reel.left, .anchor = Anchor::middle});
-    }
-    pen.lines({.at = {bar.x_mm, bar.bottom_mm() + 3.8}, .words = {}}, layout.list);
-    pen.put_on(flow.page());
-    flow.advance(layout.height_mm);
-}
-
 constexpr double over_notes_mm = 2;
 
 double note_height_mm(const std::string& note, const PaperFlow& flow) {
@@ -180,10 +66,11 @@ std::vector<std::string> notes_with_room(PaperFlow& flow, std::vector<std::strin
     return notes;
 }
 
-/// The rows that have room on this sheet; returns the first that has none.
+/// The rows that have room on this sheet; returns the first that has none. `after_mm`: the least of what
+/// follows the last row.
 std::size_t draw_sheet_of_rows(PaperFlow& flow, const std::vector<CutRow>& rows, std::size_t first,
-                               std::vector<std::string>& notes) {
-    constexpr double most_air_mm = 1.6;
+                               std::vector<std::string>& notes, double after_mm) {
+    constexpr double most_air_mm = 1.6, most_spare_mm = 15;
     std::vector<double> heights;
     double tall = 0;
     for (std::size_t i = first; i < rows.size(); ++i) {
@@ -196,11 +83,12 @@ std::size_t draw_sheet_of_rows(PaperFlow& flow, const std::vector<CutRow>& rows,
     const std::size_t past = first + heights.size();
     const bool full = past < rows.size();
     // The notes stand at the foot of the first sheets whose rows leave room: read before much is cut. What
-    // else is left of a full sheet goes between the rows.
+    // else is left of a sheet goes between the rows.
     const double spare = flow.left_mm() - tall;
     const bool noted = !notes.empty() && note_height_mm(notes.front(), flow) + over_notes_mm <= spare;
+    const bool ends = full || (spare < after_mm && spare < most_spare_mm);
     const double air =
-        full && !noted ? std::clamp(spare / static_cast<double>(heights.size()) - 0.01, 0.0, most_air_mm) : 0;
+        ends && !noted ? std::clamp(spare / static_cast<double>(heights.size()) - 0.01, 0.0, most_air_mm) : 0;
     for (std::size_t i = first; i < past; ++i) {
         const double height = heights[i - first] + air;
         flow.need(height);
@@ -254,23 +142,15 @@ std::vector<Page> build_cut_list(const CutListContent& content, PaperSize size, 
         flow.paragraph(words.none);
     }
     std::vector<std::string> notes = words.notes;
+    const double after_mm =
+        content.reels.empty() ? 1e9 : reels_least_mm({words.reel_plan, content.reels}, flow);
     for (std::size_t next = 0; next < content.rows.size();)
-        next = draw_sheet_of_rows(flow, content.rows, next, notes);
+        next = draw_sheet_of_rows(flow, content.rows, next, notes, after_mm);
     flow.drop_head();
     // Under the last rows otherwise: behind a long reel plan they would have a sheet to themselves.
     notes = notes_with_room(flow, std::move(notes));
-    if (!content.reels.empty()) {
-        flow.subheading(words.reel_plan, 12);
-        const double captions_mm = captions_wide_mm(content.reels, measure);
-        for (const Reel& reel : content.reels) {
-            // A further sheet says again what its bars are.
-            if (lay_reel(reel, flow.content(), captions_mm, measure).height_mm > flow.left_mm()) {
-                flow.new_page();
-                flow.subheading(words.reel_plan, 12);
-            }
-            draw_reel(flow, reel, captions_mm);
-        }
-    }
+    if (!content.reels.empty())
+        draw_reels(flow, {.heading = words.reel_plan, .reels = content.reels});
     if (!notes.empty())
         flow.advance(over_notes_mm);
     for (const std::string& note : notes)

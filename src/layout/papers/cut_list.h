@@ -3,8 +3,8 @@
 
 #include "base/outcome.h"
 #include "layout/papers/lug.h"
+#include "layout/papers/reel_bars.h"
 #include "layout/papers/sheet.h"
-#include "layout/papers/tables.h"
 
 namespace stoutloom::layout::papers {
 
@@ -26,16 +26,6 @@ struct CutRow {
     std::vector<std::string> details;   // beside the drawing, first the section in the other system
     std::string cut, cut_other;         // "cut 5.42 m": printed large; in the other system, or empty
     std::string title, desc;            // for screen readers
-};
-struct ReelPiece {
-    std::string number;
-    double length_m = 0;
-};
-struct Reel {
-    std::string caption; // "10 m of 70 mm² RD, class C"
-    double length_m = 10;
-    std::vector<ReelPiece> pieces; // in the order of cutting
-    std::string left;              // "3.79 m left"
 };
 struct CutListWords {
     std::string heading, remark, print_check, cut, crimp, sleeve, fit, reel_plan, continued, none;

@@ -6,12 +6,15 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <utility>
 
 namespace stoutloom::layout::papers {
 namespace {
 
-constexpr double flag_room_mm = 64, left_room_mm = 6, foot_mm = 32, least_flags_mm = 20, stub_half_mm = 0.7;
+constexpr double flag_room_mm = 64, left_room_mm = 6, right_room_mm = 2, foot_mm = 32, least_flags_mm = 15,
+                 stub_half_mm = 0.7, stub_mm = 6.5, chain_mm = 8, over_flags_mm = 1.5, under_board_mm = 1, under_words_mm = 1.6;
 constexpr double pitch_mm = line_pitch * text_height_mm;
+constexpr std::array<double, 15> scales = {1, 2, 2.5, 5, 7.5, 10, 15, 20, 25, 30, 40, 50, 75, 100, 200};
 
 double shown_bundle_mm(const TrunkPart& part) {
     return std::clamp(part.bundle_mm * 0.2, 1.6, 9.0);
@@ -46,14 +49,24 @@ class UnderLines {
     std::vector<double> ends_;
 };
 
+/// A stretch's length and zone beside each other; else each in a line of its own.
+bool in_one_line(const LoomBoard& board, double per_m, const TextMeasure& measure) {
+    return std::all_of(board.parts.begin(), board.parts.end(), [&](const TrunkPart& part) {
+        return measure.width_mm(part.length, text_height_mm, Weight::bold) + 2 +
+                   measure.width_mm(part.zone, text_height_mm, Weight::regular) + 2 <=
+               (part.to_m - part.from_m) * per_m;
+    });
+}
+
 /// Trunk, dimension chain and zone names; returns how far they reach below the trunk's middle.
 double draw_trunk(Pen& pen, const LoomBoard& board, Point start, double per_m, const Box& area) {
     UnderLines under(area);
+    const bool one_line = in_one_line(board, per_m, pen.measure());
     for (const TrunkPart& part : board.parts) {
         const double from = start.x_mm + part.from_m * per_m, to = start.x_mm + part.to_m * per_m;
         const double half = shown_bundle_mm(part) / 2;
         pen.box({from, start.y_mm - half, to - from, 2 * half}, {.width_mm = thin_mm, .fill = Paint::bed});
-        const double y = start.y_mm + 9.5;
+        const double y = start.y_mm + chain_mm;
         pen.line({from, start.y_mm + 5.5}, {from, y + 0.8}, hair_mm);
         pen.line({to, start.y_mm + 5.5}, {to, y + 0.8}, hair_mm);
         pen.line({from, y}, {to, y}, rule_mm);
@@ -61,53 +74,131 @@ double draw_trunk(Pen& pen, const LoomBoard& board, Point start, double per_m, c
             pen.arrow_head({from, y}, -1);
             pen.arrow_head({to, y}, 1);
         }
+        if (one_line) {
+            const double wide = pen.width_mm(part.length, text_height_mm, Weight::bold) + 2 +
+                                pen.width_mm(part.zone, text_height_mm);
+            const Box length = pen.text({.at = {(from + to - wide) / 2, y + 4.4},
+                                         .words = part.length,
+                                         .weight = Weight::bold});
+            pen.text({.at = {length.right_mm() + 2, y + 4.4}, .words = part.zone});
+            continue;
+        }
         under.put(pen, (from + to) / 2, y, part.length, Weight::bold);
         under.put(pen, (from + to) / 2, y, part.zone, Weight::regular);
     }
-    return 9.5 + under.depth_mm();
+    return chain_mm + (one_line ? 4.4 + under_words_mm : under.depth_mm() - pitch_mm + under_words_mm);
 }
 
-void draw_board(PaperFlow& flow, const LoomBoard& board, const LoomWords& words) {
-    if (!flow.fresh())
-        flow.new_page();
-    flow.subheading(board.heading, 40);
+std::vector<LoomFlag> flags_at(const PaperFlow& flow, const LoomBoard& board, double scale) {
     const Box& area = flow.content();
-    const double room = area.width_mm - flag_room_mm - left_room_mm,
-                 scale = board_scale(board.length_m, room);
     const double per_m = 1000 / scale, left = area.x_mm + left_room_mm;
-    flow.paragraph(filled(words.scale,
-                          {"1 : " + base::shown_number(scale, scale < 10 ? 1 : 0, base::Rounding::nearest)}) +
-                   " " + words.scale_remark);
     std::vector<FlagWish> wishes;
     for (std::size_t i = 0; i < board.breakouts.size(); ++i)
         wishes.push_back({.breakout = &board.breakouts[i],
                           .number = i + 1,
                           .x_mm = left + board.breakouts[i].at_m * per_m});
-    const std::vector<LoomFlag> flags = loom_flags(wishes,
-                                                   {.height_mm = flow.left_mm() - foot_mm - 16,
-                                                    .left_mm = area.x_mm,
-                                                    .right_mm = area.right_mm(),
-                                                    .widest_mm = flag_room_mm - 6,
-                                                    .first_mm = left + stub_half_mm,
-                                                    .last_mm = left + board.length_m * per_m - stub_half_mm},
-                                                   flow.measure());
+    return loom_flags(wishes,
+                      {.height_mm = area.height_mm - foot_mm - 26,
+                       .left_mm = area.x_mm,
+                       .right_mm = area.right_mm(),
+                       .widest_mm = flag_room_mm - 6,
+                       .first_mm = left + stub_half_mm,
+                       .last_mm = left + board.length_m * per_m - stub_half_mm},
+                      flow.measure());
+}
+
+double flags_height_mm(const std::vector<LoomFlag>& flags) {
     double top = least_flags_mm;
     for (const LoomFlag& flag : flags)
-        top = std::max(top, flag.foot_mm + flag.tall_mm + 3);
+        top = std::max(top, flag.foot_mm + flag.tall_mm + over_flags_mm);
+    return top;
+}
+
+/// How a board stands on its sheet.
+struct BoardPlan {
+    double scale = 1;
+    std::vector<LoomFlag> flags;
+    std::string scale_words;
+    bool words_beside = false; // beside the heading
+    double height_mm = 0;
+};
+
+/// The largest scale at which the flags say as much, and no higher up, as with all their room at the right.
+void set_scale(BoardPlan& plan, const PaperFlow& flow, const LoomBoard& board) {
+    const double room = flow.content().width_mm - left_room_mm;
+    plan.scale = board_scale(board.length_m, room - flag_room_mm);
+    plan.flags = flags_at(flow, board, plan.scale);
+    const auto lines = [](const std::vector<LoomFlag>& flags) {
+        std::size_t all = 0;
+        for (const LoomFlag& flag : flags)
+            all += flag.lines.size();
+        return all;
+    };
+    const auto mirrored = [](const std::vector<LoomFlag>& flags) {
+        return std::any_of(flags.begin(), flags.end(), [](const LoomFlag& flag) { return flag.left_of_pole; });
+    };
+    for (const double scale : scales) {
+        if (scale >= plan.scale)
+            return;
+        if (board.length_m * 1000 / scale > room - right_room_mm)
+            continue;
+        std::vector<LoomFlag> flags = flags_at(flow, board, scale);
+        if (flags.size() != plan.flags.size() || lines(flags) < lines(plan.flags) || mirrored(flags) ||
+            flags_height_mm(flags) > flags_height_mm(plan.flags) + 0.001)
+            continue;
+        plan.scale = scale;
+        plan.flags = std::move(flags);
+        return;
+    }
+}
+
+BoardPlan plan_of(const PaperFlow& flow, const LoomBoard& board, const LoomWords& words) {
+    BoardPlan plan;
+    set_scale(plan, flow, board);
+    plan.scale_words =
+        filled(words.scale, {"1 : " + base::shown_number(plan.scale, plan.scale < 10 ? 1 : 0,
+                                                         base::Rounding::nearest)}) +
+        " " + words.scale_remark;
+    const TextMeasure& measure = flow.measure();
+    plan.words_beside = measure.width_mm(board.heading, strong_height_mm, Weight::bold) + 5 +
+                            measure.width_mm(plan.scale_words, text_height_mm, Weight::regular) <=
+                        flow.content().width_mm;
+    const Box& far = flow.content();
+    Pen scratch("scratch", Role::cable, measure);
+    plan.height_mm = flow.subheading_height_mm() +
+                     (plan.words_beside ? 0 : flow.paragraph_height_mm(plan.scale_words)) +
+                     flags_height_mm(plan.flags) + stub_mm +
+                     draw_trunk(scratch, board, {far.x_mm + left_room_mm, 0}, 1000 / plan.scale, far) +
+                     under_board_mm + flow.tables_in_strips_mm({board.cables});
+    for (const std::string& remark : board.remarks)
+        plan.height_mm += flow.paragraph_height_mm(remark);
+    return plan;
+}
+
+void draw_board(PaperFlow& flow, const LoomBoard& board, const BoardPlan& plan) {
+    const Box& area = flow.content();
+    const double per_m = 1000 / plan.scale, left = area.x_mm + left_room_mm;
+    flow.subheading(board.heading, 40);
     Pen pen(board.id, Role::cable, flow.measure());
     pen.told(board.heading, {});
-    const double trunk = flow.y_mm() + top + 8;
+    if (plan.words_beside)
+        pen.text({.at = {area.x_mm + pen.width_mm(board.heading, strong_height_mm, Weight::bold) + 5,
+                         flow.y_mm() - 2.5},
+                  .words = plan.scale_words});
+    else
+        flow.paragraph(plan.scale_words);
+    const double top = flags_height_mm(plan.flags), trunk = flow.y_mm() + top + stub_mm;
     // The breakouts leave the trunk as stubs of the bundle, under their flags.
-    for (const LoomFlag& flag : flags)
-        pen.box({flag.x_mm - stub_half_mm, trunk - 8.5, 2 * stub_half_mm, 8.5},
+    for (const LoomFlag& flag : plan.flags)
+        pen.box({flag.x_mm - stub_half_mm, trunk - stub_mm, 2 * stub_half_mm, stub_mm},
                 {.width_mm = thin_mm, .fill = Paint::bed});
     const double below = draw_trunk(pen, board, {left, trunk}, per_m, area);
-    draw_loom_flags(pen, flags, trunk - 8.5);
+    draw_loom_flags(pen, plan.flags, trunk - stub_mm);
     pen.put_on(flow.page());
-    flow.advance(top + 8 + below + 1);
+    flow.advance(top + stub_mm + below + under_board_mm);
     for (const std::string& remark : board.remarks)
         flow.paragraph(remark);
-    flow.table(board.cables);
+    flow.tables_in_strips({board.cables});
 }
 
 } // namespace
@@ -122,8 +213,6 @@ std::string filled(std::string words, const std::vector<std::string>& values) {
 }
 
 double board_scale(double length_m, double room_mm) {
-    static constexpr std::array<double, 15> scales = {1,  2,  2.5, 5,  7.5, 10,  15, 20,
-                                                      25, 30, 40,  50, 75,  100, 200};
     for (const double scale : scales)
         if (length_m * 1000 / scale <= room_mm)
             return scale;
@@ -139,8 +228,21 @@ std::vector<Page> build_loom_boards(const LoomBoardsContent& content, PaperSize 
                    measure);
     if (content.boards.empty())
         flow.paragraph(content.words.none);
+    std::vector<std::pair<const LoomBoard*, BoardPlan>> rest;
     for (const LoomBoard& board : content.boards)
-        draw_board(flow, board, content.words);
+        rest.emplace_back(&board, plan_of(flow, board, content.words));
+    while (!rest.empty()) {
+        // Several on a sheet where they have room: a low board may pass a high one.
+        auto next = std::find_if(rest.begin(), rest.end(), [&](const auto& board) {
+            return board.second.height_mm <= flow.left_mm() + 0.001;
+        });
+        if (next == rest.end())
+            next = rest.begin();
+        if (!flow.fresh() && next->second.height_mm > flow.left_mm() + 0.001)
+            flow.new_page();
+        draw_board(flow, *next->first, next->second);
+        rest.erase(next);
+    }
     return flow.done();
 }
 

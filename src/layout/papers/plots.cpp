@@ -197,11 +197,24 @@ bool in_strips(const PaperFlow& flow, const BarChart& chart) {
            });
 }
 
+std::string words_over(const BarChart& chart) {
+    return chart.legend.empty() ? chart.remark : chart.remark + "; " + chart.legend;
+}
+
+/// Under its heading. A short chart stands whole on its page; a long one begins where a dozen of its rows have
+/// room.
+double kept_mm(const PaperFlow& flow, const BarChart& chart) {
+    return flow.paragraph_height_mm(words_over(chart)) + axis_mm +
+           row_mm * static_cast<double>(std::min<std::size_t>(chart.bars.size(), 12));
+}
+
+double least_mm(const PaperFlow& flow, const BarChart& chart) {
+    return flow.subheading_height_mm() + kept_mm(flow, chart);
+}
+
 void draw_chart(PaperFlow& flow, const BarChart& chart) {
-    const std::string words = chart.legend.empty() ? chart.remark : chart.remark + "; " + chart.legend;
-    // A short chart stands whole on its page; a long one begins where a dozen of its rows have room.
-    const double rows = row_mm * static_cast<double>(std::min<std::size_t>(chart.bars.size(), 12));
-    flow.subheading(chart.heading, flow.paragraph_height_mm(words) + axis_mm + rows);
+    const std::string words = words_over(chart);
+    flow.subheading(chart.heading, kept_mm(flow, chart));
     flow.paragraph(words);
     if (chart.bars.empty())
         return;
@@ -252,8 +265,19 @@ std::vector<Page> build_plots(const PlotsContent& content, PaperSize size, const
                     .heading = {.words = content.heading, .remark = content.remark},
                     .continued = content.continued},
                    measure);
+    std::vector<const BarChart*> rest;
     for (const BarChart& chart : content.charts)
-        draw_chart(flow, chart);
+        rest.push_back(&chart);
+    while (!rest.empty()) {
+        // A low chart may pass a high one that has no room left on the sheet.
+        auto next = std::find_if(rest.begin(), rest.end(), [&](const BarChart* chart) {
+            return least_mm(flow, *chart) <= flow.left_mm();
+        });
+        if (next == rest.end())
+            next = rest.begin();
+        draw_chart(flow, **next);
+        rest.erase(next);
+    }
     return flow.done();
 }
 

@@ -14,7 +14,8 @@ namespace {
 constexpr double card_gap_mm = 3.4, pad_mm = 1.6, least_facts_mm = 44, most_facts_mm = 70,
                  wide_facts_share = 0.46, narrow_facts_share = 0.345, head_mm = 5.8, tick_mm = 4.6,
                  fact_gap_mm = 0.8, torque_pitch_mm = 5.9, tallest_stack_mm = 92, least_pitch_mm = 4.2,
-                 alike_pitch_mm = 4.9, alike_tick_mm = 3.8;
+                 alike_pitch_mm = 4.9, alike_tick_mm = 3.8,
+                 caption_apart_mm = 3;
 constexpr double pitch_mm = line_pitch * text_height_mm;
 constexpr std::size_t most_passed_rows = 3;
 
@@ -23,6 +24,7 @@ struct CardPlan {
     std::vector<FanLug> lugs; // of the view from above; empty: none
     LugPlan plan;
     double words_mm = 30, pitch_mm = 5.4, facts_mm = least_facts_mm;
+    bool caption_beside = false; // of the view from above: left of it, else over it
     std::vector<std::string> facts;
     std::vector<std::string> name; // beside the designation, or in lines under it
     bool name_below = false;
@@ -108,25 +110,36 @@ CardPlan alike_plan(const StudCard& card, double card_wide, const TextMeasure& m
     return plan;
 }
 
-/// A single lug: half the sheet's width, the facts in the same column on every card.
-CardPlan single_plan(const StudCard& card, double card_wide, const TextMeasure& measure) {
+/// A line for the cable and one for where it goes, though both might find room in one.
+double two_lines_mm(const StudCard& card, const TextMeasure& measure) {
+    double wide = 10;
+    for (const StackPlate& plate : card.plates)
+        wide = std::max(wide, half_words_mm(plate, measure));
+    return wide + 0.5;
+}
+
+/// The widest column for the facts that a single lug with its words leaves.
+double facts_column_mm(const StudCard& card, double card_wide, const TextMeasure& measure) {
+    const double inside = card_wide - 2 * pad_mm;
+    return std::clamp(inside - drawn_mm(card) - two_lines_mm(card, measure) - 3,
+                      inside * narrow_facts_share, inside * wide_facts_share);
+}
+
+/// A single lug: half the sheet's width.
+CardPlan single_plan(const StudCard& card, double card_wide, double facts_mm, const TextMeasure& measure) {
     CardPlan plan;
     plan.facts = card.facts;
     const double inside = card_wide - 2 * pad_mm;
-    // A line for the cable and one for where it goes, though both might find room in one.
-    double two_lines = 10;
-    for (const StackPlate& plate : card.plates)
-        two_lines = std::max(two_lines, half_words_mm(plate, measure));
-    // Two places for the facts, so that they stand in columns: near where broad lugs leave no more room.
-    for (const double share : {wide_facts_share, narrow_facts_share}) {
-        plan.facts_mm = inside * share;
-        plan.words_mm = std::min(inside - plan.facts_mm - 3 - drawn_mm(card), two_lines + 0.5);
-        if (plan.words_mm >= two_lines + 0.5)
-            break;
-    }
+    plan.facts_mm = facts_mm;
+    plan.words_mm = std::min(inside - plan.facts_mm - 3 - drawn_mm(card), two_lines_mm(card, measure));
     plan.pitch_mm = level_pitch_mm(card, plan.words_mm, measure);
     set_name(plan, card, inside - plan.facts_mm - 3, measure);
     return plan;
+}
+
+/// Between stack and facts.
+double seen_from_above_mm(const StudCard& card, const CardPlan& plan, double inside_mm) {
+    return inside_mm - drawn_mm(card) - plan.words_mm - plan.facts_mm - 7;
 }
 
 /// Several lugs: the whole width, with the view from above between stack and facts.
@@ -161,17 +174,13 @@ CardPlan several_plan(const StudCard& card, const StacksContent& content, double
     }
     plan.facts_mm = std::clamp(inside - drawn_mm(card) - plan.words_mm - plan.plan.bounds.width_mm - 10,
                                least_facts_mm, most_facts_mm);
+    plan.caption_beside =
+        seen_from_above_mm(card, plan, inside) >=
+        plan.plan.bounds.width_mm + caption_apart_mm +
+            measure.width_mm(content.plan_caption, text_height_mm, Weight::regular);
     // Over the stack: beside it begins the view from above with its caption.
     set_name(plan, card, drawn_mm(card) + plan.words_mm, measure);
     return plan;
-}
-
-CardPlan plan_of(const StudCard& card, const StacksContent& content, double card_wide,
-                 const TextMeasure& measure) {
-    if (!card.alike.empty())
-        return alike_plan(card, card_wide, measure);
-    return has_fan(card) ? several_plan(card, content, card_wide, measure)
-                         : single_plan(card, card_wide, measure);
 }
 
 std::vector<std::string> torque_lines(const StudCard& card, double wide, const TextMeasure& measure) {
@@ -207,7 +216,7 @@ double card_height_mm(const StudCard& card, const CardPlan& plan, const TextMeas
         return 2 * pad_mm + head_height_mm(plan) + lines_of_facts_mm(card, plan, measure) + fact_gap_mm +
                std::max(drawn, alike_pitch_mm * static_cast<double>(card.alike.size()));
     if (!plan.lugs.empty())
-        drawn = std::max(drawn, plan.plan.bounds.height_mm + 2);
+        drawn = std::max(drawn, plan.plan.bounds.height_mm + 2 - (plan.caption_beside ? head_mm : 0));
     return 2 * pad_mm + std::max(head_height_mm(plan) + drawn, facts_height_mm(card, plan, measure));
 }
 
@@ -259,15 +268,20 @@ void draw_alike(Page& page, Pen& first, const StudCard& card, const Box& area) {
     }
 }
 
-/// Between stack and facts, in the middle of what is left; its caption under it at the card's foot.
+/// Between stack and facts, in the middle of what is left, or aside as far as its caption needs it.
 void draw_seen_from_above(Pen& pen, const StudCard& card, const CardPlan& plan, const Box& area,
                           const std::string& caption) {
     const Box& bounds = plan.plan.bounds;
-    const Point centre{area.x_mm + (area.width_mm - bounds.width_mm) / 2 - bounds.x_mm,
-                       area.y_mm + (area.height_mm - bounds.height_mm) / 2 - bounds.y_mm};
+    const double caption_mm = pen.width_mm(caption, text_height_mm);
+    const double spare = area.width_mm - bounds.width_mm,
+                 aside = plan.caption_beside ? std::max(spare / 2, caption_mm + caption_apart_mm) : spare / 2;
+    const double head = plan.caption_beside ? 0 : head_height_mm(plan);
+    const Point centre{area.x_mm + aside - bounds.x_mm,
+                       area.y_mm + head + (area.height_mm - head - bounds.height_mm) / 2 - bounds.y_mm};
     draw_plan(pen, plan.lugs, plan.plan, {.centre = centre, .diameter_mm = card.diameter_mm});
-    pen.text({.at = {std::max(area.x_mm, centre.x_mm - pen.width_mm(caption, text_height_mm) / 2),
-                     area.y_mm - head_mm + strong_height_mm},
+    pen.text({.at = {plan.caption_beside ? area.x_mm + aside - caption_apart_mm - caption_mm
+                                         : std::max(area.x_mm, centre.x_mm - caption_mm / 2),
+                     area.y_mm + strong_height_mm},
               .words = caption});
 }
 
@@ -328,33 +342,105 @@ void draw_card(Page& page, const CardOnSheet& what, const Box& place, const Stac
     draw_stack(pen, card, {inside.x_mm, inside.y_mm + head, stack, inside.height_mm - head}, look);
     if (!plan.lugs.empty())
         draw_seen_from_above(pen, card, plan,
-                             {inside.x_mm + stack + 3, inside.y_mm + head,
-                              inside.width_mm - stack - plan.facts_mm - 7, inside.height_mm - head},
+                             {inside.x_mm + stack + 3, inside.y_mm,
+                              seen_from_above_mm(card, plan, inside.width_mm), inside.height_mm},
                              content.plan_caption);
     draw_facts(pen, card, plan,
                {inside.right_mm() - plan.facts_mm, inside.y_mm, plan.facts_mm, inside.height_mm});
     pen.put_on(page);
 }
 
-/// Cards side by side: two of single lugs, or one of several. A single one that waits for its neighbour lets
-/// those of several lugs pass, so that no place stays empty.
-std::vector<std::vector<CardOnSheet>> rows_of(const StacksContent& content, double wide, double half,
-                                              const TextMeasure& measure) {
-    std::vector<std::vector<CardOnSheet>> rows;
-    std::vector<CardOnSheet> waiting;
-    for (const StudCard& card : content.cards) {
-        if (has_fan(card)) {
-            rows.push_back({{&card, plan_of(card, content, wide, measure)}});
-            continue;
+/// Cards side by side: two of single lugs or of studs made alike, or one of several lugs.
+struct StackRow {
+    std::vector<CardOnSheet> cards;
+    double facts_mm = 0; // the widest column that its single lugs leave; 0: it has none
+};
+
+class Rows {
+  public:
+    Rows(const StacksContent& content, double wide_mm, const TextMeasure& measure)
+        : content_(&content), measure_(&measure), wide_mm_(wide_mm),
+          half_mm_((wide_mm - card_gap_mm) / 2) {}
+
+    /// A single card that waits for its neighbour lets those of several lugs pass, so that no place stays
+    /// empty.
+    std::vector<StackRow> all() const {
+        std::vector<StackRow> rows;
+        StackRow waiting;
+        for (const StudCard& card : content_->cards) {
+            if (is_several(card)) {
+                rows.push_back({.cards = {{&card, several_plan(card, *content_, wide_mm_, *measure_)}}});
+                continue;
+            }
+            if (card.alike.empty()) {
+                const double column = facts_column_mm(card, half_mm_, *measure_);
+                waiting.facts_mm = waiting.facts_mm > 0 ? std::min(waiting.facts_mm, column) : column;
+            }
+            waiting.cards.push_back(
+                {&card, card.alike.empty() ? CardPlan{} : alike_plan(card, half_mm_, *measure_)});
+            if (waiting.cards.size() == 2)
+                rows.push_back(std::exchange(waiting, {}));
         }
-        waiting.push_back({&card, plan_of(card, content, half, measure)});
-        if (waiting.size() == 2)
-            rows.push_back(std::exchange(waiting, {}));
+        if (!waiting.cards.empty())
+            rows.push_back(std::move(waiting));
+        return rows;
     }
-    if (!waiting.empty())
-        rows.push_back(std::move(waiting));
-    return rows;
-}
+    /// All facts of single lugs on a sheet stand in the column that its broadest lug leaves.
+    void set_columns(std::vector<StackRow>& rows) const {
+        double column = 0;
+        for (const StackRow& row : rows)
+            if (row.facts_mm > 0)
+                column = column > 0 ? std::min(column, row.facts_mm) : row.facts_mm;
+        for (StackRow& row : rows)
+            for (CardOnSheet& card : row.cards)
+                if (card.card->alike.empty() && !is_several(*card.card))
+                    card.plan = single_plan(*card.card, half_mm_, column, *measure_);
+    }
+    double height_mm(const StackRow& row) const {
+        double tall = 0;
+        for (const CardOnSheet& card : row.cards)
+            tall = std::max(tall, card_height_mm(*card.card, card.plan, *measure_));
+        return tall;
+    }
+    double heights_mm(const std::vector<StackRow>& rows) const {
+        double tall = rows.empty() ? 0 : -card_gap_mm;
+        for (const StackRow& row : rows)
+            tall += height_mm(row) + card_gap_mm;
+        return tall;
+    }
+    /// Takes from `rest` what stands on one sheet: a low row may pass a high one that has no room left.
+    std::vector<StackRow> sheet(std::vector<StackRow>& rest, double room_mm) const {
+        std::vector<StackRow> rows;
+        for (std::size_t i = 0; i < rest.size() && i <= most_passed_rows;) {
+            std::vector<StackRow> tried = rows;
+            tried.push_back(rest[i]);
+            set_columns(tried);
+            if (heights_mm(tried) > room_mm + 0.001 && !rows.empty()) {
+                ++i;
+                continue;
+            }
+            rows = std::move(tried);
+            rest.erase(rest.begin() + static_cast<long>(i));
+            i = 0;
+        }
+        return rows;
+    }
+    void draw(PaperFlow& flow, const StackRow& row) const {
+        const double tall = height_mm(row);
+        for (std::size_t k = 0; k < row.cards.size(); ++k)
+            draw_card(flow.page(), row.cards[k],
+                      {flow.content().x_mm + static_cast<double>(k) * (half_mm_ + card_gap_mm), flow.y_mm(),
+                       is_several(*row.cards[k].card) ? wide_mm_ : half_mm_, tall},
+                      *content_, *measure_);
+        flow.advance(tall + card_gap_mm);
+    }
+
+  private:
+    static bool is_several(const StudCard& card) { return card.alike.empty() && has_fan(card); }
+    const StacksContent* content_;
+    const TextMeasure* measure_;
+    double wide_mm_, half_mm_;
+};
 
 } // namespace
 
@@ -378,32 +464,13 @@ std::vector<Page> build_stud_stacks(const StacksContent& content, PaperSize size
     };
     flow.set_head(head);
     flow.draw_head();
-    const double half = (flow.content().width_mm - card_gap_mm) / 2;
-    auto rows = rows_of(content, flow.content().width_mm, half, measure);
-    const auto height = [&](const std::vector<CardOnSheet>& row) {
-        double tall = 0;
-        for (const CardOnSheet& card : row)
-            tall = std::max(tall, card_height_mm(*card.card, card.plan, measure));
-        return tall;
-    };
-    while (!rows.empty()) {
-        // A low row may pass a high one that has no room left on the sheet.
-        const auto near = rows.begin() + static_cast<long>(std::min(rows.size(), most_passed_rows + 1));
-        auto next =
-            std::find_if(rows.begin(), near, [&](const auto& row) { return height(row) <= flow.left_mm(); });
-        if (next == near)
-            next = rows.begin();
-        const double tall = height(*next);
-        flow.need(tall);
-        for (std::size_t k = 0; k < next->size(); ++k) {
-            const CardOnSheet& card = (*next)[k];
-            draw_card(flow.page(), card,
-                      {flow.content().x_mm + static_cast<double>(k) * (half + card_gap_mm), flow.y_mm(),
-                       card.plan.lugs.empty() ? half : flow.content().width_mm, tall},
-                      content, measure);
-        }
-        flow.advance(tall + card_gap_mm);
-        rows.erase(next);
+    const Rows rows(content, flow.content().width_mm, measure);
+    std::vector<StackRow> rest = rows.all();
+    while (!rest.empty()) {
+        if (!flow.fresh())
+            flow.new_page();
+        for (const StackRow& row : rows.sheet(rest, flow.left_mm()))
+            rows.draw(flow, row);
     }
     flow.drop_head();
     // Next to the studs that it is about, where a last sheet of them has room; the long list comes behind.

@@ -6,26 +6,9 @@
 namespace stoutloom::layout::papers {
 namespace {
 
-constexpr double after_paragraph_mm = 1.8, tick_mm = 3.8, tick_gap_mm = 4, longest_second_row_mm = 25,
-                 between_strips_mm = 7, widest_strip_cell_mm = 52, most_kept_rows_mm = 28;
+constexpr double after_paragraph_mm = 1.8, longest_second_row_mm = 25, most_kept_rows_mm = 28;
 constexpr std::size_t most_strips = 4, least_folded_rows = 7, most_kept_rows = 4;
 constexpr double pitch_mm = line_pitch * text_height_mm;
-
-LaidRow lay(const std::vector<std::string>& cells, const TableBlock& block, bool strong,
-            const TextMeasure& measure) {
-    const std::vector<Column>& columns = block.columns;
-    LaidRow laid;
-    std::size_t most = 1;
-    for (std::size_t i = 0; i < columns.size(); ++i) {
-        const std::string words = i < cells.size() ? cells[i] : std::string();
-        const Weight weight = strong ? Weight::bold : columns[i].weight;
-        laid.cells.push_back(
-            wrapped(words, {.width_mm = columns[i].width_mm - block.gap_mm, .weight = weight}, measure));
-        most = std::max(most, laid.cells.back().size());
-    }
-    laid.height_mm = lines_height_mm(most, text_height_mm) + 2 * block.pad_mm + 0.4;
-    return laid;
-}
 
 void draw_cells(Pen& pen, const LaidRow& laid, const TableBlock& block, Point top_left, bool strong) {
     const std::vector<Column>& columns = block.columns;
@@ -72,6 +55,22 @@ std::vector<std::size_t> filled(const std::vector<double>& heights, std::size_t 
 
 } // namespace
 
+LaidRow laid_row(const std::vector<std::string>& cells, const TableBlock& block, bool strong,
+                 const TextMeasure& measure) {
+    const std::vector<Column>& columns = block.columns;
+    LaidRow laid;
+    std::size_t most = 1;
+    for (std::size_t i = 0; i < columns.size(); ++i) {
+        const std::string words = i < cells.size() ? cells[i] : std::string();
+        const Weight weight = strong ? Weight::bold : columns[i].weight;
+        laid.cells.push_back(
+            wrapped(words, {.width_mm = columns[i].width_mm - block.gap_mm, .weight = weight}, measure));
+        most = std::max(most, laid.cells.back().size());
+    }
+    laid.height_mm = lines_height_mm(most, text_height_mm) + 2 * block.pad_mm + 0.4;
+    return laid;
+}
+
 PaperFlow::PaperFlow(Form form, const TextMeasure& measure)
     : form_(std::move(form)), measure_(&measure), content_(content_box(form_.sheet)) {
     new_page();
@@ -107,7 +106,7 @@ std::string PaperFlow::next_id(const std::string& stem) {
 
 void PaperFlow::subheading(const std::string& words, double keep_mm) {
     const double gap = fresh() ? 1.0 : 4.5;
-    need(gap + strong_height_mm + 2.5 + keep_mm);
+    need(subheading_height_mm() + keep_mm);
     if (!fresh())
         y_mm_ += gap;
     Pen pen(next_id("heading"), Role::label, *measure_);
@@ -156,7 +155,7 @@ void PaperFlow::flow_lines(std::vector<std::string> lines, double indent_mm, boo
 /// A row never splits, unless it is taller than a page: then it goes on as a second row.
 std::vector<TableRow> PaperFlow::page_sized(const TableRow& row, const TableBlock& block) const {
     const auto most = static_cast<std::size_t>((content_.height_mm - 30) / pitch_mm);
-    const LaidRow laid = lay(row.cells, block, row.strong, *measure_);
+    const LaidRow laid = laid_row(row.cells, block, row.strong, *measure_);
     std::size_t tallest = 0;
     for (const auto& lines : laid.cells)
         tallest = std::max(tallest, lines.size());
@@ -211,11 +210,11 @@ void PaperFlow::folded_table(TableBlock block, std::size_t strips) {
     std::vector<std::string> titles;
     for (const Column& column : block.columns)
         titles.push_back(column.title);
-    const LaidRow head = lay(titles, block, true, *measure_);
+    const LaidRow head = laid_row(titles, block, true, *measure_);
     std::vector<LaidRow> rows;
     std::vector<double> heights;
     for (const TableRow& row : block.rows) {
-        rows.push_back(lay(row.cells, block, row.strong, *measure_));
+        rows.push_back(laid_row(row.cells, block, row.strong, *measure_));
         heights.push_back(rows.back().height_mm);
     }
     const double total = std::accumulate(heights.begin(), heights.end(), 0.0);
@@ -263,9 +262,9 @@ void PaperFlow::table(TableBlock block) {
     std::vector<std::string> titles;
     for (const Column& column : block.columns)
         titles.push_back(column.title);
-    const LaidRow head = lay(titles, block, true, *measure_);
+    const LaidRow head = laid_row(titles, block, true, *measure_);
     const auto row_height = [&](const TableRow& row) {
-        return lay(row.cells, block, row.strong, *measure_).height_mm;
+        return laid_row(row.cells, block, row.strong, *measure_).height_mm;
     };
     // The head does not stand alone at a sheet's foot, nor with one row of several.
     double first_row = block.rows.empty() ? 6 : row_height(block.rows[0]);
@@ -306,7 +305,7 @@ void PaperFlow::table(TableBlock block) {
         }
         --left;
         for (const TableRow& row : page_sized(whole, block)) {
-            const LaidRow laid = lay(row.cells, block, row.strong, *measure_);
+            const LaidRow laid = laid_row(row.cells, block, row.strong, *measure_);
             const std::size_t sheets = pages_.size();
             need(laid.height_mm);
             on_sheet = pages_.size() > sheets ? 1 : on_sheet + 1;

@@ -249,7 +249,7 @@ void Plot::axes() {
     const bool close = std::log10(field_.current_a.high / field_.current_a.low) > most_decades_marked;
     each_step(field_.current_a, [&](double value, int digit) {
         if (digit == 1 || (marked(digit) && !close))
-            drawn.text({.at = {x(value), box_.bottom_mm() + 1.5 + text_height_mm},
+            drawn.text({.at = {x(value), box_.bottom_mm() + 2.3 + text_height_mm},
                         .words = base::shown_number(value, decimals_of(value), base::Rounding::nearest),
                         .anchor = Anchor::middle});
     });
@@ -262,8 +262,10 @@ void Plot::axes() {
     drawn.text({.at = {box_.right_mm(), box_.bottom_mm() + 4.5 + 2 * text_height_mm},
                 .words = content_->current_axis,
                 .anchor = Anchor::right});
-    drawn.text(
-        {.at = {area_.x_mm, box_.bottom_mm() + 4.5 + 2 * text_height_mm}, .words = content_->time_axis});
+    // At the head of its axis, where it is short enough to stay clear of the marks' letters.
+    const bool over = drawn.width_mm(content_->time_axis, text_height_mm) <= axis_room_mm - letter_apart_mm;
+    drawn.text({.at = {area_.x_mm, over ? box_.y_mm - 3.2 : box_.bottom_mm() + 4.5 + 2 * text_height_mm},
+                .words = content_->time_axis});
     drawn.put_on(*page_);
 }
 

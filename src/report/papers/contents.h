@@ -16,7 +16,10 @@ namespace stoutloom::report {
 /// The captions of a sheet's title block in the language of the papers.
 layout::papers::SheetWords sheet_words(const Voice& voice);
 
-layout::papers::CutListContent cut_list_content(const Voice& voice, const std::vector<CutCable>& cuts);
+/// Under the last rows of the cut list, or with the cable that is bought where that saves a sheet.
+enum class ReelPlanPlace { cut_list, shopping_list };
+layout::papers::CutListContent cut_list_content(const Voice& voice, const std::vector<CutCable>& cuts,
+                                                ReelPlanPlace reels = ReelPlanPlace::cut_list);
 CsvTable cut_list_table(const Voice& voice, const std::vector<CutCable>& cuts);
 
 /// "19 → 9.5 mm with adhesive"; in the cut list with its order code. Or that none in stock fits, and in the
@@ -24,7 +27,8 @@ CsvTable cut_list_table(const Voice& voice, const std::vector<CutCable>& cuts);
 enum class SleeveUse { cut, shop };
 std::string sleeve_size(const Voice& voice, const CutEndFigures& end, SleeveUse use);
 
-layout::papers::SectionedPaper shopping_content(const Voice& voice, const std::vector<CutCable>& cuts);
+layout::papers::SectionedPaper shopping_content(const Voice& voice, const std::vector<CutCable>& cuts,
+                                                ReelPlanPlace reels = ReelPlanPlace::cut_list);
 CsvTable shopping_table(const Voice& voice, const std::vector<CutCable>& cuts);
 
 /// Needs the diagram's studs: the same order of lugs stands on both papers.

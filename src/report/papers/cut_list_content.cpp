@@ -141,11 +141,13 @@ std::string sleeve_size(const Voice& voice, const CutEndFigures& end, SleeveUse 
                      {words(wanted.expanded_m, wanted.recovered_m, end.sleeve_wanted.wet)});
 }
 
-layout::papers::CutListContent cut_list_content(const Voice& voice, const std::vector<CutCable>& cuts) {
+layout::papers::CutListContent cut_list_content(const Voice& voice, const std::vector<CutCable>& cuts,
+                                                ReelPlanPlace reels) {
     layout::papers::CutListContent content;
     for (const CutCable& cut : cuts)
         content.rows.push_back(row_of(voice, cut));
-    content.reels = reel_plan(voice, cuts);
+    if (reels == ReelPlanPlace::cut_list)
+        content.reels = reel_plan(voice, cuts);
     content.words = {.heading = voice.say(Phrase::cut_list),
                      .remark = voice.say(Phrase::cut_list_remark, {std::to_string(cuts.size())}),
                      .print_check = voice.say(Phrase::print_check),

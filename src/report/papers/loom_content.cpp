@@ -281,10 +281,6 @@ std::vector<std::string> remarks_of(const Voice& voice, const std::vector<Member
     return remarks;
 }
 
-std::string kind_words(const Voice& voice, const model::Cable& cable) {
-    return voice.cable_words(cable) + ", " + voice.insulation(cable);
-}
-
 LoomBoard board_of(const Voice& voice, const std::string& loom) {
     std::vector<Member> members = members_of(voice.harness(), loom);
     const Trunk trunk = trunk_of(members);
@@ -301,7 +297,7 @@ LoomBoard board_of(const Voice& voice, const std::string& loom) {
         .columns = {{.title = voice.say(Phrase::column_breakout), .width_mm = 24},
                     {.title = voice.say(Phrase::column_at), .width_mm = 26, .anchor = layout::Anchor::right},
                     {.title = voice.say(Phrase::column_cable), .width_mm = 18},
-                    {.title = voice.say(Phrase::column_cable_kind), .width_mm = 50},
+                    {.title = voice.say(Phrase::column_section), .width_mm = 32},
                     {.title = voice.say(Phrase::column_terminal), .width_mm = 40},
                     {.title = voice.say(Phrase::column_tail),
                      .width_mm = 30,
@@ -315,7 +311,7 @@ LoomBoard board_of(const Voice& voice, const std::string& loom) {
             board.cables.rows.push_back(
                 {.id = {},
                  .cells = {std::to_string(i + 1), voice.length(board.breakouts[i].at_m), tail.cable,
-                           cable ? kind_words(voice, voice.harness().cable(*cable)) : "", tail.terminal,
+                           cable ? voice.cable_words(voice.harness().cable(*cable)) : "", tail.terminal,
                            tail.length}});
         }
     return board;

@@ -57,6 +57,10 @@ class Rows {
                 row.state = row.duty;
             else
                 row.state = voice_->say(Phrase::state_with_current, {row.duty, row.current, row.cable});
+            // A current and its cable stay in one line: "160 A on W1".
+            const std::string load = voice_->say(Phrase::current_on, {row.current, row.cable});
+            if (const std::size_t at = row.state.find(load); !row.current.empty() && at != std::string::npos)
+                row.state.replace(at, load.size(), unbroken(load));
         }
         return std::move(rows_);
     }

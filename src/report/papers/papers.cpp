@@ -88,25 +88,41 @@ class Builder {
 
     void add(Part part) { parts_.push_back(std::move(part)); }
 
+    struct CuttingPages {
+        std::vector<layout::Page> cut, shop;
+    };
+    CuttingPages cutting_pages(ReelPlanPlace reels) const {
+        return {
+            .cut = build_cut_list(cut_list_content(*voice_, cuts_, reels), size_, *measure_),
+            .shop = build_sections(shopping_content(*voice_, cuts_, reels), {.size = size_}, *measure_)};
+    }
+
     void add_cutting() {
         const SheetForm wide{.size = size_, .portrait = false}, tall{.size = size_, .portrait = true};
         // Nothing to cut needs no sheet; it is printed only for one who asks for it by name.
-        if (wants(Paper::cut_list) && !(cuts_.empty() && options_->only.empty()))
+        const bool cutting = wants(Paper::cut_list) && !(cuts_.empty() && options_->only.empty()),
+                   buying = wants(Paper::shopping_list);
+        CuttingPages pages = cutting_pages(ReelPlanPlace::cut_list);
+        if (cutting && buying)
+            if (CuttingPages other = cutting_pages(ReelPlanPlace::shopping_list);
+                other.cut.size() + other.shop.size() < pages.cut.size() + pages.shop.size())
+                pages = std::move(other);
+        if (cutting)
             add({.paper = Paper::cut_list,
                  .form = wide,
                  .name = Phrase::cut_list,
                  .signal = Signal::notice,
                  .caution = Phrase::caution_cutting,
-                 .pages = build_cut_list(cut_list_content(*voice_, cuts_), size_, *measure_)});
+                 .pages = std::move(pages.cut)});
         if (wants(Paper::cut_list))
             tables_.push_back(cut_list_table(*voice_, cuts_));
-        if (wants(Paper::shopping_list)) {
+        if (buying) {
             add({.paper = Paper::shopping_list,
                  .form = wide,
                  .name = Phrase::shopping_list,
                  .signal = Signal::notice,
                  .caution = Phrase::caution_buying,
-                 .pages = build_sections(shopping_content(*voice_, cuts_), wide, *measure_)});
+                 .pages = std::move(pages.shop)});
             tables_.push_back(shopping_table(*voice_, cuts_));
         }
         if (wants(Paper::stud_stacks)) {

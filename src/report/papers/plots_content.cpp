@@ -194,7 +194,12 @@ BarChart waterfall(const Voice& voice, const MeasuredLoop& loop, std::size_t num
                           .posts = {},
                           .desc = {}});
     chart.lines = {{.value = limit.value, .words = {}}};
-    chart.legend = voice.say(Phrase::plot_drop_legend, {name, voice.told(limit.source)});
+    // A limit of the file's own is named by its source: not twice.
+    const std::string source = voice.told(limit.source);
+    chart.legend = voice.say(Phrase::plot_drop_legend,
+                             {source.find(name) == std::string::npos ? name
+                                                                     : base::shown_down(limit.value, 2, "V"),
+                              source});
     return chart;
 }
 

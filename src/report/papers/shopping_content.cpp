@@ -205,7 +205,7 @@ TableBlock item_table(const Voice& voice, const ListWords& words, const std::vec
                      .boxes = true};
     if (by_length)
         table.columns.push_back(
-            {.title = voice.say(Phrase::column_length_all), .width_mm = 26, .anchor = right});
+            {.title = unbroken(voice.say(Phrase::column_length_all)), .width_mm = 26, .anchor = right});
     if (ordered) {
         table.columns.push_back({.title = voice.say(Phrase::column_order), .width_mm = 34});
         table.columns.push_back({.title = voice.say(Phrase::column_price), .width_mm = 20, .anchor = right});
@@ -310,10 +310,13 @@ std::string some_of(const Voice& voice, const std::vector<std::string>& ids, std
     return words;
 }
 
-layout::papers::SectionedPaper shopping_content(const Voice& voice, const std::vector<CutCable>& cuts) {
+layout::papers::SectionedPaper shopping_content(const Voice& voice, const std::vector<CutCable>& cuts,
+                                                ReelPlanPlace reels) {
     layout::papers::Section section;
-    section.tables = {
-        cable_table_block(voice, cuts),
+    section.tables = {cable_table_block(voice, cuts)};
+    if (reels == ReelPlanPlace::shopping_list)
+        section.reels = layout::papers::ReelPlan{.heading = voice.say(Phrase::reel_plan), .reels = reel_plan(voice, cuts)};
+    section.narrow = {
         item_table(voice, {Phrase::shopping_ends, Phrase::column_what, Phrase::column_for_cables},
                    ends_needed(voice, cuts)),
         item_table(voice, {Phrase::shopping_sleeves, Phrase::column_sleeve, Phrase::column_for_cables},
@@ -322,10 +325,10 @@ layout::papers::SectionedPaper shopping_content(const Voice& voice, const std::v
                    fuse_links_needed(voice)),
         item_table(voice, {Phrase::shopping_boots, Phrase::column_what, Phrase::column_for_studs},
                    boots_needed(voice))};
-    // A list without a row is left out, but for the one that says that no cable is new.
-    section.tables.erase(std::remove_if(section.tables.begin() + 1, section.tables.end(),
+    // A list without a row is left out; only the one of the cables says that none is new.
+    section.narrow.erase(std::remove_if(section.narrow.begin(), section.narrow.end(),
                                         [](const TableBlock& table) { return table.rows.empty(); }),
-                         section.tables.end());
+                         section.narrow.end());
     return {
         .id = "shopping-list",
         .heading = {.words = voice.say(Phrase::shopping_list), .remark = voice.say(Phrase::shopping_remark)},
