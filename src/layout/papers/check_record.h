@@ -12,8 +12,8 @@ struct Section {
     std::vector<std::string> paragraphs;
     std::vector<std::string> bullets;
     std::vector<TableBlock> tables;
-    std::optional<ReelPlan> reels = {};       // under the tables
-    std::vector<TableBlock> narrow = {};      // tables under that, side by side
+    std::optional<ReelPlan> reels = {};    // under the tables
+    std::vector<TableBlock> narrow = {};   // tables under that, side by side
     std::vector<std::string> remarks = {}; // under the tables
 };
 struct SectionedPaper {

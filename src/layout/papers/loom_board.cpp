@@ -12,7 +12,8 @@ namespace stoutloom::layout::papers {
 namespace {
 
 constexpr double flag_room_mm = 64, left_room_mm = 6, right_room_mm = 2, foot_mm = 32, least_flags_mm = 15,
-                 stub_half_mm = 0.7, stub_mm = 6.5, chain_mm = 8, over_flags_mm = 1.5, under_board_mm = 1, under_words_mm = 1.6;
+                 stub_half_mm = 0.7, stub_mm = 6.5, chain_mm = 8, over_flags_mm = 1.2, under_board_mm = 1,
+                 under_words_mm = 1.4;
 constexpr double pitch_mm = line_pitch * text_height_mm;
 constexpr std::array<double, 15> scales = {1, 2, 2.5, 5, 7.5, 10, 15, 20, 25, 30, 40, 50, 75, 100, 200};
 
@@ -77,9 +78,8 @@ double draw_trunk(Pen& pen, const LoomBoard& board, Point start, double per_m, c
         if (one_line) {
             const double wide = pen.width_mm(part.length, text_height_mm, Weight::bold) + 2 +
                                 pen.width_mm(part.zone, text_height_mm);
-            const Box length = pen.text({.at = {(from + to - wide) / 2, y + 4.4},
-                                         .words = part.length,
-                                         .weight = Weight::bold});
+            const Box length = pen.text(
+                {.at = {(from + to - wide) / 2, y + 4.4}, .words = part.length, .weight = Weight::bold});
             pen.text({.at = {length.right_mm() + 2, y + 4.4}, .words = part.zone});
             continue;
         }
@@ -120,7 +120,7 @@ struct BoardPlan {
     std::vector<LoomFlag> flags;
     std::string scale_words;
     bool words_beside = false; // beside the heading
-    double height_mm = 0;
+    double height_mm = 0;      // under its heading
 };
 
 /// The largest scale at which the flags say as much, and no higher up, as with all their room at the right.
@@ -135,7 +135,8 @@ void set_scale(BoardPlan& plan, const PaperFlow& flow, const LoomBoard& board) {
         return all;
     };
     const auto mirrored = [](const std::vector<LoomFlag>& flags) {
-        return std::any_of(flags.begin(), flags.end(), [](const LoomFlag& flag) { return flag.left_of_pole; });
+        return std::any_of(flags.begin(), flags.end(),
+                           [](const LoomFlag& flag) { return flag.left_of_pole; });
     };
     for (const double scale : scales) {
         if (scale >= plan.scale)
@@ -156,8 +157,8 @@ BoardPlan plan_of(const PaperFlow& flow, const LoomBoard& board, const LoomWords
     BoardPlan plan;
     set_scale(plan, flow, board);
     plan.scale_words =
-        filled(words.scale, {"1 : " + base::shown_number(plan.scale, plan.scale < 10 ? 1 : 0,
-                                                         base::Rounding::nearest)}) +
+        filled(words.scale,
+               {"1 : " + base::shown_number(plan.scale, plan.scale < 10 ? 1 : 0, base::Rounding::nearest)}) +
         " " + words.scale_remark;
     const TextMeasure& measure = flow.measure();
     plan.words_beside = measure.width_mm(board.heading, strong_height_mm, Weight::bold) + 5 +
@@ -165,8 +166,7 @@ BoardPlan plan_of(const PaperFlow& flow, const LoomBoard& board, const LoomWords
                         flow.content().width_mm;
     const Box& far = flow.content();
     Pen scratch("scratch", Role::cable, measure);
-    plan.height_mm = flow.subheading_height_mm() +
-                     (plan.words_beside ? 0 : flow.paragraph_height_mm(plan.scale_words)) +
+    plan.height_mm = (plan.words_beside ? 0 : flow.paragraph_height_mm(plan.scale_words)) +
                      flags_height_mm(plan.flags) + stub_mm +
                      draw_trunk(scratch, board, {far.x_mm + left_room_mm, 0}, 1000 / plan.scale, far) +
                      under_board_mm + flow.tables_in_strips_mm({board.cables});
@@ -233,12 +233,13 @@ std::vector<Page> build_loom_boards(const LoomBoardsContent& content, PaperSize 
         rest.emplace_back(&board, plan_of(flow, board, content.words));
     while (!rest.empty()) {
         // Several on a sheet where they have room: a low board may pass a high one.
-        auto next = std::find_if(rest.begin(), rest.end(), [&](const auto& board) {
-            return board.second.height_mm <= flow.left_mm() + 0.001;
-        });
+        const auto fits = [&](const auto& board) {
+            return flow.subheading_height_mm() + board.second.height_mm <= flow.left_mm() + 0.001;
+        };
+        auto next = std::find_if(rest.begin(), rest.end(), fits);
         if (next == rest.end())
             next = rest.begin();
-        if (!flow.fresh() && next->second.height_mm > flow.left_mm() + 0.001)
+        if (!flow.fresh() && !fits(*next))
             flow.new_page();
         draw_board(flow, *next->first, next->second);
         rest.erase(next);

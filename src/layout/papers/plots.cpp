@@ -201,8 +201,8 @@ std::string words_over(const BarChart& chart) {
     return chart.legend.empty() ? chart.remark : chart.remark + "; " + chart.legend;
 }
 
-/// Under its heading. A short chart stands whole on its page; a long one begins where a dozen of its rows have
-/// room.
+/// Under its heading. A short chart stands whole on its page; a long one begins where a dozen of its rows
+/// have room.
 double kept_mm(const PaperFlow& flow, const BarChart& chart) {
     return flow.paragraph_height_mm(words_over(chart)) + axis_mm +
            row_mm * static_cast<double>(std::min<std::size_t>(chart.bars.size(), 12));

@@ -12,9 +12,9 @@ constexpr double least_caption_mm = 60, most_caption_mm = 120, caption_gap_mm = 
 /// How one bought length is written: where each piece's number stands, or a list where the pieces are too
 /// many for that.
 struct ReelLayout {
-    Box bar;                     // relative to the top of the reel's place
+    Box bar;                          // relative to the top of the reel's place
     std::vector<double> own, middles; // of the pieces and of their numbers
-    double leader_mm = 0;              // height of those from numbers that stand aside
+    double leader_mm = 0;             // height of those from numbers that stand aside
     std::vector<bool> inside;
     std::vector<std::string> caption, list;
     bool left_inside = false;
@@ -29,14 +29,15 @@ double used_length_m(const Reel& reel) {
 /// Numbers of narrow pieces stand above them, aside where they would touch and then with a leader; false if
 /// that carries one off.
 bool place_numbers(ReelLayout& layout, const Reel& reel, const TextMeasure& measure) {
-    constexpr double furthest_mm = 15, beyond_bar_mm = 2, apart_mm = 1.8;
+    constexpr double furthest_mm = 18, beyond_bar_mm = 2, apart_mm = 1.8;
     std::vector<double> wide;
     double x = layout.bar.x_mm, clear_from = 0;
     for (const ReelPiece& piece : reel.pieces) {
         const double piece_mm = piece.length_m / reel.length_m * layout.bar.width_mm;
         wide.push_back(measure.width_mm(piece.number, text_height_mm, Weight::bold));
         const bool inside = wide.back() + 1.6 <= piece_mm;
-        const double own = x + piece_mm / 2, middle = inside ? own : std::max(own, clear_from + wide.back() / 2);
+        const double own = x + piece_mm / 2,
+                     middle = inside ? own : std::max(own, clear_from + wide.back() / 2);
         if (!inside)
             clear_from = middle + wide.back() / 2 + apart_mm;
         layout.inside.push_back(inside);
@@ -115,7 +116,8 @@ void draw_reel(PaperFlow& flow, const Reel& reel, double captions_mm) {
         if (layout.list.empty() && !layout.inside[i] && layout.leader_mm > 0)
             pen.line({layout.own[i], bar.y_mm}, {layout.middles[i], bar.y_mm - layout.leader_mm}, hair_mm);
         if (layout.inside[i] || layout.list.empty())
-            pen.text({.at = {layout.middles[i], layout.inside[i] ? bar.y_mm + 4.0 : bar.y_mm - 1.2 - layout.leader_mm},
+            pen.text({.at = {layout.middles[i],
+                             layout.inside[i] ? bar.y_mm + 4.0 : bar.y_mm - 1.2 - layout.leader_mm},
                       .words = reel.pieces[i].number,
                       .weight = Weight::bold,
                       .anchor = Anchor::middle});

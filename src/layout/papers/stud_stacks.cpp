@@ -14,8 +14,7 @@ namespace {
 constexpr double card_gap_mm = 3.4, pad_mm = 1.6, least_facts_mm = 44, most_facts_mm = 70,
                  wide_facts_share = 0.46, narrow_facts_share = 0.345, head_mm = 5.8, tick_mm = 4.6,
                  fact_gap_mm = 0.8, torque_pitch_mm = 5.9, tallest_stack_mm = 92, least_pitch_mm = 4.2,
-                 alike_pitch_mm = 4.9, alike_tick_mm = 3.8,
-                 caption_apart_mm = 3;
+                 alike_pitch_mm = 4.9, alike_tick_mm = 3.8, caption_apart_mm = 3;
 constexpr double pitch_mm = line_pitch * text_height_mm;
 constexpr std::size_t most_passed_rows = 3;
 
@@ -121,8 +120,8 @@ double two_lines_mm(const StudCard& card, const TextMeasure& measure) {
 /// The widest column for the facts that a single lug with its words leaves.
 double facts_column_mm(const StudCard& card, double card_wide, const TextMeasure& measure) {
     const double inside = card_wide - 2 * pad_mm;
-    return std::clamp(inside - drawn_mm(card) - two_lines_mm(card, measure) - 3,
-                      inside * narrow_facts_share, inside * wide_facts_share);
+    return std::clamp(inside - drawn_mm(card) - two_lines_mm(card, measure) - 3, inside * narrow_facts_share,
+                      inside * wide_facts_share);
 }
 
 /// A single lug: half the sheet's width.
@@ -174,10 +173,9 @@ CardPlan several_plan(const StudCard& card, const StacksContent& content, double
     }
     plan.facts_mm = std::clamp(inside - drawn_mm(card) - plan.words_mm - plan.plan.bounds.width_mm - 10,
                                least_facts_mm, most_facts_mm);
-    plan.caption_beside =
-        seen_from_above_mm(card, plan, inside) >=
-        plan.plan.bounds.width_mm + caption_apart_mm +
-            measure.width_mm(content.plan_caption, text_height_mm, Weight::regular);
+    plan.caption_beside = seen_from_above_mm(card, plan, inside) >=
+                          plan.plan.bounds.width_mm + caption_apart_mm +
+                              measure.width_mm(content.plan_caption, text_height_mm, Weight::regular);
     // Over the stack: beside it begins the view from above with its caption.
     set_name(plan, card, drawn_mm(card) + plan.words_mm, measure);
     return plan;
@@ -359,8 +357,7 @@ struct StackRow {
 class Rows {
   public:
     Rows(const StacksContent& content, double wide_mm, const TextMeasure& measure)
-        : content_(&content), measure_(&measure), wide_mm_(wide_mm),
-          half_mm_((wide_mm - card_gap_mm) / 2) {}
+        : content_(&content), measure_(&measure), wide_mm_(wide_mm), half_mm_((wide_mm - card_gap_mm) / 2) {}
 
     /// A single card that waits for its neighbour lets those of several lugs pass, so that no place stays
     /// empty.

@@ -1,4 +1,5 @@
-// Several narrow tables in two strips side by side: a list of few short columns would leave half the sheet empty.
+// Several narrow tables in two strips side by side: a list of few short columns would leave half the sheet
+// empty.
 #include "layout/papers/tables.h"
 
 #include <algorithm>
@@ -58,8 +59,9 @@ bool has_room(const TableBlock& block, double wide_mm, const TextMeasure& measur
     return need <= wide_mm;
 }
 
-/// Rows of the table from `first` on that stand in `tall_mm`. A table of few rows is not parted, and no row of
-/// a longer one stands alone on either side; `any` where the strip is a whole sheet and nothing else helps.
+/// Rows of the table from `first` on that stand in `tall_mm`. A table of few rows is not parted, and no row
+/// of a longer one stands alone on either side; `any` where the strip is a whole sheet and nothing else
+/// helps.
 std::size_t rows_with_room(const StripTable& table, std::size_t first, double tall_mm, bool any) {
     std::size_t count = 0;
     const std::size_t left = table.rows.size() - first;
@@ -84,8 +86,8 @@ FilledStrip filled_strip(const std::vector<StripTable>& tables, StripPlace from,
         const StripTable& table = tables[strip.next.table];
         const double top = strip.deep_mm + (strip.parts.empty() ? 0 : over_caption_mm);
         const double over = (strip.next.row == 0 ? caption_height_mm(table) : 0) + table.head.height_mm;
-        const std::size_t count = rows_with_room(table, strip.next.row, tall_mm - top - over,
-                                                 any && strip.parts.empty());
+        const std::size_t count =
+            rows_with_room(table, strip.next.row, tall_mm - top - over, any && strip.parts.empty());
         if (count == 0)
             return strip;
         strip.parts.push_back(
@@ -207,7 +209,7 @@ double PaperFlow::tables_in_strips_mm(const std::vector<TableBlock>& blocks) con
     double deep = 0;
     for (const FilledStrip& strip : even_strips(tables, {}, 1e6))
         deep = std::max(deep, strip.deep_mm);
-    return gap_over_mm(tables.front(), false) + deep + after_table_mm;
+    return gap_over_mm(tables.front(), false) + deep;
 }
 
 void PaperFlow::tables_in_strips(std::vector<TableBlock> blocks) {

@@ -97,8 +97,7 @@ class PaperFlow {
   private:
     static constexpr double bullet_mm = 4; // from the dash to the words
     std::vector<StripTable> strip_tables(const std::vector<TableBlock>& blocks) const; // none: not worth it
-    void draw_strip(const FilledStrip& strip, const std::vector<StripTable>& tables,
-                    const Box& place);
+    void draw_strip(const FilledStrip& strip, const std::vector<StripTable>& tables, const Box& place);
     void folded_table(TableBlock block, std::size_t strips);
     void draw_row(const TableBlock& block, const TableRow& row, const LaidRow& laid, const Box& strip);
     void draw_titles(const TableBlock& block, const LaidRow& head, const Box& strip);

@@ -92,9 +92,8 @@ class Builder {
         std::vector<layout::Page> cut, shop;
     };
     CuttingPages cutting_pages(ReelPlanPlace reels) const {
-        return {
-            .cut = build_cut_list(cut_list_content(*voice_, cuts_, reels), size_, *measure_),
-            .shop = build_sections(shopping_content(*voice_, cuts_, reels), {.size = size_}, *measure_)};
+        return {.cut = build_cut_list(cut_list_content(*voice_, cuts_, reels), size_, *measure_),
+                .shop = build_sections(shopping_content(*voice_, cuts_, reels), {.size = size_}, *measure_)};
     }
 
     void add_cutting() {

@@ -196,10 +196,9 @@ BarChart waterfall(const Voice& voice, const MeasuredLoop& loop, std::size_t num
     chart.lines = {{.value = limit.value, .words = {}}};
     // A limit of the file's own is named by its source: not twice.
     const std::string source = voice.told(limit.source);
-    chart.legend = voice.say(Phrase::plot_drop_legend,
-                             {source.find(name) == std::string::npos ? name
-                                                                     : base::shown_down(limit.value, 2, "V"),
-                              source});
+    chart.legend = voice.say(
+        Phrase::plot_drop_legend,
+        {source.find(name) == std::string::npos ? name : base::shown_down(limit.value, 2, "V"), source});
     return chart;
 }
 

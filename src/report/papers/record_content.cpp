@@ -6,6 +6,7 @@
 #include "report/papers/finding_groups.h"
 #include "report/papers/id_ranges.h"
 #include "report/papers/links.h"
+#include "report/papers/told_before.h"
 #include "report/words.h"
 
 #include <fmt/format.h>
@@ -95,9 +96,10 @@ std::string numbers_of(const Voice& voice, const std::vector<std::size_t>& group
 
 /// What is found of the first, and the others that it is found of too.
 std::string found_words(const Voice& voice, const std::vector<check::Judgement>& found,
-                        const std::vector<std::size_t>& group) {
+                        const std::vector<std::size_t>& group, ToldBefore& told) {
     const check::Judgement& judgement = found[group.front()];
-    std::string words = one_line(voice.found(judgement.message));
+    std::string words = told.shortened(std::string(judgement.rule->slug), std::to_string(group.front() + 1),
+                                       one_line(voice.found(judgement.message)));
     std::vector<std::string> others;
     for (std::size_t i = 1; i < group.size(); ++i)
         others.push_back(found[group[i]].subjects.front());
@@ -124,6 +126,7 @@ Section findings_section(const Voice& voice) {
                     {.title = voice.say(Phrase::column_cure), .width_mm = 58}},
         .rows = {},
         .empty_words = voice.say(Phrase::no_findings)};
+    ToldBefore told([&voice](const std::string& number) { return voice.say(Phrase::further_as, {number}); });
     std::string last_cure, last_number; // told once where findings in a row have the same
     for (const std::vector<std::size_t>& group : groups) {
         const check::Judgement& judgement = found[group.front()];
@@ -140,7 +143,7 @@ Section findings_section(const Voice& voice) {
         table.rows.push_back(
             {.id = finding_row_id(group.front() + 1), // flags of the diagram jump here
              .cells = {numbers_of(voice, group), severity_words(voice, judgement),
-                       with_signs(true_minus(found_words(voice, found, group))), with_signs(cure)}});
+                       with_signs(true_minus(found_words(voice, found, group, told))), with_signs(cure)}});
     }
     return {.heading = {}, .paragraphs = {}, .bullets = {}, .tables = {table}};
 }

@@ -315,7 +315,8 @@ layout::papers::SectionedPaper shopping_content(const Voice& voice, const std::v
     layout::papers::Section section;
     section.tables = {cable_table_block(voice, cuts)};
     if (reels == ReelPlanPlace::shopping_list)
-        section.reels = layout::papers::ReelPlan{.heading = voice.say(Phrase::reel_plan), .reels = reel_plan(voice, cuts)};
+        section.reels = layout::papers::ReelPlan{.heading = voice.say(Phrase::reel_plan),
+                                                 .reels = reel_plan(voice, cuts)};
     section.narrow = {
         item_table(voice, {Phrase::shopping_ends, Phrase::column_what, Phrase::column_for_cables},
                    ends_needed(voice, cuts)),

@@ -193,7 +193,8 @@ TEST_CASE("the index knows the sheets of the fuse-links") {
     const auto lettering = draw::lettering();
     const auto kit = kit_of(testing::tree_path("harnesses/library-van-planned.xml"));
     report::PackOptions options;
-    options.only = {report::Paper::plots, report::Paper::index}; // a pack as thin as this one has none unasked
+    options.only = {report::Paper::plots,
+                    report::Paper::index}; // a pack as thin as this one has none unasked
     const auto pack = report::build_pack(kit->view, options, *lettering);
     REQUIRE(pack.has_value());
     std::size_t asked = 0;

@@ -1,0 +1,282 @@
+// What shares a sheet: narrow lists side by side, loom boards and plots that pass each other, a reel plan
+// with the cable that is bought. Places and scales are worked out by hand from the sizes of sheet, line and
+// bar.
+#include "draw/draw.h"
+#include "layout/papers/loom_board.h"
+#include "layout/papers/plots.h"
+#include "layout/papers/reel_bars.h"
+#include "report/papers/papers.h"
+#include "report/papers/told_before.h"
+#include "testing/testing.h"
+#include "unit/papers/kit.h"
+
+#include <algorithm>
+#include <cmath>
+#include <doctest/doctest.h>
+#include <set>
+
+using namespace stoutloom;
+using namespace stoutloom::layout;
+using namespace stoutloom::layout::papers;
+using namespace stoutloom::papers_test;
+
+namespace {
+
+struct Stand {
+    std::size_t sheet = 0;
+    Text text;
+};
+std::vector<Stand> stands(const std::vector<Page>& pages, const std::string& words) {
+    std::vector<Stand> found;
+    for (std::size_t sheet = 0; sheet < pages.size(); ++sheet)
+        for (const Element& element : pages[sheet].elements)
+            for (const Text& text : element.texts)
+                if (text.words == words)
+                    found.push_back({sheet, text});
+    return found;
+}
+
+TableBlock list_of(const std::string& name, std::size_t rows) {
+    TableBlock table{.caption = name, .columns = {{.title = "what"}, {.title = "count"}}, .rows = {}};
+    for (std::size_t i = 0; i < rows; ++i)
+        table.rows.push_back({.id = {}, .cells = {name + " " + std::to_string(i), "1"}});
+    return table;
+}
+
+PaperFlow flow_on_a4(const TextMeasure& measure) {
+    return PaperFlow(
+        {.sheet = {}, .id = "p", .heading = {.words = "P", .remark = {}}, .continued = "continued"}, measure);
+}
+
+std::vector<Page> side_by_side(std::vector<TableBlock> blocks, const TextMeasure& measure) {
+    PaperFlow flow = flow_on_a4(measure);
+    flow.tables_in_strips(std::move(blocks));
+    return flow.done();
+}
+
+// A4 across: 297 less 20 and 10 of margin and 5 beside each frame line: from 25 to 282, the middle at 153.5.
+constexpr double left_mm = 25, middle_mm = 153.5, right_mm = 282;
+
+LoomBoard board_of(const std::string& id, double length_m) {
+    const auto end = [](double at_m, const std::string& unit) {
+        return Breakout{.at_m = at_m,
+                        .unit = unit,
+                        .tails = {{.cable = "W1", .terminal = unit, .length = "0.10 m", .length_m = 0.1}}};
+    };
+    LoomBoard board{.id = id,
+                    .heading = "Loom " + id,
+                    .length_m = length_m,
+                    .parts = {{.from_m = 0, .to_m = length_m, .length = "all", .zone = "floor"}},
+                    .breakouts = {end(0, "E1"), end(length_m, "E2")},
+                    .remarks = {},
+                    .cables = list_of({}, 2)};
+    return board;
+}
+
+std::vector<Page> boards(std::vector<LoomBoard> all, const TextMeasure& measure) {
+    LoomBoardsContent content{.boards = std::move(all), .words = {}};
+    content.words.heading = "Loom boards";
+    content.words.scale = "scale {0}";
+    return build_loom_boards(content, PaperSize::a4, measure);
+}
+
+BarChart chart_of(const std::string& name, std::size_t rows) {
+    BarChart chart{.heading = name, .remark = "r", .bars = {}, .lines = {}, .unit = "V", .legend = {}};
+    for (std::size_t i = 0; i < rows; ++i)
+        chart.bars.push_back({.id = name + std::to_string(i),
+                              .label = name,
+                              .words = "1 V",
+                              .from = 0,
+                              .to = 1,
+                              .posts = {},
+                              .desc = {}});
+    return chart;
+}
+
+} // namespace
+
+TEST_CASE("a short list stands beside a longer one, heads level") {
+    const auto lettering = draw::lettering();
+    const std::vector<Page> pages = side_by_side({list_of("lugs", 6), list_of("boots", 3)}, *lettering);
+    REQUIRE(pages.size() == 1);
+    const auto lugs = stands(pages, "lugs"), boots = stands(pages, "boots");
+    REQUIRE((lugs.size() == 1 && boots.size() == 1));
+    CHECK(lugs[0].text.at.x_mm == doctest::Approx(left_mm));
+    CHECK(boots[0].text.at.x_mm == doctest::Approx(middle_mm + 3.5)); // half of the 7 between two strips
+    CHECK(lugs[0].text.at.y_mm == doctest::Approx(boots[0].text.at.y_mm));
+    for (int i = 0; i < 6; ++i)
+        CHECK(stands(pages, "lugs " + std::to_string(i)).size() == 1);
+    for (int i = 0; i < 3; ++i)
+        CHECK(stands(pages, "boots " + std::to_string(i)).size() == 1);
+}
+
+TEST_CASE("a long list goes on in the next strip with its head and without its caption") {
+    const auto lettering = draw::lettering();
+    // A line of 2.5 between 2 x 1.2 and 0.4: 5.3 a row, some 24 of them in the 131 left of a sheet.
+    for (const std::size_t rows : {20U, 60U, 150U}) {
+        const std::vector<Page> pages = side_by_side({list_of("long", rows), list_of("few", 2)}, *lettering);
+        CHECK(stands(pages, "long").size() == 1);
+        CHECK(stands(pages, "few").size() == 1);
+        std::set<std::string> seen;
+        for (std::size_t i = 0; i < rows; ++i) {
+            const auto found = stands(pages, "long " + std::to_string(i));
+            REQUIRE(found.size() == 1);
+            CHECK(found[0].text.at.y_mm < 162.4); // 200 less 33.6 of title block and 4
+        }
+        // A head for each strip that holds rows of the list, one for the other list.
+        std::set<std::pair<std::size_t, bool>> strips;
+        for (std::size_t i = 0; i < rows; ++i) {
+            const Stand row = stands(pages, "long " + std::to_string(i))[0];
+            strips.insert({row.sheet, row.text.at.x_mm > middle_mm});
+        }
+        CHECK(strips.size() > 1);
+        CHECK(stands(pages, "what").size() == strips.size() + 1);
+        CHECK(pages.size() == (rows <= 40 ? 1U : rows <= 92 ? 2U : 4U));
+    }
+}
+
+TEST_CASE("a list too wide for half a sheet has the whole width") {
+    const auto lettering = draw::lettering();
+    TableBlock wide = list_of("wide", 4);
+    for (int i = 0; i < 5; ++i)
+        wide.columns.push_back({.title = "a column as wide as this " + std::to_string(i)});
+    const std::vector<Page> pages = side_by_side({wide, list_of("few", 3)}, *lettering);
+    const auto first = stands(pages, "wide"), second = stands(pages, "few");
+    REQUIRE((first.size() == 1 && second.size() == 1));
+    CHECK(second[0].text.at.x_mm == doctest::Approx(left_mm));
+    CHECK(second[0].text.at.y_mm > first[0].text.at.y_mm + 20);
+}
+
+TEST_CASE("two short looms share a sheet at the largest scale that has room") {
+    const auto lettering = draw::lettering();
+    // 257 wide, 6 before the trunk and 2 behind: 2 m at 1 : 7.5 is 267, at 1 : 10 it is 200.
+    const std::vector<Page> pages = boards({board_of("L1", 2), board_of("L2", 2)}, *lettering);
+    REQUIRE(pages.size() == 1);
+    CHECK(std::count_if(pages[0].elements.begin(), pages[0].elements.end(), [](const Element& element) {
+              return element.id == "L1" || element.id == "L2";
+          }) == 2);
+    const auto scales = stands(pages, "scale 1 : 10 ");
+    REQUIRE(scales.size() == 2);
+    CHECK(scales[1].text.at.y_mm > scales[0].text.at.y_mm + 40);
+    // Both ends of the trunk where the scale puts them: 25 + 6 and 200 further on.
+    for (const Element& element : pages[0].elements)
+        if (element.id == "L1") {
+            CHECK(std::any_of(element.texts.begin(), element.texts.end(),
+                              [](const Text& text) { return text.words.ends_with("E2"); }));
+            CHECK(element.box.x_mm >= left_mm - 0.01);
+            CHECK(element.box.right_mm() <= right_mm + 0.01);
+            CHECK(element.box.right_mm() >= left_mm + 6 + 200);
+        }
+    CHECK(boards({board_of("L1", 2), board_of("L2", 2), board_of("L3", 2), board_of("L4", 2)}, *lettering)
+              .size() == 2);
+}
+
+TEST_CASE("a low plot takes the room that a high one leaves") {
+    const auto lettering = draw::lettering();
+    // 137.9 under the heading. First: 7 + 4.3 + 6.2 + 15 x 4.6 = 86.5; then 10.5 + 4.3 + 6.2 and 12 rows are
+    // 76, three rows 35.
+    const PlotsContent content{.charts = {chart_of("first", 15), chart_of("high", 12), chart_of("low", 3)},
+                               .heading = "Plots",
+                               .remark = {},
+                               .continued = "continued"};
+    const std::vector<Page> pages = build_plots(content, PaperSize::a4, *lettering);
+    REQUIRE(pages.size() == 2);
+    const auto on = [&](const std::string& id) {
+        for (std::size_t i = 0; i < pages.size(); ++i)
+            for (const Element& element : pages[i].elements)
+                if (element.id == id)
+                    return static_cast<int>(i);
+        return -1;
+    };
+    CHECK(on("first14") == 0);
+    CHECK(on("low2") == 0);
+    CHECK(on("high0") == 1);
+}
+
+TEST_CASE("numbers over narrow pieces keep their order and lead to their piece") {
+    const auto lettering = draw::lettering();
+    PaperFlow flow = flow_on_a4(*lettering);
+    Reel reel{.caption = "12 m", .length_m = 12, .pieces = {{"18", 6}, {"17", 5}}, .left = "0.2 m left"};
+    for (const char* number : {"16", "15", "14"})
+        reel.pieces.push_back({.number = number, .length_m = 0.2});
+    draw_reels(flow, {.heading = "Reel plan", .reels = {reel}});
+    const std::vector<Page> pages = flow.done();
+    double last = 0;
+    for (const char* number : {"18", "17", "16", "15", "14"}) {
+        const auto found = stands(pages, number);
+        REQUIRE(found.size() == 1);
+        CHECK(found[0].text.box.x_mm > last);
+        last = found[0].text.box.right_mm();
+    }
+    CHECK(last <= right_mm + 2.01);
+    CHECK(stands(pages, "18, 17, 16, 15, 14").empty()); // no list needed
+}
+
+TEST_CASE("the reel plan goes with the shopping list where that saves a sheet, and is never lost") {
+    const auto lettering = draw::lettering();
+    const auto kit = kit_of(testing::tree_path("harnesses/first-kit.xml"));
+    const auto on = [&](const report::PackOptions& options) {
+        const auto pack = report::build_pack(kit->view, options, *lettering);
+        REQUIRE(pack.has_value());
+        std::vector<std::string> ids;
+        for (const Stand& stand : stands(pack->document.pages, "Reel plan"))
+            ids.push_back(pack->document.pages[stand.sheet].id);
+        return ids;
+    };
+    report::PackOptions options;
+    options.only = {report::Paper::cut_list, report::Paper::shopping_list};
+    CHECK(on(options) == std::vector<std::string>{"shopping-list"});
+    options.only = {report::Paper::cut_list};
+    CHECK(on(options) == std::vector<std::string>{"cut-list-2"});
+    options.only = {report::Paper::shopping_list};
+    CHECK(on(options).empty());
+}
+
+TEST_CASE("the facts of single lugs stand in one column on each sheet") {
+    const auto lettering = draw::lettering();
+    report::PackOptions options;
+    options.only = {report::Paper::stud_stacks};
+    for (const char* path : {"harnesses/library-van-planned.xml", "harnesses/coach.xml"}) {
+        const auto pack = report::build_pack(kit_of(testing::tree_path(path))->view, options, *lettering);
+        REQUIRE(pack.has_value());
+        std::size_t cards = 0;
+        for (const Page& page : pack->document.pages) {
+            std::set<long> columns; // from the card's left edge, in tenths
+            for (const Element& element : page.elements) {
+                // A card of half the sheet; one of studs made alike has its torque at the right.
+                if (element.role != Role::stack || element.box.width_mm > 130)
+                    continue;
+                for (const Text& text : element.texts)
+                    if (text.words.ends_with("N·m") && text.height_mm > 3 && text.anchor == Anchor::left) {
+                        columns.insert(std::lround((text.at.x_mm - element.box.x_mm) * 10));
+                        ++cards;
+                    }
+            }
+            CHECK(columns.size() <= 1);
+        }
+        CHECK(cards > 8);
+    }
+}
+
+TEST_CASE("what an earlier finding of the same rule tells is not told again") {
+    const std::string lost =
+        "the lamps lose 0.82 V between battery and consumer; 0.72 V is the limit of a critical "
+        "consumer at worst";
+    report::ToldBefore told([](const std::string& number) { return "further as " + number; });
+    CHECK(told.shortened("single-failure", "1", "W1 is lost: G1 leaps; " + lost) ==
+          "W1 is lost: G1 leaps; " + lost);
+    CHECK(told.shortened("single-failure", "2", "W3 is lost: G3 leaps; " + lost + "; and 1 more") ==
+          "W3 is lost: G3 leaps; further as 1; and 1 more");
+    // The words stand under 1, not under 2.
+    CHECK(told.shortened("single-failure", "3", "W5 is lost: G3 leaps; " + lost + "; and 1 more") ==
+          "W5 is lost: G3 leaps; further as 1; and 1 more");
+    // Another rule, other figures, the first clause, and what is short, stand in full.
+    CHECK(told.shortened("other", "4", "W1 is lost: G1 leaps; " + lost) == "W1 is lost: G1 leaps; " + lost);
+    const std::string other =
+        "W7 is lost: G1 leaps; the lamps lose 0.83 V between battery and consumer; 0.72 V is "
+        "the limit";
+    CHECK(told.shortened("single-failure", "5", other) == other);
+    CHECK(told.shortened("single-failure", "6", lost) == lost);
+    CHECK(told.shortened("single-failure", "7", "W9 is lost; it is dark") == "W9 is lost; it is dark");
+    CHECK(told.shortened("single-failure", "8", "W2 is lost; it is dark") == "W2 is lost; it is dark");
+}
