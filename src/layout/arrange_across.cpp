@@ -78,10 +78,11 @@ double Packer::label_room_mm(const Panel& panel) const {
 void Packer::place_panel(std::size_t index) {
     Panel& panel = made_.share.panels[index];
     const double edge = panel.left_mm;
-    const bool tags_left = index == 0 && std::any_of(made_.leaving.begin(), made_.leaving.end(),
-                                                     [](const Leaving& l) { return l.side < 0; });
+    const bool tags_left =
+        !wish_.no_edge && index == 0 &&
+        std::any_of(made_.leaving.begin(), made_.leaving.end(), [](const Leaving& l) { return l.side < 0; });
     const bool tags_right =
-        index + 1 == made_.share.panels.size() &&
+        !wish_.no_edge && index + 1 == made_.share.panels.size() &&
         std::any_of(made_.leaving.begin(), made_.leaving.end(), [](const Leaving& l) { return l.side > 0; });
     const double tags = tags_left ? made_.tag_width_mm + 8 : 0;
     above_ = low_ = below_ = edge - 1 + tags + wish_.pad_mm;

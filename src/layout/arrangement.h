@@ -152,10 +152,11 @@ struct Arrangement {
 struct ArrangeWish {
     double label_room_mm = 0; // extra width given to one panel, for labels
     std::size_t label_panel = 0;
-    double gap_mm = 0;   // added between neighbours
-    double pad_mm = 0;   // added at both sides of every panel
-    bool tight = false;  // neighbours joined by a cable share its riser even where others leave on that side
-    bool narrow = false; // a zone need not be as wide as the labels of its units
+    double gap_mm = 0;    // added between neighbours
+    double pad_mm = 0;    // added at both sides of every panel
+    bool tight = false;   // neighbours joined by a cable share its riser even where others leave on that side
+    bool narrow = false;  // a zone need not be as wide as the labels of its units
+    bool no_edge = false; // no room for tags at the sheet's edges: they stand at their studs
 };
 /// Places everything along the sheet. Empty when it is wider than the sheet.
 std::optional<Arrangement> arrange_across(const DiagramContent& content, const Ends& ends,

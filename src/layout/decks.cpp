@@ -31,6 +31,7 @@ class Decks {
         whole_ = plain.bottom_mm - plain.top_mm;
     }
     void stack(std::vector<PlacedSheet>& sheets, std::size_t from, std::size_t to) const;
+    std::optional<PlacedSheet> lower(const PlacedSheet& sheet, double less_mm) const;
 
   private:
     const DiagramContent& content_;
@@ -131,6 +132,14 @@ std::vector<PlacedSheet> Decks::page(const std::vector<PlacedSheet>& sheets, std
     return made;
 }
 
+/// Alone on its page, so much lower, if not a crossing more comes of it.
+std::optional<PlacedSheet> Decks::lower(const PlacedSheet& sheet, double less_mm) const {
+    std::optional<PlacedSheet> placed = at(sheet, top_, whole_ - less_mm, Reordering::single);
+    if (!placed || placed->routing.crossings > sheet.routing.crossings)
+        return std::nullopt;
+    return placed;
+}
+
 void Decks::stack(std::vector<PlacedSheet>& sheets, std::size_t from, std::size_t to) const {
     const std::size_t count = to - from;
     std::vector<double> least(count, whole_);
@@ -168,6 +177,12 @@ void Decks::stack(std::vector<PlacedSheet>& sheets, std::size_t from, std::size_
 }
 
 } // namespace
+
+std::optional<PlacedSheet> drawn_lower(const PlacedSheet& sheet, double less_mm,
+                                       const DiagramContent& content, const SheetSize& size,
+                                       const TextMeasure& measure) {
+    return Decks(content, size, measure).lower(sheet, less_mm);
+}
 
 void stack_decks(std::vector<PlacedSheet>& sheets, std::pair<std::size_t, std::size_t> range,
                  const DiagramContent& content, const SheetSize& size, const TextMeasure& measure) {

@@ -68,6 +68,7 @@ class Placing {
     void list(const SheetShare& share);
     TagWords tag_words() const;
     std::vector<Page> painted(const TagWords& words);
+    bool give_room(const Strips& strips);
     void name_sheets(std::size_t heavy);
 };
 
@@ -299,13 +300,44 @@ base::Outcome<std::vector<Page>, NoPlace> Placing::place() {
             if (i + 1 == sheets_.size() || !sheets_[i + 1].under)
                 sheets_[i].arrangement.bottom_mm -= strips.spare_mm(sheets_[i]);
         std::vector<Page> lower = painted(words);
-        if (strips.hold_all(lower))
+        if (strips.hold_all(lower)) {
             pages = std::move(lower);
-        else
+        } else {
             sheets_ = whole;
+            if (give_room(strips))
+                pages = painted(tag_words());
+        }
     }
     strips.add_to(pages);
     return pages;
+}
+
+/// Draws single drawings anew a little lower, the last first, until the boxes at their foot hold every
+/// finding. Whether they do: otherwise all is as it was.
+bool Placing::give_room(const Strips& strips) {
+    const std::vector<PlacedSheet> whole = sheets_;
+    std::vector<std::size_t> alone;
+    for (std::size_t i = 0; i < sheets_.size(); ++i)
+        if (size_.has_strip && sheets_[i].list.rows.empty() && !sheets_[i].under &&
+            (i + 1 == sheets_.size() || !sheets_[i + 1].under) &&
+            (sheets_[i].arrangement.share.control || !sheets_[i].arrangement.share.first))
+            alone.push_back(i);
+    for (const double row_mm : {34.0, 46.0}) {
+        for (const std::size_t i : alone)
+            sheets_[i].arrangement.bottom_mm -= row_mm;
+        const bool would_do = strips.hold_all(painted(tag_words()));
+        sheets_ = whole;
+        if (!would_do)
+            continue;
+        for (std::size_t k = alone.size(); k-- > 0;)
+            if (auto lower = drawn_lower(sheets_[alone[k]], row_mm, content_, size_, measure_)) {
+                sheets_[alone[k]] = std::move(*lower);
+                if (strips.hold_all(painted(tag_words())))
+                    return true;
+            }
+        sheets_ = whole;
+    }
+    return false;
 }
 
 std::vector<Page> Placing::painted(const TagWords& words) {

@@ -9,7 +9,8 @@
 namespace stoutloom::layout {
 
 namespace {
-constexpr double poles_off_mm[] = {5, 7, 9, 12, 15};
+constexpr double poles_off_mm[] = {5, 7, 9, 12, 15, 19, 23, 27};
+constexpr double usual_off_mm = 15; // farther only where nothing else is free
 } // namespace
 
 // Both are answers, told apart by name at the one call.
@@ -21,7 +22,8 @@ std::vector<NoteSearch::Ground> NoteSearch::grounds(const FlagGlyph& flag, std::
     const auto beside = [&](Point dot, double half_mm) {
         for (const double off : poles_off_mm)
             for (const double side : {1.0, -1.0})
-                made.push_back({dot, {snapped(dot.x_mm + side * (half_mm + off)), dot.y_mm}});
+                made.push_back(
+                    {dot, {snapped(dot.x_mm + side * (half_mm + off)), dot.y_mm}, off > usual_off_mm});
     };
     for (const Routed& route : routing_.routes) {
         if (all_.content->cables[route.cable].id != flag.subject)
@@ -68,8 +70,8 @@ std::vector<NoteSearch::Ground> NoteSearch::grounds(const FlagGlyph& flag, std::
     const auto along_sides = [&](const Box& box) {
         for (double y = box.y_mm + 3; y < box.bottom_mm() - 2; y += 2)
             for (const double off : poles_off_mm) {
-                made.push_back({{box.right_mm(), y}, {snapped(box.right_mm() + off), y}});
-                made.push_back({{box.x_mm, y}, {snapped(box.x_mm - off), y}});
+                made.push_back({{box.right_mm(), y}, {snapped(box.right_mm() + off), y}, off > usual_off_mm});
+                made.push_back({{box.x_mm, y}, {snapped(box.x_mm - off), y}, off > usual_off_mm});
             }
     };
     for (const PlacedUnit& unit : all_.units) {
@@ -98,13 +100,15 @@ std::vector<NoteSearch::Ground> NoteSearch::grounds(const FlagGlyph& flag, std::
 // Both name a part of the sheet; the one call has them in this order.
 // NOLINTNEXTLINE(bugprone-easily-swappable-parameters)
 FlagNote NoteSearch::plant(std::size_t index, const std::vector<Ground>& grounds, std::size_t own_cable,
-                           std::size_t own_stud, const Box& own_box) const {
+                           std::size_t own_stud, const Box& own_box, bool far) const {
     FlagNote note;
     note.flag = index;
-    const auto line_free = [&](const Box& line) {
+    const auto line_free = [&](const Box& line, bool leader) {
         if (solid_.any(line, [&](std::size_t i) {
                 const Obstacle& obstacle = routing_.obstacles[i];
-                return overlaps(line, obstacle.box, 0.8) &&
+                // As a cable may, a leader may pass a zone's boundary.
+                const bool boundary = leader && far && obstacle.box.width_mm == 0;
+                return !boundary && overlaps(line, obstacle.box, 0.8) &&
                        !(own_stud != nowhere && obstacle.stud == own_stud) &&
                        !overlaps(obstacle.box, own_box, -0.3);
             }))
@@ -123,12 +127,15 @@ FlagNote NoteSearch::plant(std::size_t index, const std::vector<Ground>& grounds
     double least = 1e9;
     for (const Ground& ground : grounds) {
         const double aside = std::abs(ground.foot.x_mm - ground.dot.x_mm);
+        if (ground.far && !far)
+            continue;
         // Only where the leader leads out of the part can it be seen to start there.
         if (aside > 0 && aside + 10 < least &&
             !line_free(grown(box_around({ground.dot.x_mm + (ground.foot.x_mm > ground.dot.x_mm ? 1.2 : -1.2),
                                          ground.dot.y_mm},
                                         ground.foot),
-                             0.25)))
+                             0.25),
+                       true))
             continue;
         for (double tall = aside > 0 ? 6.5 : 9.0; tall < 44; tall += 1)
             for (const bool left : {false, true}) {
@@ -140,7 +147,7 @@ FlagNote NoteSearch::plant(std::size_t index, const std::vector<Ground>& grounds
                 const Box pole = grown(
                     box_around({foot.x_mm, foot.y_mm - (aside > 0 ? 0 : 1.2)}, {foot.x_mm, box.bottom_mm()}),
                     0.25);
-                if (!free(box, 1.2, nowhere) || !line_free(pole))
+                if (!free(box, 1.2, nowhere) || !line_free(pole, false))
                     continue;
                 least = cost;
                 note.placed = true;
@@ -165,7 +172,41 @@ FlagNote NoteSearch::flag_for(std::size_t index) {
             std::erase_if(taken_, [&](const Box& box) {
                 return box.x_mm < path.top.x_mm && box.right_mm() > path.top.x_mm && box.width_mm < 1;
             });
-    return plant(index, all, own_cable, own_stud, own_box);
+    return plant(index, all, own_cable, own_stud, own_box, false);
+}
+
+/// Over another flag of the same part, on its pole.
+FlagNote NoteSearch::flag_over(std::size_t index, const Notes& kept) const {
+    constexpr double between_mm = 2;
+    FlagNote note;
+    note.flag = index;
+    const std::vector<FlagGlyph>& flags = all_.content->flags;
+    const double wide = flag_width_mm(flags[index]);
+    for (const FlagNote& under : kept.flags) {
+        if (!under.placed || flags[under.flag].subject != flags[index].subject)
+            continue;
+        for (const bool left : {under.to_left, !under.to_left}) {
+            const Box box{left ? under.foot.x_mm - wide : under.foot.x_mm,
+                          under.box.y_mm - between_mm - flag_height_mm, wide, flag_height_mm};
+            if (!free(box, 1.2, nowhere))
+                continue;
+            note = under;
+            note.flag = index;
+            note.box = box;
+            note.to_left = left;
+            return note;
+        }
+    }
+    return note;
+}
+
+/// On a longer leader, into the next zone if need be.
+FlagNote NoteSearch::flag_afar(std::size_t index) const {
+    std::size_t own_cable = nowhere;
+    std::size_t own_stud = nowhere;
+    Box own_box;
+    const std::vector<Ground> all = grounds(all_.content->flags[index], own_cable, own_stud, own_box);
+    return plant(index, all, own_cable, own_stud, own_box, true);
 }
 
 /// The last flag found no place: the balloon and label of a cable close by are put elsewhere, if both then
@@ -188,7 +229,7 @@ bool NoteSearch::make_room(Notes& kept, std::size_t index) {
         Notes tried = kept;
         tried.cables[i] = CableNote{};
         taken_ = tried.taken();
-        tried.flags.back() = plant(index, all, own_cable, own_stud, own_box);
+        tried.flags.back() = plant(index, all, own_cable, own_stud, own_box, false);
         if (!tried.flags.back().placed)
             continue;
         taken_ = tried.taken();

@@ -104,15 +104,18 @@ class NoteSearch {
     void polish(Notes& kept);
     bool place_again(Notes& kept, const std::vector<std::size_t>& notes);
     FlagNote flag_for(std::size_t index);
+    FlagNote flag_over(std::size_t index, const Notes& kept) const;
+    FlagNote flag_afar(std::size_t index) const;
     bool make_room(Notes& kept, std::size_t index);
     /// Where a flag may stand: its dot, and the foot of its pole.
     struct Ground {
         Point dot, foot;
+        bool far = false; // on a longer leader than usual
     };
     std::vector<Ground> grounds(const FlagGlyph& flag, std::size_t& own_cable, std::size_t& own_stud,
                                 Box& own_box) const;
     FlagNote plant(std::size_t index, const std::vector<Ground>& grounds, std::size_t own_cable,
-                   std::size_t own_stud, const Box& own_box) const;
+                   std::size_t own_stud, const Box& own_box, bool far) const;
 };
 
 } // namespace stoutloom::layout

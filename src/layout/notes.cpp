@@ -174,8 +174,14 @@ Notes NoteSearch::search(Crowding crowding) {
     for (std::size_t f = 0; f < all_.content->flags.size(); ++f) {
         kept.flags.push_back(flag_for(f));
         taken_ = kept.taken();
-        if (crowding == Crowding::make_room && !kept.flags.back().placed)
+        if (crowding == Crowding::make_room && !kept.flags.back().placed) {
             moved = make_room(kept, f) || moved;
+            if (!kept.flags.back().placed)
+                kept.flags.back() = flag_over(f, kept);
+            if (!kept.flags.back().placed)
+                kept.flags.back() = flag_afar(f);
+            taken_ = kept.taken();
+        }
     }
     if (moved)
         number_doubtful(kept);

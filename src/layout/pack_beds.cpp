@@ -69,18 +69,31 @@ void Packer::place_beds() {
     }
 }
 
+/// How far right what hangs in the panel reaches by now, captions too.
+double Packer::hanging_to_mm(std::size_t panel) const {
+    double right = 0;
+    for (const PlacedStud& stud : made_.studs)
+        if (stud.hanging && stud.zone == panel)
+            for (const Box& box : stack_boxes(stud, measure_))
+                right = std::max(right, box.right_mm());
+    return right;
+}
+
 // A bed of the arrangement and a panel of the sheet; the one call names them.
 // NOLINTNEXTLINE(bugprone-easily-swappable-parameters)
 void Packer::place_raised(std::size_t placed_bed, std::size_t panel) {
     PlacedBed& bed = made_.beds[placed_bed];
     double left = 1e9;
+    double foot = 1e9;
     double right = 0;
     for (const PlacedUnit& unit : made_.units)
         if (unit.seat == placed_bed) {
             left = std::min(left, unit.box.x_mm);
+            foot = std::min(foot, unit.box.x_mm + unit.box.width_mm / 2 - 8); // of its seat, and a little
             right = std::max(right, unit.box.right_mm());
         }
-    bed.left_mm = left - 3;
+    // It reaches a little beyond its units, but not under a stack that hangs from the one before them.
+    bed.left_mm = std::max(left - 3, std::min(hanging_to_mm(panel) + 1, foot));
     double cursor = std::max({boxes_ + 2, below_});
     double captions_mm = -1e9;
     double words_mm = bed.left_mm + 2.5 + bed_words_mm(bed, measure_); // up to which they reach from the left

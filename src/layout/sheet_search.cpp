@@ -393,10 +393,10 @@ base::Outcome<PlacedSheet, NoPlace> search_sheet(const DiagramContent& content, 
     SheetSearch search(content, measure, cutting, share.deck_bottom_mm > 0, enough);
     // Roomy first; where not even the least gap fits, neighbours may share their risers.
     int tried = 0;
-    for (const int pass : {0, 1, 2}) {
+    for (const int pass : {0, 1, 2, 3}) {
         const bool tight = pass > 0;
         for (const double gap : {14.0, 10.0, 6.0, 3.0, 0.0}) {
-            const ArrangeWish wish{.gap_mm = gap, .tight = tight, .narrow = pass > 1};
+            const ArrangeWish wish{.gap_mm = gap, .tight = tight, .narrow = pass > 1, .no_edge = pass > 2};
             const auto across = arrange_across(content, ends, share, size, measure, wish);
             if (!across)
                 continue;
