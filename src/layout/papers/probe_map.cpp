@@ -8,7 +8,8 @@
 namespace stoutloom::layout::papers {
 namespace {
 
-constexpr double head_mm = 9, foot_mm = 12.5, side_mm = 9, part_mm = 14, battery_mm = 12, least_cable_mm = 9;
+constexpr double head_mm = 9, foot_mm = 12.5, side_mm = 9, part_mm = 14, battery_mm = 12, least_cable_mm = 9,
+                 names_mm = 7, over_brackets_mm = 7.5;
 
 struct Drawn {
     Point from, to;
@@ -87,6 +88,10 @@ void draw_piece(Pen& pen, const MapPiece& piece, const Drawn& at) {
     if (piece.kind == MapPiece::Kind::unit) {
         pen.line(at.from, at.to, thin_mm);
         pen.circle(middle, 2.6, {.width_mm = thin_mm, .fill = Paint::white});
+        // The loop of a charging unit ends at its studs: a unit within a loop is the starter's motor.
+        pen.text({.at = {middle.x_mm, middle.y_mm + text_height_mm / 2},
+                  .words = "M",
+                  .anchor = Anchor::middle});
         return;
     }
     if (piece.kind == MapPiece::Kind::battery) {
@@ -206,8 +211,9 @@ void draw_probe_map(Pen& pen, const Box& area, const ProbeMap& map) {
               .anchor = Anchor::right});
     if (map.pieces.empty())
         return;
-    const Box field{area.x_mm + side_mm, area.y_mm + head_mm + 7, area.width_mm - 2 * side_mm,
-                    area.height_mm - head_mm - foot_mm - 12};
+    // Names have room above the slope's beginning, the last diamond clear of the brackets under its end.
+    const Box field{area.x_mm + side_mm, area.y_mm + head_mm + names_mm, area.width_mm - 2 * side_mm,
+                    area.height_mm - head_mm - names_mm - foot_mm / 2 - over_brackets_mm};
     const std::vector<Drawn> drawn = laid_out(map, field);
     const std::vector<Box> names = draw_names(pen, map, drawn, area.y_mm + head_mm - 1);
     draw_loss(pen, drawn, names);
