@@ -21,6 +21,7 @@ struct SectionedPaper {
     Heading heading;
     std::string continued;
     std::vector<Section> sections;
+    bool may_close = false; // rows stand closer where that saves a sheet
 };
 std::vector<Page> build_sections(const SectionedPaper& paper, const SheetForm& form,
                                  const TextMeasure& measure);

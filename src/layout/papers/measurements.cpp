@@ -384,7 +384,8 @@ std::vector<Page> build_measurements(const MeasurementsContent& content, PaperSi
                                      const TextMeasure& measure) {
     std::vector<Page> pages = laid_out(content, size, measure, close);
     // Nobody likes a sheet for the signature alone: as roomy as the fewest sheets allow.
-    for (const double map_mm : {66.0, 58.0, 50.0, roomy.map_mm, 39.5, close.map_mm}) // a steep slope is read best
+    for (const double map_mm :
+         {66.0, 58.0, 50.0, roomy.map_mm, 39.5, close.map_mm}) // a steep slope is read best
         for (const double row_mm : {roomy.row_mm, 0.5 * (roomy.row_mm + close.row_mm), close.row_mm})
             if (std::vector<Page> wider = laid_out(content, size, measure, {row_mm, map_mm});
                 wider.size() == pages.size())

@@ -89,9 +89,8 @@ void draw_piece(Pen& pen, const MapPiece& piece, const Drawn& at) {
         pen.line(at.from, at.to, thin_mm);
         pen.circle(middle, 2.6, {.width_mm = thin_mm, .fill = Paint::white});
         // The loop of a charging unit ends at its studs: a unit within a loop is the starter's motor.
-        pen.text({.at = {middle.x_mm, middle.y_mm + text_height_mm / 2},
-                  .words = "M",
-                  .anchor = Anchor::middle});
+        pen.text(
+            {.at = {middle.x_mm, middle.y_mm + text_height_mm / 2}, .words = "M", .anchor = Anchor::middle});
         return;
     }
     if (piece.kind == MapPiece::Kind::battery) {

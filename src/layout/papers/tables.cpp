@@ -258,7 +258,8 @@ void PaperFlow::table(TableBlock block) {
         return;
     }
     const double tick_room = block.boxes ? tick_mm + tick_gap_mm : 0;
-    fit_columns(block, content_.width_mm - tick_room, *measure_);
+    if (!block.fitted)
+        fit_columns(block, content_.width_mm - tick_room, *measure_);
     std::vector<std::string> titles;
     for (const Column& column : block.columns)
         titles.push_back(column.title);

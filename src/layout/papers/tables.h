@@ -29,6 +29,7 @@ struct TableBlock {
     bool folds = false;           // short rows: strips side by side where the sheet is wide enough
     double gap_mm = 3;            // between two cells
     double pad_mm = 1.2;          // over and under the lines of a row
+    bool fitted = false;          // its columns have their widths already
 };
 /// A row as it will stand: its cells' lines.
 struct LaidRow {

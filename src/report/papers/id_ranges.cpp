@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <charconv>
+#include <numeric>
 
 namespace stoutloom::report {
 namespace {
@@ -35,6 +36,15 @@ bool stands_before(const std::string& a, const std::string& b) {
     if (left.stem != right.stem)
         return left.stem < right.stem;
     return left.number < right.number;
+}
+
+std::vector<std::size_t> cables_to_look_up(const model::Harness& harness) {
+    std::vector<std::size_t> order(harness.cables.size());
+    std::iota(order.begin(), order.end(), std::size_t{0});
+    std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+        return stands_before(harness.cables[a].id, harness.cables[b].id);
+    });
+    return order;
 }
 
 std::vector<std::string> parted(const std::string& list) {

@@ -10,6 +10,8 @@ namespace stoutloom::report {
 std::string id_ranges(const Voice& voice, const std::vector<std::string>& ids);
 /// In lists that are looked up: by stem, then by number as it counts, W9 before W10.
 bool stands_before(const std::string& a, const std::string& b);
+/// The cables in that order, as on the cut list, whatever the file's own.
+std::vector<std::size_t> cables_to_look_up(const model::Harness& harness);
 /// The parts between ", ".
 std::vector<std::string> parted(const std::string& list);
 

@@ -1,6 +1,7 @@
 // A label for each end of each run of each cable, kept ones too: a kit is only keyed if the old cables are
 // marked as well.
 #include "report/papers/contents.h"
+#include "report/papers/id_ranges.h"
 
 namespace stoutloom::report {
 
@@ -14,7 +15,8 @@ layout::papers::LabelsContent labels_content(const Voice& voice) {
                      .lines = {harness.title, voice.say(Phrase::labels_print)}};
     content.caution_word = voice.say(Phrase::word_warning);
     content.caution_text = voice.say(Phrase::caution_labels);
-    for (const model::Cable& cable : harness.cables)
+    for (const std::size_t index : cables_to_look_up(harness)) {
+        const model::Cable& cable = harness.cables[index];
         for (int run = 0; run < std::max(1, cable.parallel); ++run)
             for (const bool from : {true, false}) {
                 const model::CableEnd& here = from ? cable.from : cable.to;
@@ -28,6 +30,7 @@ layout::papers::LabelsContent labels_content(const Voice& voice) {
                                voice.section(cable) + (cable.colour.empty() ? "" : " " + cable.colour),
                                voice.insulation(cable)}});
             }
+    }
     return content;
 }
 

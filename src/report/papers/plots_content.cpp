@@ -66,9 +66,11 @@ std::string nearest_to_class(const Voice& voice) {
 /// Of a plot longer than a sheet, neighbours of one section that get as warm in the same air share a bar.
 std::vector<Bar> gathered(const Voice& voice, std::vector<Bar> bars) {
     constexpr std::size_t long_plot = 50, most = 12;
-    const auto& cables = voice.harness().cables;
     if (bars.size() < long_plot)
         return bars;
+    std::vector<model::Cable> cables; // of the bars
+    for (const std::size_t i : cables_to_look_up(voice.harness()))
+        cables.push_back(voice.harness().cables[i]);
     std::vector<Bar> fewer;
     for (std::size_t first = 0, past = 0; first < bars.size(); first = past) {
         const auto alike = [&](std::size_t i) {
@@ -115,7 +117,7 @@ BarChart temperatures(const Voice& voice) {
     double hottest_class = 0;
     for (const model::Cable& cable : voice.harness().cables)
         hottest_class = std::max(hottest_class, cable.insulation.class_degc);
-    for (std::size_t i = 0; i < voice.harness().cables.size(); ++i) {
+    for (const std::size_t i : cables_to_look_up(voice.harness())) {
         const model::Cable& cable = voice.harness().cables[i];
         const check::WorstDuty& worst = check::worst_duty(voice.facts(), static_cast<model::CableIndex>(i));
         const bool burns = worst.runaway || !std::isfinite(worst.temperature_degc);

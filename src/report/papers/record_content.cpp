@@ -240,7 +240,7 @@ Section cables_section(const Voice& voice) {
         .rows = {},
         .empty_words = voice.say(Phrase::none)};
     bool any_kept = false;
-    for (std::size_t i = 0; i < voice.harness().cables.size(); ++i) {
+    for (const std::size_t i : cables_to_look_up(voice.harness())) {
         const model::Cable& cable = voice.harness().cables[i];
         const check::WorstDuty& worst = check::worst_duty(voice.facts(), static_cast<model::CableIndex>(i));
         const bool kept = cable.origin == model::Origin::original;
@@ -392,6 +392,7 @@ layout::papers::SectionedPaper record_content(const Voice& voice) {
     paper.id = "check-record";
     paper.heading = {.words = voice.say(Phrase::check_record), .remark = {}};
     paper.continued = voice.say(Phrase::continued);
+    paper.may_close = true;
     paper.sections = {inputs_section(voice), findings_section(voice)};
     if (voice.language() != Language::english)
         paper.sections.back().remarks = {voice.say(Phrase::findings_in_english)};
