@@ -29,8 +29,9 @@ struct FilledStrip {
 
 namespace {
 
-constexpr double caption_mm = strong_height_mm + 2.5, over_caption_mm = 5.5, worth_it = 0.8;
-constexpr std::size_t strips = 2, least_parted_rows = 4, least_rows_of_part = 2;
+constexpr double caption_mm = strong_height_mm + 2.5, over_caption_mm = 5.5, worth_it = 0.8,
+                 least_list_mm = 36; // of cables and the like: it goes on in a second line
+constexpr std::size_t strips = 2, most_lines = 3, least_parted_rows = 4, least_rows_of_part = 2;
 
 StripTable strip_table(TableBlock block, double wide_mm, const TextMeasure& measure) {
     const std::vector<double> whole = whole_widths_mm(block, measure);
@@ -55,7 +56,7 @@ double caption_height_mm(const StripTable& table) {
 bool has_room(const TableBlock& block, double wide_mm, const TextMeasure& measure) {
     double need = block.boxes ? tick_mm + tick_gap_mm : 0;
     for (const double whole : whole_widths_mm(block, measure))
-        need += std::min(whole, widest_strip_cell_mm);
+        need += std::min(whole, least_list_mm);
     return need <= wide_mm;
 }
 
@@ -195,6 +196,12 @@ std::vector<StripTable> PaperFlow::strip_tables(const std::vector<TableBlock>& b
         if (block.rows.empty() || !has_room(block, wide, *measure_))
             return {};
         tables.push_back(strip_table(block, wide, *measure_));
+        // A long list in a narrow column is read worse than in one of two lines.
+        if (std::any_of(tables.back().rows.begin(), tables.back().rows.end(), [](const LaidRow& row) {
+                return std::any_of(row.cells.begin(), row.cells.end(),
+                                   [](const auto& lines) { return lines.size() > most_lines; });
+            }))
+            return {};
         tall += table_height_mm(tables.back()) + over_caption_mm;
     }
     if (tall / strips > worth_it * one_under_other_mm(blocks, content_.width_mm, *measure_))
