@@ -2,6 +2,7 @@
 // with the cable that is bought. Places and scales are worked out by hand from the sizes of sheet, line and
 // bar.
 #include "draw/draw.h"
+#include "layout/papers/check_record.h"
 #include "layout/papers/loom_board.h"
 #include "layout/papers/plots.h"
 #include "layout/papers/reel_bars.h"
@@ -279,4 +280,78 @@ TEST_CASE("what an earlier finding of the same rule tells is not told again") {
     CHECK(told.shortened("single-failure", "6", lost) == lost);
     CHECK(told.shortened("single-failure", "7", "W9 is lost; it is dark") == "W9 is lost; it is dark");
     CHECK(told.shortened("single-failure", "8", "W2 is lost; it is dark") == "W2 is lost; it is dark");
+}
+
+TEST_CASE("the rows of the record stand closer only where that saves a sheet") {
+    const auto lettering = draw::lettering();
+    // 277 inside the margins, less 4, 36 of title block, 12.4 of caution and 8, less 10.5 of heading: 206.1.
+    // Head and rows are 5.3 each with 1.2 over and under a line, 4.9 with 1.0, 4.6 with 0.85: room for 37, 41
+    // and 43 rows.
+    const auto sheets = [&](std::size_t rows, bool may_close) {
+        TableBlock table = list_of({}, rows);
+        table.rows.front().cells.front() = "first";
+        table.rows[1].cells.front() = "second";
+        SectionedPaper paper{
+            .id = "r", .heading = {.words = "R", .remark = {}}, .continued = {}, .sections = {}};
+        paper.sections = {{.heading = {}, .paragraphs = {}, .bullets = {}, .tables = {table}}};
+        paper.may_close = may_close;
+        const std::vector<Page> pages = build_sections(paper, {.portrait = true}, *lettering);
+        const double pitch = stands(pages, "second")[0].text.at.y_mm - stands(pages, "first")[0].text.at.y_mm;
+        return std::pair(pages.size(), std::lround(pitch * 10));
+    };
+    CHECK(sheets(37, true) == std::pair<std::size_t, long>{1, 53});
+    CHECK(sheets(40, false) == std::pair<std::size_t, long>{2, 53});
+    CHECK(sheets(40, true) == std::pair<std::size_t, long>{1, 49});
+    CHECK(sheets(43, true) == std::pair<std::size_t, long>{1, 46});
+    CHECK(sheets(44, true) == std::pair<std::size_t, long>{2, 53});
+}
+
+TEST_CASE("a probe map falls as far as its sheet has room") {
+    const auto lettering = draw::lettering();
+    // A map of 66 keeps 9 for its head, 7 for names, 13.75 for the last diamond and the brackets: it
+    // falls 36.25; three maps of 36 fall 6.25 each.
+    report::PackOptions options;
+    options.only = {report::Paper::measurements};
+    for (const auto& [path, fall_mm] :
+         {std::pair{"harnesses/library-van-planned.xml", 36.25}, std::pair{"harnesses/coach.xml", 6.25}}) {
+        const auto pack = report::build_pack(kit_of(testing::tree_path(path))->view, options, *lettering);
+        REQUIRE(pack.has_value());
+        std::size_t maps = 0;
+        for (const Page& page : pack->document.pages)
+            for (const Element& element : page.elements) {
+                if (element.id.find("-map-") == std::string::npos)
+                    continue;
+                ++maps;
+                double first = 1e9, last = 0;
+                for (const Text& text : element.texts) // the letters in the diamonds
+                    if (text.words.size() == 1 && text.weight == Weight::bold && text.words[0] >= 'A') {
+                        first = std::min(first, text.at.y_mm);
+                        last = std::max(last, text.at.y_mm);
+                    }
+                CHECK(last - first == doctest::Approx(fall_mm));
+                const bool cranking = element.desc.find("cranking") != std::string::npos;
+                CHECK(std::any_of(element.texts.begin(), element.texts.end(), [](const Text& text) {
+                          return text.words == "M" && text.weight == Weight::regular;
+                      }) == cranking);
+            }
+        CHECK(maps >= 2);
+    }
+}
+
+TEST_CASE("labels run by name as the cut list does") {
+    const auto lettering = draw::lettering();
+    report::PackOptions options;
+    options.only = {report::Paper::labels};
+    // The file tells W17 after W6.
+    const auto pack = report::build_pack(
+        kit_of(testing::tree_path("harnesses/library-van-planned.xml"))->view, options, *lettering);
+    REQUIRE(pack.has_value());
+    std::vector<std::string> order;
+    for (const Element& element : pack->document.pages.at(0).elements)
+        if (element.id.starts_with("W") && element.id.ends_with("-from"))
+            order.push_back(element.id);
+    std::vector<std::string> wanted;
+    for (int i = 1; i <= 17; ++i)
+        wanted.push_back("W" + std::to_string(i) + "-from");
+    CHECK(order == wanted);
 }
