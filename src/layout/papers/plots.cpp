@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 namespace stoutloom::layout::papers {
 namespace {
@@ -259,12 +260,22 @@ AxisScale axis_for(double low, double high) {
             .decimals = decimals};
 }
 
-std::vector<Page> build_plots(const PlotsContent& content, PaperSize size, const TextMeasure& measure) {
+namespace {
+
+struct PlacedCharts {
+    std::vector<Page> pages;
+    std::vector<std::pair<const BarChart*, std::size_t>> begins; // in the order placed, on which sheet
+};
+
+/// `breaks`: a chart that begins a sheet; may be none.
+PlacedCharts placed(const PlotsContent& content, PaperSize size, const TextMeasure& measure,
+                    const BarChart* breaks) {
     PaperFlow flow({.sheet = {.size = size, .portrait = false},
                     .id = "plots",
                     .heading = {.words = content.heading, .remark = content.remark},
                     .continued = content.continued},
                    measure);
+    PlacedCharts result;
     std::vector<const BarChart*> rest;
     for (const BarChart& chart : content.charts)
         rest.push_back(&chart);
@@ -275,10 +286,39 @@ std::vector<Page> build_plots(const PlotsContent& content, PaperSize size, const
         });
         if (next == rest.end())
             next = rest.begin();
-        draw_chart(flow, **next);
+        const BarChart* chart = *next;
         rest.erase(next);
+        if (chart == breaks && !flow.fresh())
+            flow.new_page();
+        flow.need(least_mm(flow, *chart));
+        result.begins.emplace_back(chart, flow.sheets());
+        draw_chart(flow, *chart);
     }
-    return flow.done();
+    result.pages = flow.done();
+    return result;
+}
+
+/// The last of three charts or more on the last sheet but one, where the last sheet has one alone.
+const BarChart* lonely(const PlacedCharts& charts) {
+    const std::size_t last = charts.pages.size();
+    const auto on = [&](std::size_t sheet) {
+        return std::count_if(charts.begins.begin(), charts.begins.end(),
+                             [&](const auto& chart) { return chart.second == sheet; });
+    };
+    if (last < 2 || on(last) != 1 || on(last - 1) < 3)
+        return nullptr;
+    return charts.begins[charts.begins.size() - 2].first;
+}
+
+} // namespace
+
+std::vector<Page> build_plots(const PlotsContent& content, PaperSize size, const TextMeasure& measure) {
+    PlacedCharts charts = placed(content, size, measure, nullptr);
+    if (const BarChart* breaks = lonely(charts))
+        if (PlacedCharts shared = placed(content, size, measure, breaks);
+            shared.pages.size() == charts.pages.size())
+            return std::move(shared.pages);
+    return std::move(charts.pages);
 }
 
 } // namespace stoutloom::layout::papers

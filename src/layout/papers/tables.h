@@ -67,6 +67,7 @@ class PaperFlow {
     double left_mm() const { return content_.bottom_mm() - y_mm_; }
     bool fresh() const { return y_mm_ <= top_mm_ + 0.001; } // nothing below the heading yet
     Page& page() { return pages_.back(); }
+    std::size_t sheets() const { return pages_.size(); }
     const TextMeasure& measure() const { return *measure_; }
     /// A new page unless that much is left.
     void need(double height_mm);

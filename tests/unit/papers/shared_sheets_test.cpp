@@ -194,6 +194,27 @@ TEST_CASE("a low plot takes the room that a high one leaves") {
     CHECK(on("high0") == 1);
 }
 
+TEST_CASE("no low plot has a sheet to itself where the sheet before can spare one") {
+    const auto lettering = draw::lettering();
+    // Under the first heading 7 + 4.3 + 6.2 and 5 x 4.6 are 40.5, then with 10.5 instead of 7 44: three are
+    // 128.5 of 137.9.
+    const PlotsContent content{
+        .charts = {chart_of("a", 5), chart_of("b", 5), chart_of("c", 5), chart_of("d", 5)},
+        .heading = "Plots",
+        .remark = {},
+        .continued = "continued"};
+    const std::vector<Page> pages = build_plots(content, PaperSize::a4, *lettering);
+    REQUIRE(pages.size() == 2);
+    const auto holds = [&](std::size_t sheet, const std::string& id) {
+        return std::any_of(pages[sheet].elements.begin(), pages[sheet].elements.end(),
+                           [&](const Element& element) { return element.id == id; });
+    };
+    CHECK(holds(0, "a0"));
+    CHECK(holds(0, "b4"));
+    CHECK(holds(1, "c0"));
+    CHECK(holds(1, "d4"));
+}
+
 TEST_CASE("numbers over narrow pieces keep their order and lead to their piece") {
     const auto lettering = draw::lettering();
     PaperFlow flow = flow_on_a4(*lettering);
