@@ -267,9 +267,13 @@ struct PlacedCharts {
     std::vector<std::pair<const BarChart*, std::size_t>> begins; // in the order placed, on which sheet
 };
 
-/// `breaks`: a chart that begins a sheet; may be none.
+struct Placing {
+    bool pass = false;                // a low chart may pass a high one that has no room left on the sheet
+    const BarChart* breaks = nullptr; // begins a sheet
+};
+
 PlacedCharts placed(const PlotsContent& content, PaperSize size, const TextMeasure& measure,
-                    const BarChart* breaks) {
+                    const Placing& how) {
     PaperFlow flow({.sheet = {.size = size, .portrait = false},
                     .id = "plots",
                     .heading = {.words = content.heading, .remark = content.remark},
@@ -280,15 +284,14 @@ PlacedCharts placed(const PlotsContent& content, PaperSize size, const TextMeasu
     for (const BarChart& chart : content.charts)
         rest.push_back(&chart);
     while (!rest.empty()) {
-        // A low chart may pass a high one that has no room left on the sheet.
         auto next = std::find_if(rest.begin(), rest.end(), [&](const BarChart* chart) {
             return least_mm(flow, *chart) <= flow.left_mm();
         });
-        if (next == rest.end())
+        if (next == rest.end() || !how.pass)
             next = rest.begin();
         const BarChart* chart = *next;
         rest.erase(next);
-        if (chart == breaks && !flow.fresh())
+        if (chart == how.breaks && !flow.fresh())
             flow.new_page();
         flow.need(least_mm(flow, *chart));
         result.begins.emplace_back(chart, flow.sheets());
@@ -313,9 +316,15 @@ const BarChart* lonely(const PlacedCharts& charts) {
 } // namespace
 
 std::vector<Page> build_plots(const PlotsContent& content, PaperSize size, const TextMeasure& measure) {
-    PlacedCharts charts = placed(content, size, measure, nullptr);
+    PlacedCharts charts = placed(content, size, measure, {});
+    bool passed = false;
+    if (PlacedCharts fewer = placed(content, size, measure, {.pass = true});
+        fewer.pages.size() < charts.pages.size()) {
+        charts = std::move(fewer);
+        passed = true;
+    }
     if (const BarChart* breaks = lonely(charts))
-        if (PlacedCharts shared = placed(content, size, measure, breaks);
+        if (PlacedCharts shared = placed(content, size, measure, {.pass = passed, .breaks = breaks});
             shared.pages.size() == charts.pages.size())
             return std::move(shared.pages);
     return std::move(charts.pages);

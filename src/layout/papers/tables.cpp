@@ -53,6 +53,19 @@ std::vector<std::size_t> filled(const std::vector<double>& heights, std::size_t 
     return counts;
 }
 
+/// The least height of strips that hold all the rows.
+double strips_mm(const std::vector<double>& heights, std::size_t strips) {
+    const double total = std::accumulate(heights.begin(), heights.end(), 0.0);
+    double tall = total / static_cast<double>(strips);
+    const auto holds = [&](double height) {
+        const auto counts = filled(heights, 0, strips, height);
+        return std::accumulate(counts.begin(), counts.end(), std::size_t{0}) == heights.size();
+    };
+    while (!holds(tall) && tall < total)
+        tall += 0.5;
+    return tall;
+}
+
 } // namespace
 
 LaidRow laid_row(const std::vector<std::string>& cells, const TableBlock& block, bool strong,
@@ -220,6 +233,13 @@ void PaperFlow::folded_table(TableBlock block, std::size_t strips) {
     const double total = std::accumulate(heights.begin(), heights.end(), 0.0);
     // A few rows do not begin at a sheet's foot.
     const double least = head.height_mm + std::min(total / static_cast<double>(strips), 18.0) + 2;
+    // Whole on the next sheet rather than begun at the foot of this one, where that takes no more sheets.
+    constexpr double foot_share = 0.4;
+    const double whole_mm = head.height_mm + strips_mm(heights, strips) + 2,
+                 over_mm = block.caption.empty() ? 0 : subheading_height_mm(),
+                 sheet_mm = content_.height_mm - (top_mm_ - content_.y_mm);
+    if (over_mm + whole_mm > left_mm() && over_mm + whole_mm <= sheet_mm && left_mm() < foot_share * sheet_mm)
+        need(sheet_mm);
     if (!block.caption.empty())
         subheading(block.caption, least);
     else
