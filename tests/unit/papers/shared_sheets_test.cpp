@@ -7,7 +7,6 @@
 #include "layout/papers/plots.h"
 #include "layout/papers/reel_bars.h"
 #include "report/papers/papers.h"
-#include "report/papers/told_before.h"
 #include "testing/testing.h"
 #include "unit/papers/kit.h"
 
@@ -172,26 +171,52 @@ TEST_CASE("two short looms share a sheet at the largest scale that has room") {
               .size() == 2);
 }
 
-TEST_CASE("a low plot takes the room that a high one leaves") {
+TEST_CASE("a low plot takes the room that a high one leaves where that saves a sheet") {
     const auto lettering = draw::lettering();
     // 137.9 under the heading. First: 7 + 4.3 + 6.2 + 15 x 4.6 = 86.5; then 10.5 + 4.3 + 6.2 and 12 rows are
-    // 76, three rows 35.
-    const PlotsContent content{.charts = {chart_of("first", 15), chart_of("high", 12), chart_of("low", 3)},
-                               .heading = "Plots",
-                               .remark = {},
-                               .continued = "continued"};
-    const std::vector<Page> pages = build_plots(content, PaperSize::a4, *lettering);
-    REQUIRE(pages.size() == 2);
-    const auto on = [&](const std::string& id) {
+    // 76, three rows 35, nine 62. In order: first | high and low | last. Else first and low | high and last.
+    PlotsContent content{
+        .charts = {chart_of("first", 15), chart_of("high", 12), chart_of("low", 3), chart_of("last", 9)},
+        .heading = "Plots",
+        .remark = {},
+        .continued = "continued"};
+    const auto on = [](const std::vector<Page>& pages, const std::string& id) {
         for (std::size_t i = 0; i < pages.size(); ++i)
             for (const Element& element : pages[i].elements)
                 if (element.id == id)
                     return static_cast<int>(i);
         return -1;
     };
-    CHECK(on("first14") == 0);
-    CHECK(on("low2") == 0);
-    CHECK(on("high0") == 1);
+    const std::vector<Page> fewer = build_plots(content, PaperSize::a4, *lettering);
+    REQUIRE(fewer.size() == 2);
+    CHECK(on(fewer, "first14") == 0);
+    CHECK(on(fewer, "low2") == 0);
+    CHECK(on(fewer, "high0") == 1);
+    CHECK(on(fewer, "last8") == 1);
+    content.charts.pop_back(); // nothing saved: the order stays
+    const std::vector<Page> same = build_plots(content, PaperSize::a4, *lettering);
+    REQUIRE(same.size() == 2);
+    CHECK(on(same, "high0") == 1);
+    CHECK(on(same, "low0") == 1);
+}
+
+TEST_CASE("a table in strips begins on a sheet that holds it whole") {
+    const auto lettering = draw::lettering();
+    // 137.9 of a sheet; a row of 5.3. 40 rows in two or three strips fit one sheet but not the foot of one.
+    const auto first_on = [&](double used_mm) {
+        PaperFlow flow = flow_on_a4(*lettering);
+        flow.advance(used_mm);
+        TableBlock table = list_of("ends", 40);
+        for (TableRow& row : table.rows)
+            row.cells.front() += " of a long name to be read";
+        table.folds = true;
+        flow.table(table);
+        const std::vector<Page> pages = flow.done();
+        return std::pair(stands(pages, "ends").at(0).sheet, pages.size());
+    };
+    CHECK(first_on(0) == std::pair<std::size_t, std::size_t>{0, 1});
+    CHECK(first_on(60) == std::pair<std::size_t, std::size_t>{0, 2}); // more than 0.4 of it is left
+    CHECK(first_on(100) == std::pair<std::size_t, std::size_t>{1, 2});
 }
 
 TEST_CASE("no low plot has a sheet to itself where the sheet before can spare one") {
@@ -280,29 +305,6 @@ TEST_CASE("the facts of single lugs stand in one column on each sheet") {
     }
 }
 
-TEST_CASE("what an earlier finding of the same rule tells is not told again") {
-    const std::string lost =
-        "the lamps lose 0.82 V between battery and consumer; 0.72 V is the limit of a critical "
-        "consumer at worst";
-    report::ToldBefore told([](const std::string& number) { return "further as " + number; });
-    CHECK(told.shortened("single-failure", "1", "W1 is lost: G1 leaps; " + lost) ==
-          "W1 is lost: G1 leaps; " + lost);
-    CHECK(told.shortened("single-failure", "2", "W3 is lost: G3 leaps; " + lost + "; and 1 more") ==
-          "W3 is lost: G3 leaps; further as 1; and 1 more");
-    // The words stand under 1, not under 2.
-    CHECK(told.shortened("single-failure", "3", "W5 is lost: G3 leaps; " + lost + "; and 1 more") ==
-          "W5 is lost: G3 leaps; further as 1; and 1 more");
-    // Another rule, other figures, the first clause, and what is short, stand in full.
-    CHECK(told.shortened("other", "4", "W1 is lost: G1 leaps; " + lost) == "W1 is lost: G1 leaps; " + lost);
-    const std::string other =
-        "W7 is lost: G1 leaps; the lamps lose 0.83 V between battery and consumer; 0.72 V is "
-        "the limit";
-    CHECK(told.shortened("single-failure", "5", other) == other);
-    CHECK(told.shortened("single-failure", "6", lost) == lost);
-    CHECK(told.shortened("single-failure", "7", "W9 is lost; it is dark") == "W9 is lost; it is dark");
-    CHECK(told.shortened("single-failure", "8", "W2 is lost; it is dark") == "W2 is lost; it is dark");
-}
-
 TEST_CASE("the rows of the record stand closer only where that saves a sheet") {
     const auto lettering = draw::lettering();
     // 277 inside the margins, less 4, 36 of title block, 12.4 of caution and 8, less 10.5 of heading: 206.1.
@@ -357,22 +359,4 @@ TEST_CASE("a probe map falls as far as its sheet has room") {
             }
         CHECK(maps >= 2);
     }
-}
-
-TEST_CASE("labels run by name as the cut list does") {
-    const auto lettering = draw::lettering();
-    report::PackOptions options;
-    options.only = {report::Paper::labels};
-    // The file tells W17 after W6.
-    const auto pack = report::build_pack(
-        kit_of(testing::tree_path("harnesses/library-van-planned.xml"))->view, options, *lettering);
-    REQUIRE(pack.has_value());
-    std::vector<std::string> order;
-    for (const Element& element : pack->document.pages.at(0).elements)
-        if (element.id.starts_with("W") && element.id.ends_with("-from"))
-            order.push_back(element.id);
-    std::vector<std::string> wanted;
-    for (int i = 1; i <= 17; ++i)
-        wanted.push_back("W" + std::to_string(i) + "-from");
-    CHECK(order == wanted);
 }
