@@ -349,7 +349,11 @@ std::vector<Page> laid_out(const MeasurementsContent& content, PaperSize size, c
         flow.advance(spacing.map_mm + 3);
     }
     draw_probe_key(flow, content);
-    flow.need(8.2 + spacing.row_mm);
+    // The head does not stand alone at a sheet's foot, nor with one row of several.
+    double first_rows = 0;
+    for (std::size_t i = 0; i < std::min<std::size_t>(2, content.rows.size()); ++i)
+        first_rows += row_height_mm(content.rows[i], flow.content(), measure, spacing);
+    flow.need(8.2 + std::max(first_rows, spacing.row_mm));
     const auto titles = [&content](PaperFlow& page) { return draw_titles(page, content.words); };
     flow.advance(titles(flow));
     flow.set_head(titles);
