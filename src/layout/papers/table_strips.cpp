@@ -53,10 +53,19 @@ double caption_height_mm(const StripTable& table) {
     return table.block.caption.empty() ? 0 : caption_mm;
 }
 
+/// Its head may stand in two lines for that.
 bool has_room(const TableBlock& block, double wide_mm, const TextMeasure& measure) {
+    TableBlock bare = block;
+    for (Column& column : bare.columns) {
+        column.title.clear();
+        column.width_mm = 0;
+    }
+    const std::vector<double> cells = whole_widths_mm(bare, measure);
     double need = block.boxes ? tick_mm + tick_gap_mm : 0;
-    for (const double whole : whole_widths_mm(block, measure))
-        need += std::min(whole, least_list_mm);
+    for (std::size_t i = 0; i < cells.size(); ++i)
+        need += std::max(std::min(cells[i], least_list_mm),
+                         longest_piece_mm(block.columns[i].title, text_height_mm, Weight::bold, measure) +
+                             block.gap_mm + 0.1);
     return need <= wide_mm;
 }
 

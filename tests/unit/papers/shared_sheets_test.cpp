@@ -138,8 +138,11 @@ TEST_CASE("a long list goes on in the next strip with its head and without its c
 TEST_CASE("a list too wide for half a sheet has the whole width") {
     const auto lettering = draw::lettering();
     TableBlock wide = list_of("wide", 4);
-    for (int i = 0; i < 5; ++i)
-        wide.columns.push_back({.title = "a column as wide as this " + std::to_string(i)});
+    for (int i = 0; i < 4; ++i) {
+        wide.columns.push_back({.title = "note"});
+        for (TableRow& row : wide.rows)
+            row.cells.push_back("a sentence of thirty letters " + std::to_string(i)); // some 45 mm
+    }
     const std::vector<Page> pages = side_by_side({wide, list_of("few", 3)}, *lettering);
     const auto first = stands(pages, "wide"), second = stands(pages, "few");
     REQUIRE((first.size() == 1 && second.size() == 1));
