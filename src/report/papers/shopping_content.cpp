@@ -313,7 +313,12 @@ std::string some_of(const Voice& voice, const std::vector<std::string>& ids, std
 layout::papers::SectionedPaper shopping_content(const Voice& voice, const std::vector<CutCable>& cuts,
                                                 ReelPlanPlace reels) {
     layout::papers::Section section;
-    section.tables = {cable_table_block(voice, cuts)};
+    if (TableBlock cables = cable_table_block(voice, cuts); !cables.rows.empty()) {
+        section.tables = {std::move(cables)};
+    } else { // a sentence needs no head of six columns
+        section.heading = cables.caption;
+        section.paragraphs = {cables.empty_words};
+    }
     if (reels == ReelPlanPlace::shopping_list)
         section.reels = layout::papers::ReelPlan{.heading = voice.say(Phrase::reel_plan),
                                                  .reels = reel_plan(voice, cuts)};
