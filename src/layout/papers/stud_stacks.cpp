@@ -124,12 +124,17 @@ double facts_column_mm(const StudCard& card, double card_wide, const TextMeasure
                       inside * wide_facts_share);
 }
 
+/// Of a card and of the column of its facts.
+struct Widths {
+    double card_mm, facts_mm;
+};
+
 /// A single lug: half the sheet's width.
-CardPlan single_plan(const StudCard& card, double card_wide, double facts_mm, const TextMeasure& measure) {
+CardPlan single_plan(const StudCard& card, const Widths& widths, const TextMeasure& measure) {
     CardPlan plan;
     plan.facts = card.facts;
-    const double inside = card_wide - 2 * pad_mm;
-    plan.facts_mm = facts_mm;
+    const double inside = widths.card_mm - 2 * pad_mm;
+    plan.facts_mm = widths.facts_mm;
     plan.words_mm = std::min(inside - plan.facts_mm - 3 - drawn_mm(card), two_lines_mm(card, measure));
     plan.pitch_mm = level_pitch_mm(card, plan.words_mm, measure);
     set_name(plan, card, inside - plan.facts_mm - 3, measure);
@@ -391,7 +396,7 @@ class Rows {
         for (StackRow& row : rows)
             for (CardOnSheet& card : row.cards)
                 if (card.card->alike.empty() && !is_several(*card.card))
-                    card.plan = single_plan(*card.card, half_mm_, column, *measure_);
+                    card.plan = single_plan(*card.card, {half_mm_, column}, *measure_);
     }
     double height_mm(const StackRow& row) const {
         double tall = 0;

@@ -98,8 +98,9 @@ std::string numbers_of(const Voice& voice, const std::vector<std::size_t>& group
 std::string found_words(const Voice& voice, const std::vector<check::Judgement>& found,
                         const std::vector<std::size_t>& group, ToldBefore& told) {
     const check::Judgement& judgement = found[group.front()];
-    std::string words = told.shortened(std::string(judgement.rule->slug), std::to_string(group.front() + 1),
-                                       one_line(voice.found(judgement.message)));
+    std::string words = told.shortened({.rule = std::string(judgement.rule->slug),
+                                        .number = std::to_string(group.front() + 1),
+                                        .sentence = one_line(voice.found(judgement.message))});
     std::vector<std::string> others;
     for (std::size_t i = 1; i < group.size(); ++i)
         others.push_back(found[group[i]].subjects.front());

@@ -38,13 +38,12 @@ Run common_run(const std::vector<std::string>& now, const std::vector<std::strin
 
 } // namespace
 
-std::string ToldBefore::shortened(const std::string& rule, const std::string& number,
-                                  const std::string& sentence) {
-    const std::vector<std::string> clauses = clauses_of(sentence);
+std::string ToldBefore::shortened(const ToldFinding& finding) {
+    const std::vector<std::string> clauses = clauses_of(finding.sentence);
     Run best;
     std::string where;
     for (const Told& told : told_) {
-        if (told.rule != rule)
+        if (told.rule != finding.rule)
             continue;
         // The earliest of equals: its own words stand in full.
         if (const Run run = common_run(clauses, told.clauses); run.bytes > best.bytes) {
@@ -53,9 +52,9 @@ std::string ToldBefore::shortened(const std::string& rule, const std::string& nu
         }
     }
     // What is left out here is not to be looked up here.
-    Told& own = told_.emplace_back(Told{.rule = rule, .number = number, .clauses = clauses});
+    Told& own = told_.emplace_back(Told{.rule = finding.rule, .number = finding.number, .clauses = clauses});
     if (best.bytes < worth_it)
-        return sentence;
+        return finding.sentence;
     const auto from = own.clauses.begin() + static_cast<long>(best.from);
     own.clauses.erase(from, from + static_cast<long>(best.count));
     std::string words = clauses.front();

@@ -7,13 +7,17 @@
 
 namespace stoutloom::report {
 
+struct ToldFinding {
+    std::string rule, number, sentence;
+};
+
 class ToldBefore {
   public:
     using AsWords = std::function<std::string(const std::string& number)>;
     explicit ToldBefore(AsWords as_words) : as_words_(std::move(as_words)) {}
     /// The sentence without the clauses that an earlier finding of the same rule tells in the same order; in
     /// their place stands where to read them. Its first clause, what is the matter, is never left out.
-    std::string shortened(const std::string& rule, const std::string& number, const std::string& sentence);
+    std::string shortened(const ToldFinding& finding);
 
   private:
     struct Told {

@@ -16,22 +16,22 @@ TEST_CASE("what an earlier finding of the same rule tells is not told again") {
         "the lamps lose 0.82 V between battery and consumer; 0.72 V is the limit of a critical "
         "consumer at worst";
     report::ToldBefore told([](const std::string& number) { return "further as " + number; });
-    CHECK(told.shortened("single-failure", "1", "W1 is lost: G1 leaps; " + lost) ==
+    CHECK(told.shortened({"single-failure", "1", "W1 is lost: G1 leaps; " + lost}) ==
           "W1 is lost: G1 leaps; " + lost);
-    CHECK(told.shortened("single-failure", "2", "W3 is lost: G3 leaps; " + lost + "; and 1 more") ==
+    CHECK(told.shortened({"single-failure", "2", "W3 is lost: G3 leaps; " + lost + "; and 1 more"}) ==
           "W3 is lost: G3 leaps; further as 1; and 1 more");
     // The words stand under 1, not under 2.
-    CHECK(told.shortened("single-failure", "3", "W5 is lost: G3 leaps; " + lost + "; and 1 more") ==
+    CHECK(told.shortened({"single-failure", "3", "W5 is lost: G3 leaps; " + lost + "; and 1 more"}) ==
           "W5 is lost: G3 leaps; further as 1; and 1 more");
     // Another rule, other figures, the first clause, and what is short, stand in full.
-    CHECK(told.shortened("other", "4", "W1 is lost: G1 leaps; " + lost) == "W1 is lost: G1 leaps; " + lost);
+    CHECK(told.shortened({"other", "4", "W1 is lost: G1 leaps; " + lost}) == "W1 is lost: G1 leaps; " + lost);
     const std::string other =
         "W7 is lost: G1 leaps; the lamps lose 0.83 V between battery and consumer; 0.72 V is "
         "the limit";
-    CHECK(told.shortened("single-failure", "5", other) == other);
-    CHECK(told.shortened("single-failure", "6", lost) == lost);
-    CHECK(told.shortened("single-failure", "7", "W9 is lost; it is dark") == "W9 is lost; it is dark");
-    CHECK(told.shortened("single-failure", "8", "W2 is lost; it is dark") == "W2 is lost; it is dark");
+    CHECK(told.shortened({"single-failure", "5", other}) == other);
+    CHECK(told.shortened({"single-failure", "6", lost}) == lost);
+    CHECK(told.shortened({"single-failure", "7", "W9 is lost; it is dark"}) == "W9 is lost; it is dark");
+    CHECK(told.shortened({"single-failure", "8", "W2 is lost; it is dark"}) == "W2 is lost; it is dark");
 }
 
 TEST_CASE("labels run by name as the cut list does") {
