@@ -6,7 +6,8 @@
 namespace stoutloom::layout::papers {
 namespace {
 
-constexpr double over_nut_mm = 2, face_mm = 2.4, bush_mm = 2, number_mm = 4.4, stub_mm = 5.6;
+constexpr double over_nut_mm = 2, face_mm = 2.4, bush_mm = 2, number_mm = 4.4, stub_mm = 5.6,
+                 boot_roof_mm = 4.6;
 
 double nut_mm(const StudCard& card) {
     return card.post ? 0 : 0.8 * card.diameter_mm;
@@ -19,6 +20,10 @@ double widest_palm_mm(const StudCard& card) {
     for (const StackPlate& plate : card.plates)
         wide = std::max(wide, plate.palm_mm);
     return wide;
+}
+/// How far a boot rises over the stud's end: its roof is a curve of three quarters of its height.
+double over_stud_mm(const StudCard& card) {
+    return card.booted && !card.post ? 0.75 * boot_roof_mm - over_nut_mm : 0;
 }
 struct StackPlace {
     double centre_mm, face_mm; // middle of the stud, top of the face
@@ -144,7 +149,7 @@ void draw_nut(Pen& pen, const StudCard& card, const StackPlace& at, double foot)
         pen.line({at.centre_mm + side * d, top}, {at.centre_mm + side * d, foot - washer}, thin_mm);
     if (!card.booted)
         return;
-    const double half = 1.05 * d + 1.6, roof = top - 4.6;
+    const double half = 1.05 * d + 1.6, roof = top - boot_roof_mm;
     pen.path(
         {{.kind = PathPiece::Kind::move, .to = {at.centre_mm - half, foot}, .control1 = {}, .control2 = {}},
          {.kind = PathPiece::Kind::line, .to = {at.centre_mm - half, top}, .control1 = {}, .control2 = {}},
@@ -163,8 +168,8 @@ double drawn_mm(const StudCard& card) {
 }
 
 double stack_height_mm(const StudCard& card, double pitch_mm) {
-    return over_nut_mm + nut_mm(card) + washer_mm(card) + pitch_mm * static_cast<double>(card.plates.size()) +
-           bush_mm + face_mm;
+    return over_stud_mm(card) + over_nut_mm + nut_mm(card) + washer_mm(card) +
+           pitch_mm * static_cast<double>(card.plates.size()) + bush_mm + face_mm;
 }
 
 void draw_stack(Pen& pen, const StudCard& card, const Box& area, const StackLook& look) {

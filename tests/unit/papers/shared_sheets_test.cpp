@@ -308,6 +308,36 @@ TEST_CASE("the facts of single lugs stand in one column on each sheet") {
     }
 }
 
+TEST_CASE("a boot keeps clear of the words over it") {
+    const auto lettering = draw::lettering();
+    report::PackOptions options;
+    options.only = {report::Paper::stud_stacks};
+    const auto pack =
+        report::build_pack(kit_of(testing::tree_path("harnesses/coach.xml"))->view, options, *lettering);
+    REQUIRE(pack.has_value());
+    std::size_t boots = 0;
+    for (const Page& page : pack->document.pages)
+        for (const Element& element : page.elements) {
+            if (element.role != Role::stack)
+                continue;
+            for (const Shape& shape : element.shapes) {
+                // The boot alone is a dashed curve that is not closed; a cubic between two level ends, its
+                // controls over them, rises three quarters as high as these.
+                if (shape.stroke.dash != Dash::dashed || shape.closed || shape.pieces.size() != 4 ||
+                    shape.pieces[2].kind != PathPiece::Kind::curve)
+                    continue;
+                ++boots;
+                const PathPiece& roof = shape.pieces[2];
+                const double top = roof.to.y_mm - 0.75 * (roof.to.y_mm - roof.control1.y_mm);
+                for (const Text& text : element.texts)
+                    if (text.box.x_mm < roof.to.x_mm && text.box.right_mm() > shape.pieces[0].to.x_mm &&
+                        text.at.y_mm < roof.to.y_mm)
+                        CHECK(top - text.at.y_mm >= 1);
+            }
+        }
+    CHECK(boots == 3); // the two units' and the starter's
+}
+
 TEST_CASE("the rows of the record stand closer only where that saves a sheet") {
     const auto lettering = draw::lettering();
     // 277 inside the margins, less 4, 36 of title block, 12.4 of caution and 8, less 10.5 of heading: 206.1.
