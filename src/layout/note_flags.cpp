@@ -58,9 +58,13 @@ std::vector<NoteSearch::Ground> NoteSearch::grounds(const FlagGlyph& flag, std::
             own_stud = s;
             const Point end = stud_end(all_.studs[s]);
             own_box = grown({end.x_mm, end.y_mm, 0, 0}, 8);
-            const Point dot{end.x_mm, all_.studs[s].away(all_.studs[s].tall_mm - 1)};
-            made.push_back({dot, dot});
-            beside(dot, all_.studs[s].core_mm);
+            // Low on the end, where figures of a full stack stand beside its middle.
+            for (const double below_mm : {1.0, 0.0}) {
+                const Point dot{end.x_mm, all_.studs[s].away(all_.studs[s].tall_mm - below_mm)};
+                if (below_mm > 0)
+                    made.push_back({dot, dot});
+                beside(dot, all_.studs[s].core_mm);
+            }
         }
     const auto along_top = [&](const Box& box, double inset_mm) {
         own_box = grown(box, 0.1);
@@ -108,8 +112,11 @@ FlagNote NoteSearch::plant(std::size_t index, const std::vector<Ground>& grounds
                 const Obstacle& obstacle = routing_.obstacles[i];
                 // As a cable may, a leader may pass a zone's boundary.
                 const bool boundary = leader && far && obstacle.box.width_mm == 0;
+                // It starts in its own stack, but not through the figures beside the plates.
+                if (own_stud != nowhere && obstacle.stud == own_stud)
+                    return obstacle.box.width_mm < 3 && obstacle.box.height_mm < 3 &&
+                           overlaps(line, obstacle.box, 0.2);
                 return !boundary && overlaps(line, obstacle.box, 0.8) &&
-                       !(own_stud != nowhere && obstacle.stud == own_stud) &&
                        !overlaps(obstacle.box, own_box, -0.3);
             }))
             return false;

@@ -79,6 +79,14 @@ double Packer::hanging_to_mm(std::size_t panel) const {
     return right;
 }
 
+/// Where a lead from a raised bed in that zone aims, for the order of its studs: one to lower metal of
+/// another zone runs under those to units there, so its stud stands nearer to the middle.
+double Packer::aim_key(const Whereabouts& aim, std::size_t zone) const {
+    if (!aim.on_bed || aim.zone == zone || on_raised_bed(aim))
+        return aim.key;
+    return static_cast<double>(zone) * 1000 + (aim.zone < zone ? -0.5 : 499.5);
+}
+
 // A bed of the arrangement and a panel of the sheet; the one call names them.
 // NOLINTNEXTLINE(bugprone-easily-swappable-parameters)
 void Packer::place_raised(std::size_t placed_bed, std::size_t panel) {
@@ -103,7 +111,8 @@ void Packer::place_raised(std::size_t placed_bed, std::size_t panel) {
         double key = static_cast<double>(made_.share.panels[panel].zone) * 1000 + 500;
         for (const LugGlyph& lug : glyph.lugs)
             if (lug.cable < content_.cables.size())
-                key = std::min(key, ends_.of[lug.cable][static_cast<std::size_t>(1 - lug.end)].key);
+                key = std::min(key, aim_key(ends_.of[lug.cable][static_cast<std::size_t>(1 - lug.end)],
+                                            made_.share.panels[panel].zone));
         order.emplace_back(key, &glyph);
     }
     std::stable_sort(order.begin(), order.end(),

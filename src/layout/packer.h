@@ -49,6 +49,7 @@ class Packer {
     void place_box(PlacedUnit& unit, std::size_t panel);
     void place_raised(std::size_t placed_bed, std::size_t panel);
     double hanging_to_mm(std::size_t panel) const;
+    double aim_key(const Whereabouts& aim, std::size_t zone) const;
     void place_bed_studs(std::size_t panel);
     void stretch_beds();
     bool riser_clashes(const PlacedStud& candidate) const;

@@ -17,7 +17,7 @@ constexpr double stud_mm = 8.5;
 constexpr double between_mm = 3;
 constexpr double rail_mm = 8;   // the stud, from the column's left edge
 constexpr double barrel_mm = 8; // from the stud to the end of the barrel
-constexpr double stub_mm = 27;  // from there to the tag
+constexpr double stub_mm = 29;  // from there to the tag
 constexpr double nose_mm = 2.6;
 constexpr double column_gap_mm = 6;
 constexpr double head_flag_mm = 18;
@@ -256,7 +256,7 @@ void add_lug(std::vector<Element>& made, const StudList& list, const StudListRow
     Track track{foot, tip};
     if (end == 1)
         std::reverse(track.begin(), track.end());
-    const Point ring{foot.x_mm + 18, foot.y_mm};
+    const Point ring{foot.x_mm + 22, foot.y_mm};
     RunGlyph run = whole;
     const double label_left = row.box.x_mm + label_left_mm(list.tag_width_mm);
     const double room = row.box.right_mm() - label_left;
@@ -306,7 +306,7 @@ std::vector<FlagNote> list_flags(const StudList& list, const DiagramContent& con
                 row.lug == nullptr && ((row.stud == nullptr && row.owner == subject) ||
                                        (row.stud != nullptr && row.stud->id == subject && row.aside.empty()));
             if (cable && used[i] == 0) {
-                note.foot = note.dot = {lug_foot(row).x_mm + 3, lug_foot(row).y_mm};
+                note.foot = note.dot = {lug_foot(row).x_mm + 1.5, lug_foot(row).y_mm};
                 note.box = {note.dot.x_mm, row.box.y_mm + 0.4, flag_width_mm(content.flags[f]),
                             flag_height_mm};
                 note.placed = ++used[i] > 0;
