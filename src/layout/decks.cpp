@@ -134,7 +134,8 @@ std::vector<PlacedSheet> Decks::page(const std::vector<PlacedSheet>& sheets, std
 
 /// Alone on its page, so much lower, if not a crossing more comes of it.
 std::optional<PlacedSheet> Decks::lower(const PlacedSheet& sheet, double less_mm) const {
-    std::optional<PlacedSheet> placed = at(sheet, top_, whole_ - less_mm, Reordering::single);
+    const double tall = sheet.arrangement.bottom_mm - top_ - less_mm;
+    std::optional<PlacedSheet> placed = at(sheet, top_, tall, Reordering::single);
     if (!placed || placed->routing.crossings > sheet.routing.crossings)
         return std::nullopt;
     return placed;

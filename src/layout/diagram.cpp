@@ -14,6 +14,7 @@
 #include <fmt/format.h>
 #include <map>
 #include <set>
+#include <utility>
 
 namespace stoutloom::layout {
 namespace {
@@ -68,6 +69,9 @@ class Placing {
     void list(const SheetShare& share);
     TagWords tag_words() const;
     std::vector<Page> painted(const TagWords& words);
+    std::vector<Page> blank_pages() const;
+    void restore(const std::vector<PlacedSheet>& whole, const Strips& strips);
+    bool lower_first(const Strips& strips);
     bool give_room(const Strips& strips);
     void name_sheets(std::size_t heavy);
 };
@@ -219,6 +223,15 @@ void Placing::place_group(const SheetGroup& group, const std::vector<Panel>& all
     };
     if (within_limits(share) && keep(Cutting::never))
         return;
+    // Where no order that comes first gives every cable its way, another may, found with one cut.
+    if (within_limits(share) && share.panels.size() + group.units.size() > 1 && fits_across(share)) {
+        auto placed = search_sheet(content_, share, size_, measure_, Cutting::when_stuck, Reordering::any);
+        if (placed && placed->routing.cut == 0 &&
+            placed->notes.without_label() + placed->notes.short_labels() == 0) {
+            sheets_.push_back(std::move(*placed));
+            return;
+        }
+    }
     // Few units of one zone: rather give up a cable's way than tear them apart.
     if (share.panels.size() < 2 && group.units.size() <= 3 && keep(Cutting::when_stuck))
         return;
@@ -299,17 +312,39 @@ base::Outcome<std::vector<Page>, NoPlace> Placing::place() {
         for (std::size_t i = 0; i < sheets_.size(); ++i)
             if (i + 1 == sheets_.size() || !sheets_[i + 1].under)
                 sheets_[i].arrangement.bottom_mm -= strips.spare_mm(sheets_[i]);
-        std::vector<Page> lower = painted(words);
-        if (strips.hold_all(lower)) {
-            pages = std::move(lower);
+        if (strips.hold_all(blank_pages())) {
+            restore(whole, strips);
+            pages = painted(words);
         } else {
             sheets_ = whole;
-            if (give_room(strips))
+            if (lower_first(strips) || give_room(strips))
                 pages = painted(tag_words());
         }
     }
     strips.add_to(pages);
     return pages;
+}
+
+/// The first sheet's drawing anew as much lower as its box of findings needs to hold the rest.
+bool Placing::lower_first(const Strips& strips) {
+    const std::vector<PlacedSheet> whole = sheets_;
+    const bool strip = size_.has_strip && !sheets_.empty() && sheets_.front().arrangement.share.first &&
+                       !sheets_.front().arrangement.share.control && sheets_.front().list.rows.empty();
+    for (double less_mm = 12; strip && less_mm <= 60; less_mm += 12) {
+        sheets_.front().arrangement.bottom_mm -= less_mm;
+        const bool would_do = strips.hold_all(blank_pages());
+        sheets_ = whole;
+        if (!would_do)
+            continue;
+        auto lower = drawn_lower(sheets_.front(), less_mm, content_, size_, measure_);
+        if (!lower)
+            return false;
+        sheets_.front() = std::move(*lower);
+        if (strips.hold_all(blank_pages()))
+            return true;
+        sheets_ = whole;
+    }
+    return false;
 }
 
 /// Draws single drawings anew a little lower, the last first, until the boxes at their foot hold every
@@ -325,19 +360,40 @@ bool Placing::give_room(const Strips& strips) {
     for (const double row_mm : {34.0, 46.0}) {
         for (const std::size_t i : alone)
             sheets_[i].arrangement.bottom_mm -= row_mm;
-        const bool would_do = strips.hold_all(painted(tag_words()));
+        const bool would_do = strips.hold_all(blank_pages());
         sheets_ = whole;
         if (!would_do)
             continue;
         for (std::size_t k = alone.size(); k-- > 0;)
             if (auto lower = drawn_lower(sheets_[alone[k]], row_mm, content_, size_, measure_)) {
                 sheets_[alone[k]] = std::move(*lower);
-                if (strips.hold_all(painted(tag_words())))
+                if (strips.hold_all(blank_pages()))
                     return true;
             }
         sheets_ = whole;
     }
     return false;
+}
+
+/// No drawing gives more than is needed: first those without a flag take their height back.
+void Placing::restore(const std::vector<PlacedSheet>& whole, const Strips& strips) {
+    for (const bool flagged : {false, true})
+        for (std::size_t i = sheets_.size(); i-- > 0;) {
+            const auto& flags = whole[i].notes.flags;
+            const double high = whole[i].arrangement.bottom_mm;
+            if (flagged !=
+                std::any_of(flags.begin(), flags.end(), [](const FlagNote& note) { return note.placed; }))
+                continue;
+            const double low = std::exchange(sheets_[i].arrangement.bottom_mm, high);
+            if (low < high && !strips.hold_all(blank_pages()))
+                sheets_[i].arrangement.bottom_mm = low;
+        }
+}
+
+/// As many as there are, for what depends on their number alone.
+std::vector<Page> Placing::blank_pages() const {
+    return std::vector<Page>(static_cast<std::size_t>(std::count_if(
+        sheets_.begin(), sheets_.end(), [](const PlacedSheet& sheet) { return !sheet.under; })));
 }
 
 std::vector<Page> Placing::painted(const TagWords& words) {

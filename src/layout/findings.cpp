@@ -77,6 +77,11 @@ class Columns {
 };
 } // namespace
 
+/// As the last of its box: no gap follows, but the place under its flag stands off the edge.
+double Findings::Worded::last_mm() const {
+    return std::max(height_mm() - 2.2, 11.8);
+}
+
 double Findings::Worded::height_mm() const {
     return std::max(11.5, 4.2 + line_pitch(2.5) * static_cast<double>(what.size() + cure.size()));
 }
@@ -182,8 +187,8 @@ Element Findings::first_box(const Box& box) {
     std::size_t shown = 0;
     for (; shown < content_.flags.size(); ++shown) {
         const Worded finding = worded(shown, width);
-        const double more = shown + 1 < content_.flags.size() ? more_mm : -2.2;
-        if (y + finding.height_mm() + more > box.bottom_mm() - 1)
+        const bool last = shown + 1 == content_.flags.size();
+        if (y + (last ? finding.last_mm() : finding.height_mm() + more_mm) > box.bottom_mm() - 1)
             break;
         write(made, {box.x_mm + side_mm, y}, width, shown, finding);
         told_[shown] = true;
@@ -221,7 +226,7 @@ std::optional<Element> Findings::further_box(const std::string& id, const Box& b
     bool any = false;
     for (const std::size_t flag : order) {
         const Worded finding = worded(flag, width);
-        if (y + finding.height_mm() - 2.2 > box.bottom_mm() - 1)
+        if (y + finding.last_mm() > box.bottom_mm() - 1)
             continue; // a shorter one may still go under
         write(made, {box.x_mm + side_mm, y}, width, flag, finding);
         told_[flag] = any = true;

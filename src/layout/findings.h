@@ -38,6 +38,7 @@ class Findings {
     struct Worded {
         std::vector<std::string> what, cure;
         double height_mm() const;
+        double last_mm() const;
     };
     const DiagramContent& content_;
     std::vector<FlagPlace> places_;

@@ -4,6 +4,7 @@
 #include "draw/draw.h"
 #include "layout/arrangement.h"
 #include "layout/decks.h"
+#include "layout/findings.h"
 #include "layout/hardware.h"
 #include "layout/sheet_search.h"
 #include "testing/diagram_kits.h"
@@ -161,4 +162,76 @@ TEST_CASE("a drawing gives a row of findings its room or stays as it is") {
     CHECK(lower->notes.without_label() == 0);
     const double whole = full->arrangement.bottom_mm - full->arrangement.top_mm;
     CHECK_FALSE(layout::drawn_lower(*full, whole - 40, content, size, *measure));
+}
+
+// Three findings fill the usual box of the strip; the drawing of a small kit can be lower.
+TEST_CASE("five findings of a small kit stand on its one sheet") {
+    layout::DiagramContent content = testing::small_kit().content;
+    for (std::size_t i = 0; i < 5; ++i)
+        content.flags.push_back({.number = std::to_string(i + 1),
+                                 .error = i % 2 == 0,
+                                 .subject = content.cables[i % 3].id,
+                                 .what = "carries more than its insulation stands in the hottest place that "
+                                         "it runs through",
+                                 .cure = "more copper or a cooler way"});
+    const auto pages = placed(content);
+    REQUIRE(pages.size() == 1);
+    for (const layout::FlagGlyph& flag : content.flags)
+        CHECK(std::any_of(pages[0].elements.begin(), pages[0].elements.end(),
+                          [&](const layout::Element& each) { return each.id == "flag-" + flag.number; }));
+}
+
+// A starter's block with a strap to the chassis and the return to the battery, both to the right: the strap
+// runs under the return, so its stud stands first.
+TEST_CASE("the strap of a block stands inside its return and neither crosses the other") {
+    for (const bool strap_first : {false, true}) {
+        testing::Kit kit;
+        testing::title(kit, "Tractor", "", "T-1");
+        kit.zone("A1", "Bonnet", 85);
+        kit.zone("A2", "Step", 45);
+        kit.unit("M1", "Starter", {"380 A"}, layout::UnitSymbol::starter, 0).seat_bed = 1;
+        kit.unit("G2", "Battery", {"110 Ah"}, layout::UnitSymbol::battery, 1);
+        kit.bed("U1", "Chassis", "0.1 mΩ", {1});
+        kit.bed("U2", "Engine block", "", {0});
+        kit.add_stud("M1", "30", "M10", 10);
+        kit.add_stud("G2", "+", "M8", 8);
+        kit.add_stud("G2", "-", "M8", 8, layout::Flow::back);
+        for (const char* stud : {strap_first ? "b" : "a", strap_first ? "a" : "b"})
+            kit.bed_stud("U2", stud, "M10", 10, 0);
+        kit.bed_stud("U1", "a", "M8", 8, 1);
+        kit.cable("1", 70, "RD", 1.9, layout::Flow::feed, "G2.+", "M1.30");
+        kit.zones_of({1, 0});
+        kit.cable("2", 70, "BK", 1.8, layout::Flow::back, "G2.-", "U2.a");
+        kit.zones_of({1, 0});
+        kit.cable("3", 25, "BK", 0.5, layout::Flow::back, "U2.b", "U1.a");
+        kit.zones_of({0, 1});
+        int crossings = 0;
+        for (const layout::Page& page : placed(kit.content))
+            crossings += layout::audit(page).crossings;
+        CHECK(crossings == 0);
+    }
+}
+
+// The place of a flag is told under it, lower than the last of two short lines.
+TEST_CASE("the place of a short finding keeps off the edge of its box") {
+    const auto measure = draw::lettering();
+    layout::DiagramContent content = testing::van().content;
+    content.flags.clear();
+    for (const char* number : {"1", "2", "3"})
+        content.flags.push_back(
+            {.number = number, .error = true, .subject = "W1", .what = "too thin", .cure = "more"});
+    for (double tall = 20; tall < 60; tall += 0.25)
+        for (const bool first : {true, false}) {
+            layout::Findings findings(content, {3, {.field = "1g Q3", .link = ""}}, *measure);
+            layout::Page page;
+            page.width_mm = 420;
+            page.height_mm = 297;
+            page.elements.push_back(layout::frame_element(layout::sheet_size(layout::Sheet::a3), *measure));
+            const layout::Box box{30, 30, 90, tall};
+            if (first)
+                page.elements.push_back(findings.first_box(box));
+            else if (auto more = findings.further_box("findings", box, {}))
+                page.elements.push_back(*more);
+            CHECK_MESSAGE(layout::audit(page).complaints.empty(), tall, " high");
+        }
 }
