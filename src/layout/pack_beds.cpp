@@ -113,14 +113,16 @@ void Packer::place_raised(std::size_t placed_bed, std::size_t panel) {
             if (lug.cable < content_.cables.size())
                 key = std::min(key, aim_key(ends_.of[lug.cable][static_cast<std::size_t>(1 - lug.end)],
                                             made_.share.panels[panel].zone));
+        if (glyph.lugs.empty()) // a bare one keeps its place in the file among those
+            key -= 0.5;
         order.emplace_back(key, &glyph);
     }
     std::stable_sort(order.begin(), order.end(),
                      [](const auto& a, const auto& b) { return a.first < b.first; });
     for (const auto& [key, glyph] : order) {
         PlacedStud placed = stud(*glyph, bed.glyph->id, panel, Row::raised_bed);
-        // All its cables are on other sheets, and there it stands.
-        if (placed.lugs.empty() && !glyph->lugs.empty())
+        // All its cables are on other sheets, and there it stands; a bare one where the bed's others do.
+        if (placed.lugs.empty() && (!glyph->lugs.empty() || made_.share.panels[panel].continued))
             continue;
         choose_sides(placed, static_cast<double>(made_.share.panels[panel].zone) * 1000 + 900);
         settle_stack(placed, measure_);
