@@ -12,7 +12,7 @@ namespace stoutloom::layout::papers {
 namespace {
 
 constexpr double flag_room_mm = 64, left_room_mm = 6, right_room_mm = 2, foot_mm = 32, least_flags_mm = 15,
-                 stub_half_mm = 0.7, stub_mm = 6.5, chain_mm = 8, over_flags_mm = 1.2, under_board_mm = 1,
+                 stub_half_mm = 0.7, stub_mm = 5.8, chain_mm = 8, over_flags_mm = 1.2, under_board_mm = 1,
                  under_words_mm = 1.4;
 constexpr double pitch_mm = line_pitch * text_height_mm;
 constexpr std::array<double, 15> scales = {1, 2, 2.5, 5, 7.5, 10, 15, 20, 25, 30, 40, 50, 75, 100, 200};

@@ -6,7 +6,7 @@
 namespace stoutloom::layout::papers {
 namespace {
 
-constexpr double pad_mm = 1.6, gap_mm = 1.5, foot_mm = 4.5, pole_pitch_mm = 2.2, furthest_shift_mm = 8,
+constexpr double pad_mm = 1.6, gap_mm = 1.5, foot_mm = 2.5, pole_pitch_mm = 2.2, furthest_shift_mm = 8,
                  merged_pitch_mm = 17;
 constexpr double pitch_mm = line_pitch * text_height_mm;
 

@@ -205,7 +205,7 @@ void draw_probe_key(PaperFlow& flow, const MeasurementsContent& content) {
     for (const auto& [letter, terminal] : content.probes)
         widest = std::max(widest, flow.measure().width_mm(terminal, text_height_mm, Weight::regular));
     const auto columns = static_cast<std::size_t>(std::clamp(area.width_mm / (widest + 12), 1.0, 7.0));
-    const double wide = area.width_mm / static_cast<double>(columns), tall = 7;
+    const double wide = area.width_mm / static_cast<double>(columns), tall = 6.6;
     const double title_tall = 5.5;
     for (std::size_t i = 0; i < content.probes.size(); i += columns) {
         flow.need(tall + (i == 0 ? title_tall : 0));
@@ -389,7 +389,7 @@ std::vector<Page> build_measurements(const MeasurementsContent& content, PaperSi
     std::vector<Page> pages = laid_out(content, size, measure, close);
     // Nobody likes a sheet for the signature alone: as roomy as the fewest sheets allow.
     for (const double map_mm :
-         {66.0, 58.0, 50.0, roomy.map_mm, 39.5, close.map_mm}) // a steep slope is read best
+         {66.0, 58.0, 50.0, roomy.map_mm, 39.5, 36.75, close.map_mm}) // a steep slope is read best
         for (const double row_mm : {roomy.row_mm, 0.5 * (roomy.row_mm + close.row_mm), close.row_mm})
             if (std::vector<Page> wider = laid_out(content, size, measure, {row_mm, map_mm});
                 wider.size() == pages.size())

@@ -8,8 +8,8 @@
 namespace stoutloom::layout::papers {
 namespace {
 
-constexpr double head_mm = 9, foot_mm = 12.5, side_mm = 9, part_mm = 14, battery_mm = 12, least_cable_mm = 9,
-                 names_mm = 7, over_brackets_mm = 7.5;
+constexpr double head_mm = 9, foot_mm = 10.5, side_mm = 9, part_mm = 14, battery_mm = 12, motor_mm = 17,
+                 motor_radius_mm = 3.9, least_cable_mm = 9, names_mm = 5, over_brackets_mm = 7;
 
 struct Drawn {
     Point from, to;
@@ -20,8 +20,16 @@ bool takes_no_volts(const MapPiece& piece) {
     return piece.kind == MapPiece::Kind::battery || piece.kind == MapPiece::Kind::unit;
 }
 
-bool is_part(const MapPiece& piece) {
-    return piece.kind == MapPiece::Kind::part || piece.kind == MapPiece::Kind::metal;
+double fixed_mm(const MapPiece& piece) {
+    switch (piece.kind) {
+    case MapPiece::Kind::part:
+    case MapPiece::Kind::metal:
+        return part_mm;
+    case MapPiece::Kind::unit:
+        return motor_mm;
+    default:
+        return battery_mm;
+    }
 }
 
 /// Widths: parts and batteries fixed, the rest shared by the cables after the root of their length.
@@ -33,7 +41,7 @@ std::vector<double> widths(const ProbeMap& map, double room) {
             fixed += least_cable_mm;
             shares += std::sqrt(std::max(0.05, piece.length_m));
         } else
-            fixed += is_part(piece) ? part_mm : battery_mm;
+            fixed += fixed_mm(piece);
     }
     const double rest = std::max(0.0, room - fixed), squeeze = std::min(1.0, room / fixed);
     for (const MapPiece& piece : map.pieces) {
@@ -41,7 +49,7 @@ std::vector<double> widths(const ProbeMap& map, double room) {
             wide.push_back(squeeze * least_cable_mm +
                            rest * std::sqrt(std::max(0.05, piece.length_m)) / std::max(shares, 1e-9));
         else
-            wide.push_back(squeeze * (is_part(piece) ? part_mm : battery_mm));
+            wide.push_back(squeeze * fixed_mm(piece));
     }
     return wide;
 }
@@ -87,10 +95,11 @@ void draw_piece(Pen& pen, const MapPiece& piece, const Drawn& at) {
     }
     if (piece.kind == MapPiece::Kind::unit) {
         pen.line(at.from, at.to, thin_mm);
-        pen.circle(middle, 2.6, {.width_mm = thin_mm, .fill = Paint::white});
-        // The loop of a charging unit ends at its studs: a unit within a loop is the starter's motor.
-        pen.text(
-            {.at = {middle.x_mm, middle.y_mm + text_height_mm / 2}, .words = "M", .anchor = Anchor::middle});
+        // The loop of a charging unit ends at its studs: a unit within a loop is the starter's motor. Larger
+        // than a probe's diamond and with the dash of direct current: nobody takes it for a letter.
+        pen.circle(middle, motor_radius_mm, {.width_mm = medium_mm, .fill = Paint::white});
+        pen.text({.at = {middle.x_mm, middle.y_mm + 0.7}, .words = "M", .anchor = Anchor::middle});
+        pen.line({middle.x_mm - 1.4, middle.y_mm + 1.9}, {middle.x_mm + 1.4, middle.y_mm + 1.9}, thin_mm);
         return;
     }
     if (piece.kind == MapPiece::Kind::battery) {

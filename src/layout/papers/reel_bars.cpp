@@ -9,8 +9,8 @@ namespace {
 
 constexpr double least_caption_mm = 60, most_caption_mm = 120, caption_gap_mm = 4, unled_mm = 0.8;
 
-/// How one bought length is written: where each piece's number stands, or a list where the pieces are too
-/// many for that.
+/// How one bought length is written: where each piece's number stands, or for those at its end a list where
+/// they are too many for that.
 struct ReelLayout {
     Box bar;                          // relative to the top of the reel's place
     std::vector<double> own, middles; // of the pieces and of their numbers
@@ -85,9 +85,11 @@ ReelLayout lay_reel(const Reel& reel, const Box& area, double captions_mm, const
     layout.caption = wrapped(named ? reel.caption : whole_caption(reel),
                              {.width_mm = captions_mm - caption_gap_mm, .weight = Weight::bold}, measure);
     if (!place_numbers(layout, reel, measure)) {
-        std::string order;
-        for (const ReelPiece& piece : reel.pieces)
-            order += (order.empty() ? "" : ", ") + piece.number;
+        // Those that the bar names are not told twice: the list goes on where it leaves off.
+        const auto first = std::find(layout.inside.begin(), layout.inside.end(), false);
+        std::string order = first == layout.inside.begin() ? "" : "…";
+        for (auto i = static_cast<std::size_t>(first - layout.inside.begin()); i < reel.pieces.size(); ++i)
+            order += (order.empty() ? "" : order == "…" ? " " : ", ") + reel.pieces[i].number;
         layout.list = wrapped(order, {.width_mm = layout.bar.width_mm}, measure);
     }
     const bool above = layout.list.empty() &&

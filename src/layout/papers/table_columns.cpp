@@ -32,6 +32,32 @@ double kept_mm(const Column& column) {
     return column.title.empty() ? column.width_mm : 0;
 }
 
+/// Names ("fuse-breaking-capacity") are looked up: whole, or in two lines where whole ones make a table
+/// longer.
+enum class Names { whole, in_two };
+
+double name_mm(const std::string& name, Names names, Weight weight, const TextMeasure& measure) {
+    double least = measure.width_mm(name, text_height_mm, weight);
+    if (names == Names::in_two)
+        for (std::size_t at = name.find('-'); at != std::string::npos; at = name.find('-', at + 1))
+            least = std::min(least, std::max(measure.width_mm(name.substr(0, at + 1), text_height_mm, weight),
+                                             measure.width_mm(name.substr(at + 1), text_height_mm, weight)));
+    return least;
+}
+
+/// A column of nothing but such names.
+bool holds_names(const TableBlock& block, std::size_t column) {
+    bool hyphen = false;
+    for (const TableRow& row : block.rows) {
+        if (column >= row.cells.size())
+            continue;
+        if (row.cells[column].find_first_of(" /") != std::string::npos)
+            return false;
+        hyphen = hyphen || row.cells[column].find('-') != std::string::npos;
+    }
+    return hyphen;
+}
+
 /// Lines that each row's cells take at a column's width, remembered by quarter millimetre.
 class RowLines {
   public:
@@ -122,7 +148,7 @@ std::size_t shorten(TableBlock& block, const std::vector<double>& least, const T
 }
 
 /// Fitted with the gap that the table has; returns its lines.
-std::size_t fit(TableBlock& block, double width_mm, const TextMeasure& measure) {
+std::size_t fit(TableBlock& block, double width_mm, Names names, const TextMeasure& measure) {
     // No word is cut if that can be had: a column is at least as wide as its longest word, up to a third of
     // the table.
     std::vector<double> least;
@@ -132,10 +158,14 @@ std::size_t fit(TableBlock& block, double width_mm, const TextMeasure& measure) 
         double need = column.title.find(' ') == std::string::npos
                           ? measure.width_mm(column.title, text_height_mm, Weight::bold)
                           : longest_piece_mm(column.title, text_height_mm, Weight::bold, measure);
+        const bool named = holds_names(block, i);
         for (const TableRow& row : block.rows)
-            if (i < row.cells.size())
-                need = std::max(need, longest_piece_mm(row.cells[i], text_height_mm,
-                                                       row.strong ? Weight::bold : column.weight, measure));
+            if (i < row.cells.size()) {
+                const Weight weight = row.strong ? Weight::bold : column.weight;
+                need =
+                    std::max(need, named ? name_mm(row.cells[i], names, weight, measure)
+                                         : longest_piece_mm(row.cells[i], text_height_mm, weight, measure));
+            }
         least.push_back(std::max(kept_mm(column), std::min(need + block.gap_mm + 0.1, width_mm / 3)));
     }
     // A column that has more than its longest cell gives to those whose cells would wrap.
@@ -171,6 +201,18 @@ std::size_t fit(TableBlock& block, double width_mm, const TextMeasure& measure) 
     return shorten(block, readable, measure);
 }
 
+/// With names whole where that costs no line.
+std::size_t fit_with_names(TableBlock& block, double width_mm, const TextMeasure& measure) {
+    bool names = false;
+    for (std::size_t i = 0; i < block.columns.size(); ++i)
+        names = names || holds_names(block, i);
+    TableBlock whole = block;
+    const std::size_t lines = fit(block, width_mm, Names::in_two, measure);
+    if (names && fit(whole, width_mm, Names::whole, measure) <= lines)
+        block.columns = std::move(whole.columns);
+    return lines;
+}
+
 } // namespace
 
 std::vector<double> whole_widths_mm(const TableBlock& block, const TextMeasure& measure) {
@@ -190,10 +232,10 @@ std::vector<double> whole_widths_mm(const TableBlock& block, const TextMeasure& 
 void fit_columns(TableBlock& block, double width_mm, const TextMeasure& measure) {
     TableBlock near = block;
     near.gap_mm = narrow_gap_mm;
-    const std::size_t lines = fit(block, width_mm, measure);
+    const std::size_t lines = fit_with_names(block, width_mm, measure);
     // One line in twenty and two at least are worth the narrower gap.
     if (lines > block.rows.size() + 1 &&
-        fit(near, width_mm, measure) + std::max<std::size_t>(2, lines / 20) <= lines) {
+        fit_with_names(near, width_mm, measure) + std::max<std::size_t>(2, lines / 20) <= lines) {
         block.columns = std::move(near.columns);
         block.gap_mm = narrow_gap_mm;
     }

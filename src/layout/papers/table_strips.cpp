@@ -13,10 +13,12 @@ struct StripTable {
     LaidRow head;
     std::vector<LaidRow> rows;
 };
-/// So many rows of one table in a strip; its caption stands over its first row only.
+/// So many rows of one table in a strip; its caption stands over its first row, and over a rest that would
+/// be taken for that of the table beside it.
 struct StripPart {
     std::size_t table = 0, first = 0, count = 0;
-    double y_mm = 0; // from the strip's top
+    bool named = false; // its caption stands over it
+    double y_mm = 0;    // from the strip's top
 };
 struct StripPlace {
     std::size_t table = 0, row = 0;
@@ -90,18 +92,30 @@ std::size_t rows_with_room(const StripTable& table, std::size_t first, double ta
     return count < least_rows_of_part ? 0 : count;
 }
 
-FilledStrip filled_strip(const std::vector<StripTable>& tables, StripPlace from, double tall_mm, bool any) {
+/// How a strip is filled: `any` as in rows_with_room, `beside` the table at the head of the first strip.
+struct Filling {
+    double tall_mm = 0;
+    bool any = false;
+    std::size_t beside = 0;
+};
+
+FilledStrip filled_strip(const std::vector<StripTable>& tables, StripPlace from, const Filling& how) {
     FilledStrip strip{.parts = {}, .next = from};
     while (strip.next.table < tables.size()) {
         const StripTable& table = tables[strip.next.table];
         const double top = strip.deep_mm + (strip.parts.empty() ? 0 : over_caption_mm);
-        const double over = (strip.next.row == 0 ? caption_height_mm(table) : 0) + table.head.height_mm;
+        const bool named =
+            !table.block.caption.empty() && (strip.next.row == 0 || strip.next.table != how.beside);
+        const double over = (named ? caption_height_mm(table) : 0) + table.head.height_mm;
         const std::size_t count =
-            rows_with_room(table, strip.next.row, tall_mm - top - over, any && strip.parts.empty());
+            rows_with_room(table, strip.next.row, how.tall_mm - top - over, how.any && strip.parts.empty());
         if (count == 0)
             return strip;
-        strip.parts.push_back(
-            {.table = strip.next.table, .first = strip.next.row, .count = count, .y_mm = top});
+        strip.parts.push_back({.table = strip.next.table,
+                               .first = strip.next.row,
+                               .count = count,
+                               .named = named,
+                               .y_mm = top});
         strip.deep_mm = top + over;
         for (std::size_t i = 0; i < count; ++i)
             strip.deep_mm += table.rows[strip.next.row + i].height_mm;
@@ -117,8 +131,9 @@ FilledStrip filled_strip(const std::vector<StripTable>& tables, StripPlace from,
 std::vector<FilledStrip> filled_strips(const std::vector<StripTable>& tables, StripPlace from, double tall_mm,
                                        bool any) {
     std::vector<FilledStrip> all;
+    const Filling how{.tall_mm = tall_mm, .any = any, .beside = from.table};
     for (std::size_t k = 0; k < strips; ++k) {
-        all.push_back(filled_strip(tables, from, tall_mm, any));
+        all.push_back(filled_strip(tables, from, how));
         from = all.back().next;
     }
     return all;
@@ -156,6 +171,17 @@ std::vector<FilledStrip> even_strips(const std::vector<StripTable>& tables, Stri
     return now;
 }
 
+/// A list that goes on in the next strip has its head level with that in the first, under the caption there,
+/// where there is room.
+double level_mm(const std::vector<FilledStrip>& all, std::size_t k, const std::vector<StripTable>& tables,
+                double room_mm) {
+    if (k == 0 || all[k].parts.empty() || all[k].parts.front().named)
+        return 0;
+    const StripPart& first = all.front().parts.front();
+    const double down = first.named ? caption_height_mm(tables[first.table]) : 0;
+    return all[k].deep_mm + down <= room_mm + 0.001 ? down : 0;
+}
+
 double one_under_other_mm(const std::vector<TableBlock>& blocks, double wide_mm, const TextMeasure& measure) {
     double tall = 0;
     for (TableBlock block : blocks) {
@@ -178,12 +204,14 @@ void PaperFlow::draw_strip(const FilledStrip& strip, const std::vector<StripTabl
     for (const StripPart& part : strip.parts) {
         const StripTable& table = tables[part.table];
         double y = place.y_mm + part.y_mm;
-        if (part.first == 0 && !table.block.caption.empty()) {
+        if (part.named) {
             Pen pen(next_id("heading"), Role::label, *measure_);
-            pen.text({.at = {place.x_mm, y + strong_height_mm},
-                      .words = table.block.caption,
-                      .height_mm = strong_height_mm,
-                      .weight = Weight::bold});
+            const Box caption = pen.text({.at = {place.x_mm, y + strong_height_mm},
+                                          .words = table.block.caption,
+                                          .height_mm = strong_height_mm,
+                                          .weight = Weight::bold});
+            if (part.first > 0)
+                pen.text({.at = {caption.right_mm() + 3, y + strong_height_mm}, .words = form_.continued});
             pen.put_on(page());
             y += caption_mm;
         }
@@ -223,8 +251,9 @@ double PaperFlow::tables_in_strips_mm(const std::vector<TableBlock>& blocks) con
     if (tables.empty())
         return one_under_other_mm(blocks, content_.width_mm, *measure_);
     double deep = 0;
-    for (const FilledStrip& strip : even_strips(tables, {}, 1e6))
-        deep = std::max(deep, strip.deep_mm);
+    const std::vector<FilledStrip> all = even_strips(tables, {}, 1e6);
+    for (std::size_t k = 0; k < strips; ++k)
+        deep = std::max(deep, level_mm(all, k, tables, 1e6) + all[k].deep_mm);
     return gap_over_mm(tables.front(), false) + deep;
 }
 
@@ -251,9 +280,11 @@ void PaperFlow::tables_in_strips(std::vector<TableBlock> blocks) {
         advance(gap);
         double deep = 0;
         for (std::size_t k = 0; k < strips; ++k) {
+            const double level = level_mm(now, k, tables, left_mm());
             draw_strip(now[k], tables,
-                       {content_.x_mm + static_cast<double>(k) * (wide + between_strips_mm), y_mm_, wide, 0});
-            deep = std::max(deep, now[k].deep_mm);
+                       {content_.x_mm + static_cast<double>(k) * (wide + between_strips_mm), y_mm_ + level,
+                        wide, 0});
+            deep = std::max(deep, level + now[k].deep_mm);
         }
         advance(deep + after_table_mm);
         next = now.back().next;

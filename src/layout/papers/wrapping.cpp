@@ -60,8 +60,50 @@ bool belongs_to(const std::string& last, std::string_view next) {
     return (is_unit(next) || begins_with_counter(next)) && is_number(word);
 }
 
+/// "[fuse-selectivity]": a name to look up, not parted while it has room in a line.
+bool is_bracketed_name(std::string_view word) {
+    return word.starts_with("[") && word.ends_with("]");
+}
+
+/// "F111 to F115" in every language: the same letters, each with its figures, a short word between.
+struct Designation {
+    std::string_view letters;
+    bool counted = false;
+};
+Designation designation(std::string_view word) {
+    while (!word.empty() && (word.back() == ',' || word.back() == ';' || word.back() == '.'))
+        word.remove_suffix(1);
+    const std::size_t figures = word.find_first_of("0123456789");
+    if (figures == 0 || figures == std::string_view::npos)
+        return {};
+    const bool counted = word.find_first_not_of("0123456789", figures) == std::string_view::npos;
+    return {.letters = word.substr(0, figures), .counted = counted};
+}
+
+bool is_range(std::string_view from, std::string_view between, std::string_view to) {
+    constexpr std::size_t longest_bytes = 4; // to, bis, à, a
+    const Designation first = designation(from), last = designation(to);
+    return first.counted && last.counted && first.letters == last.letters && from.back() >= '0' &&
+           from.back() <= '9' && between.size() <= longest_bytes && designation(between).letters.empty() &&
+           between.find_first_of(",;.") == std::string_view::npos;
+}
+
+/// A range is read as one: its blanks hold.
+void hold_ranges(std::vector<LinePiece>& pieces) {
+    for (std::size_t i = 0; i + 2 < pieces.size(); ++i) {
+        if (!pieces[i + 1].blank_before || !pieces[i + 2].blank_before ||
+            !is_range(pieces[i].words, pieces[i + 1].words, pieces[i + 2].words))
+            continue;
+        pieces[i].words +=
+            std::string(hard_blank) + pieces[i + 1].words + std::string(hard_blank) + pieces[i + 2].words;
+        const auto next = pieces.begin() + static_cast<long>(i) + 1;
+        pieces.erase(next, next + 2);
+    }
+}
+
 void add_word(std::vector<LinePiece>& pieces, std::string_view word, bool blank, const TextMeasure& measure) {
-    for (std::string& part : parts_of_word(word, Hyphens::part, measure)) {
+    const Hyphens hyphens = is_bracketed_name(word) ? Hyphens::hold : Hyphens::part;
+    for (std::string& part : parts_of_word(word, hyphens, measure)) {
         if (blank && !pieces.empty() && belongs_to(pieces.back().words, part))
             pieces.back().words += std::string(hard_blank) + part;
         else
@@ -84,6 +126,7 @@ std::vector<LinePiece> pieces_of(std::string_view words, const TextMeasure& meas
         blank = false;
         i = end;
     }
+    hold_ranges(pieces);
     return pieces;
 }
 

@@ -16,7 +16,7 @@ using layout::papers::MapPiece;
 using layout::papers::MeasurementsContent;
 using layout::papers::ProbeMap;
 
-constexpr std::string_view letters_in_use = "ABCDEFGHJKLMNPQRSTUVWXYZ"; // no I, no O
+constexpr std::string_view letters_in_use = "ABCDEFGHJKLNPQRSTUVWXYZ"; // no I, no O; M is the motor's sign
 
 std::string letter_number(std::size_t index) {
     const std::size_t count = letters_in_use.size();

@@ -118,6 +118,22 @@ TEST_CASE("Thai parts between its words and no mark is torn from its letter") {
                     CHECK_MESSAGE(!line.starts_with(mark), line);
 }
 
+TEST_CASE("a range of designations stands in one line in every language") {
+    for (const char* to : {"to", "bis", "à", "a"}) {
+        const std::string words = std::string("F9, F111 ") + to + " F115, F121 " + to + " F125, W9 " + to +
+                                  " F3, F414, F421, F422, F431 " + to + " F433 [fuse-selectivity]";
+        for (double width_mm = 28; width_mm < 90; width_mm += 0.5) {
+            const auto lines = wrapped(words, {.width_mm = width_mm}, measure());
+            CHECK(joined(lines) == without_blanks(words));
+            for (const std::string& line : lines) {
+                CHECK_MESSAGE(!line.ends_with(std::string(" ") + to), line);
+                CHECK_MESSAGE(!line.ends_with("F431"), line);
+                CHECK_MESSAGE(!line.ends_with("fuse-"), line); // a name in brackets is not parted either
+            }
+        }
+    }
+}
+
 TEST_CASE("French puts no mark at the head of a line") {
     const std::string words = "couple du fabricant ; sinon : voir la feuille ; trop serré ? refaire ! sans "
                               "source (80 %\u00A0; 75 %)";

@@ -104,3 +104,16 @@ TEST_CASE("each probe letter stands for one terminal") {
         CHECK(letters.letter(static_cast<model::TerminalIndex>(i)) == letter);
     }
 }
+
+TEST_CASE("no probe bears the letter that stands in the sign of a motor") {
+    for (const std::string& path : example_paths()) {
+        CAPTURE(path);
+        const auto kit = kit_of(path);
+        const report::Voice voice(kit->view, report::Language::english);
+        report::ProbeLetters letters;
+        const auto content = report::measurements_content(voice, letters);
+        for (const auto& [letter, terminal] : content.probes)
+            for (const char sign : {'I', 'O', 'M'})
+                CHECK(letter.find(sign) == std::string::npos);
+    }
+}

@@ -34,6 +34,14 @@ TEST_CASE("what an earlier finding of the same rule tells is not told again") {
     CHECK(told.shortened({"single-failure", "8", "W2 is lost; it is dark"}) == "W2 is lost; it is dark");
 }
 
+TEST_CASE("what is told once is told once in Japanese too whose clauses part without a blank") {
+    const std::string lost = "前照灯は電池から負荷までに 0.82 V 降下、重要負荷の限度 0.72 V（最悪時）";
+    report::ToldBefore told([](const std::string& number) { return "その他は " + number + " と同じ"; });
+    CHECK(told.shortened({"single-failure", "1", "W1 を失う：G1；" + lost}) == "W1 を失う：G1；" + lost);
+    CHECK(told.shortened({"single-failure", "2", "W3 を失う：G3；" + lost + "；ほか 1 件"}) ==
+          "W3 を失う：G3；その他は 1 と同じ；ほか 1 件");
+}
+
 TEST_CASE("labels run by name as the cut list does") {
     const auto lettering = draw::lettering();
     report::PackOptions options;

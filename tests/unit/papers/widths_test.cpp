@@ -55,6 +55,29 @@ TEST_CASE("one long row does not make every other row wrap") {
     CHECK(lines_of(table, *lettering) <= 20 + 3);
 }
 
+TEST_CASE("names to look up stand in two lines at most and whole where that costs no line") {
+    const auto lettering = draw::lettering();
+    const std::string prose =
+        "prospective current from the battery's least resistance; breaking capacity by type, common practice";
+    TableBlock table{.columns = {{.title = "rule", .width_mm = 24},
+                                 {.title = "question", .width_mm = 60},
+                                 {.title = "source", .width_mm = 80}},
+                     .rows = {}};
+    for (const char* rule : {"fuse-breaking-capacity", "fuse-continuous-load", "ground-return-missing",
+                             "battery-balance", "lug-fit"})
+        table.rows.push_back({.cells = {rule, prose, prose}});
+    fit_columns(table, 170, *lettering);
+    for (const TableRow& row : table.rows)
+        CHECK(wrapped(row.cells[0], {.width_mm = table.columns[0].width_mm - table.gap_mm}, *lettering)
+                  .size() <= 2);
+    for (TableRow& row : table.rows)
+        row.cells[1] = row.cells[2] = "is it?";
+    fit_columns(table, 170, *lettering);
+    for (const TableRow& row : table.rows)
+        CHECK(wrapped(row.cells[0], {.width_mm = table.columns[0].width_mm - table.gap_mm}, *lettering)
+                  .size() == 1);
+}
+
 TEST_CASE("columns are never so wide that a shorter table was left lying") {
     const auto lettering = draw::lettering();
     auto random = testing::random_source("widths");
