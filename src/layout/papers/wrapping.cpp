@@ -80,8 +80,11 @@ Designation designation(std::string_view word) {
     return {.letters = word.substr(0, figures), .counted = counted};
 }
 
-bool is_range(std::string_view from, std::string_view between, std::string_view to) {
+bool begins_range(const std::vector<LinePiece>& pieces, std::size_t at) {
     constexpr std::size_t longest_bytes = 4; // to, bis, à, a
+    if (!pieces[at + 1].blank_before || !pieces[at + 2].blank_before)
+        return false;
+    const std::string_view from = pieces[at].words, between = pieces[at + 1].words, to = pieces[at + 2].words;
     const Designation first = designation(from), last = designation(to);
     return first.counted && last.counted && first.letters == last.letters && from.back() >= '0' &&
            from.back() <= '9' && between.size() <= longest_bytes && designation(between).letters.empty() &&
@@ -91,8 +94,7 @@ bool is_range(std::string_view from, std::string_view between, std::string_view 
 /// A range is read as one: its blanks hold.
 void hold_ranges(std::vector<LinePiece>& pieces) {
     for (std::size_t i = 0; i + 2 < pieces.size(); ++i) {
-        if (!pieces[i + 1].blank_before || !pieces[i + 2].blank_before ||
-            !is_range(pieces[i].words, pieces[i + 1].words, pieces[i + 2].words))
+        if (!begins_range(pieces, i))
             continue;
         pieces[i].words +=
             std::string(hard_blank) + pieces[i + 1].words + std::string(hard_blank) + pieces[i + 2].words;
