@@ -10,6 +10,7 @@ namespace stoutloom::layout::papers {
 namespace {
 
 constexpr double prose_mm = 60, least_prose_mm = 38, narrow_gap_mm = 2;
+constexpr std::size_t short_table_rows = 9;
 
 /// Each wanting column gets its part of what the others do not need, none more than it wants.
 void share_surplus(std::vector<Column>& columns, const std::vector<double>& whole_mm) {
@@ -233,9 +234,10 @@ void fit_columns(TableBlock& block, double width_mm, const TextMeasure& measure)
     TableBlock near = block;
     near.gap_mm = narrow_gap_mm;
     const std::size_t lines = fit_with_names(block, width_mm, measure);
-    // One line in twenty and two at least are worth the narrower gap.
+    // One line in twenty and two at least are worth the narrower gap, one where the table is short.
+    const std::size_t least = block.rows.size() < short_table_rows ? 1 : 2;
     if (lines > block.rows.size() + 1 &&
-        fit_with_names(near, width_mm, measure) + std::max<std::size_t>(2, lines / 20) <= lines) {
+        fit_with_names(near, width_mm, measure) + std::max<std::size_t>(least, lines / 20) <= lines) {
         block.columns = std::move(near.columns);
         block.gap_mm = narrow_gap_mm;
     }
