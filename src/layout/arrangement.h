@@ -157,6 +157,7 @@ struct ArrangeWish {
     bool tight = false;   // neighbours joined by a cable share its riser even where others leave on that side
     bool narrow = false;  // a zone need not be as wide as the labels of its units
     bool no_edge = false; // no room for tags at the sheet's edges: they stand at their studs
+    bool pressed = false; // nor neighbours leave room for a balloon between them: another order will
 };
 /// Places everything along the sheet. Empty when it is wider than the sheet.
 std::optional<Arrangement> arrange_across(const DiagramContent& content, const Ends& ends,
@@ -165,8 +166,12 @@ std::optional<Arrangement> arrange_across(const DiagramContent& content, const E
 struct Heights {
     double upper_mm = 33;  // from the unit row up to the faces of the in-line devices
     double return_mm = 45; // from the unit row down to the beds
-    double slack_mm = 0;   // lowers the unit row: room given to the lanes above
     bool volt_line = true;
+};
+/// How a sheet was placed, to place another order of it alike.
+struct Standing {
+    ArrangeWish wish;
+    Heights heights;
 };
 /// Where the panels stand on the sheet: all of it but the strip or the title block.
 void settle_frame(Arrangement& all);

@@ -2,6 +2,7 @@
 // strip.
 #include "layout/diagram.h"
 
+#include "layout/centring.h"
 #include "layout/decks.h"
 #include "layout/order.h"
 #include "layout/pen.h"
@@ -9,6 +10,7 @@
 #include "layout/sharing.h"
 #include "layout/sheet_search.h"
 #include "layout/strips.h"
+#include "layout/wandering.h"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -72,7 +74,7 @@ class Placing {
     std::vector<Page> blank_pages() const;
     void restore(const std::vector<PlacedSheet>& whole, const Strips& strips);
     bool lower_first(const Strips& strips);
-    bool give_room(const Strips& strips);
+    void give_room(const Strips& strips);
     void name_sheets(std::size_t heavy);
 };
 
@@ -302,25 +304,27 @@ base::Outcome<std::vector<Page>, NoPlace> Placing::place() {
     divide(true);
     stack_decks(sheets_, {0, heavy}, content_, size_, measure_);
     stack_decks(sheets_, {heavy, sheets_.size()}, content_, size_, measure_);
+    for (PlacedSheet& sheet : sheets_)
+        sheet = untied(content_, std::move(sheet), measure_);
     name_sheets(heavy);
-    const TagWords words = tag_words();
     const Strips strips(sheets_, content_, size_, measure_);
-    std::vector<Page> pages = painted(words);
     // Where drawings leave room at their foot that makes a sheet of findings needless, they give it.
-    if (!strips.hold_all(pages)) {
+    if (!strips.hold_all(blank_pages())) {
         const std::vector<PlacedSheet> whole = sheets_;
         for (std::size_t i = 0; i < sheets_.size(); ++i)
             if (i + 1 == sheets_.size() || !sheets_[i + 1].under)
                 sheets_[i].arrangement.bottom_mm -= strips.spare_mm(sheets_[i]);
         if (strips.hold_all(blank_pages())) {
             restore(whole, strips);
-            pages = painted(words);
         } else {
             sheets_ = whole;
-            if (lower_first(strips) || give_room(strips))
-                pages = painted(tag_words());
+            if (!lower_first(strips))
+                give_room(strips);
         }
     }
+    for (PlacedSheet& sheet : sheets_)
+        centre(sheet, measure_);
+    std::vector<Page> pages = painted(tag_words());
     strips.add_to(pages);
     return pages;
 }
@@ -348,8 +352,8 @@ bool Placing::lower_first(const Strips& strips) {
 }
 
 /// Draws single drawings anew a little lower, the last first, until the boxes at their foot hold every
-/// finding. Whether they do: otherwise all is as it was.
-bool Placing::give_room(const Strips& strips) {
+/// finding; if none can, all is as it was.
+void Placing::give_room(const Strips& strips) {
     const std::vector<PlacedSheet> whole = sheets_;
     std::vector<std::size_t> alone;
     for (std::size_t i = 0; i < sheets_.size(); ++i)
@@ -368,11 +372,10 @@ bool Placing::give_room(const Strips& strips) {
             if (auto lower = drawn_lower(sheets_[alone[k]], row_mm, content_, size_, measure_)) {
                 sheets_[alone[k]] = std::move(*lower);
                 if (strips.hold_all(blank_pages()))
-                    return true;
+                    return;
             }
         sheets_ = whole;
     }
-    return false;
 }
 
 /// No drawing gives more than is needed: first those without a flag take their height back.

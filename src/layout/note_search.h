@@ -60,6 +60,7 @@ class NoteSearch {
         no_label_.close();
     }
     Notes search(Crowding crowding);
+    std::size_t ringless() const;
 
   private:
     static constexpr double solid_clear_mm = 1.1;

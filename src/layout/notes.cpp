@@ -188,6 +188,18 @@ Notes NoteSearch::search(Crowding crowding) {
     return kept;
 }
 
+std::size_t NoteSearch::ringless() const {
+    return static_cast<std::size_t>(
+        std::count_if(routing_.routes.begin(), routing_.routes.end(), [&](const Routed& route) {
+            return spots(route, true).empty() && spots_beside(route).empty();
+        }));
+}
+
+std::size_t without_ring_room(const Arrangement& arrangement, const Routing& routing,
+                              const TextMeasure& measure) {
+    return NoteSearch(arrangement, routing, measure).ringless();
+}
+
 Notes place_notes(const Arrangement& arrangement, const Routing& routing, const TextMeasure& measure,
                   Crowding crowding) {
     return NoteSearch(arrangement, routing, measure).search(crowding);

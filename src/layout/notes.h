@@ -55,6 +55,9 @@ Element incidental_element(const IncidentalGlyph& path, const IncidentalNote& no
                            const TextMeasure& measure);
 /// Where a flag finds no place: left out while many placings are weighed, or a label moved for it.
 enum class Crowding { leave_out, make_room };
+/// Ways at which no balloon could stand even if nothing else were written.
+std::size_t without_ring_room(const Arrangement& arrangement, const Routing& routing,
+                              const TextMeasure& measure);
 Notes place_notes(const Arrangement& arrangement, const Routing& routing, const TextMeasure& measure,
                   Crowding crowding);
 

@@ -9,6 +9,9 @@
 #include <cmath>
 
 namespace stoutloom::layout {
+namespace {
+constexpr double balloon_gap_mm = 13;
+} // namespace
 
 PlacedStud Packer::stud(const StudGlyph& glyph, const std::string& owner, std::size_t panel, Row row,
                         bool hangs) {
@@ -105,6 +108,20 @@ double Packer::beside_last(const PlacedStud& next, double plain_x) const {
     const double radius = bend_radius_mm(content_.cables[left[0]->cable]);
     return std::min(plain_x,
                     last.x_mm + std::max((*joined)->reach_mm + left[0]->reach_mm + 2 * radius + 1.5, 24.0));
+}
+
+/// Whether a cable runs straight from the neighbour in the same row.
+bool Packer::joined_straight(std::size_t neighbour, const PlacedStud& next) const {
+    if (neighbour == nowhere)
+        return false;
+    const PlacedStud& last = made_.studs[neighbour];
+    if (last.row != next.row || last.zone != next.zone || last.owner == next.owner)
+        return false;
+    for (const PlacedLug& one : last.lugs)
+        for (const PlacedLug& other : next.lugs)
+            if (one.side > 0 && other.side < 0 && one.cable == other.cable)
+                return true;
+    return false;
 }
 
 /// Room two neighbours need beyond their own: where cables leave them towards each other the ways cross, and
@@ -222,7 +239,10 @@ void Packer::place_box(PlacedUnit& unit, std::size_t panel) {
         widen_for_tags(placed);
         (placed.hanging ? down : up).push_back(placed);
     }
-    const double gap = 6 + wish_.gap_mm;
+    // A straight cable runs so near the bodies that its balloon must stand between them.
+    const bool straight = (!up.empty() && joined_straight(last_up_, up.front())) ||
+                          (!down.empty() && joined_straight(last_down_, down.front()));
+    const double gap = std::max(6 + wish_.gap_mm, straight && !wish_.pressed ? balloon_gap_mm : 0);
     const double least = boxes_ + gap;
     double left = least;
     double right = left;
@@ -276,11 +296,14 @@ void Packer::place_box(PlacedUnit& unit, std::size_t panel) {
     }
     unit.box = {left, 0, snapped(std::max(unit_width_mm(unit), right - left)), made_.row_height_mm};
     boxes_ = unit.box.right_mm();
-    for (const auto* group : {&down, &up})
+    for (const auto* group : {&down, &up}) {
         for (const PlacedStud& each : *group) {
             unit.studs.push_back(made_.studs.size());
             made_.studs.push_back(each);
         }
+        if (group == &down && !down.empty())
+            last_down_ = made_.studs.size() - 1;
+    }
     if (!up.empty())
         last_up_ = made_.studs.size() - 1;
 }

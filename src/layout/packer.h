@@ -57,7 +57,9 @@ class Packer {
     double under(const PlacedStud& placed) const;
     double tag_half(const PlacedLug& lug) const { return lug.off_sheet ? lug.tag_mm / 2 : 0; }
     void widen_for_tags(PlacedStud& placed) const;
-    std::size_t last_up_ = nowhere; // the stud above the boxes that was placed last
+    std::size_t last_up_ = nowhere;   // the stud above the boxes that was placed last
+    std::size_t last_down_ = nowhere; // the hanging one of the unit row
+    bool joined_straight(std::size_t neighbour, const PlacedStud& next) const;
     double beside_last(const PlacedStud& next, double plain_x) const;
     double crossing_room(const PlacedStud& left, const PlacedStud& right) const;
     bool runs_straight(const PlacedStud& placed, const UnitGlyph& unit) const;

@@ -14,6 +14,7 @@ struct PlacedSheet {
     Arrangement arrangement;
     Routing routing;
     Notes notes;
+    Standing standing;  // how it was placed
     StudList list;      // instead of the drawing, when it has rows
     bool under = false; // stands on the same page as the one before, under it
 };

@@ -4,6 +4,8 @@
 #include "layout/rearrange.h"
 #include "layout/untangle.h"
 #include "layout/volt_line.h"
+#include "layout/wandering.h"
+#include "layout/way_cost.h"
 
 #include <algorithm>
 #include <cmath>
@@ -13,25 +15,6 @@
 namespace stoutloom::layout {
 
 namespace {
-constexpr double crossing_cost = 120;
-/// A lead round the fuse it comes from is redrawn by any draughtsman, a crossing is not.
-constexpr double loop_cost = 150;
-/// A tag that points away from where the cable goes costs half a crossing.
-constexpr double away_cost = 60;
-
-/// What the placing costs before a word is written: the notes only add to it.
-double way_cost(const Arrangement& arrangement, const Routing& routing) {
-    double cost = crossing_cost * routing.crossings + 3000.0 * routing.cut;
-    for (const Routed& route : routing.routes)
-        cost += (runs_round(arrangement, route) ? loop_cost : 0) + 0.5 * track_length_mm(route.track) +
-                12.0 * track_bends(route.track) +
-                (on_wrong_side(arrangement, arrangement.content->cables[route.cable], route.track) ? 60 : 0);
-    for (const Leaving& leaving : arrangement.leaving)
-        cost += leaving.away ? away_cost : 0;
-    // The volt line is worth some crowding, not a missing label.
-    const bool bare = arrangement.content->volt_line && !arrangement.volt_line && !arrangement.share.control;
-    return cost + (bare ? 900 : 0);
-}
 /// Whether every stud stands where it does on the other, each lead on the same side of it and of the sheet.
 bool stand_alike(const Arrangement& a, const Arrangement& b) {
     const auto alike = [](const PlacedStud& one, const PlacedStud& other) {
@@ -60,6 +43,16 @@ double knots(const Routing& routing) {
 }
 } // namespace
 
+namespace {
+/// An empty band over everything reads worse than longer ways.
+double band_cost(const PlacedSheet& sheet) {
+    double highest = sheet.arrangement.row_mm;
+    for (const Box& box : sheet.notes.taken())
+        highest = std::min(highest, box.y_mm);
+    return 2.0 * std::max(0.0, highest - sheet.arrangement.sky_mm - 12);
+}
+} // namespace
+
 double sheet_cost(const PlacedSheet& sheet) {
     double cost = way_cost(sheet.arrangement, sheet.routing) +
                   1e5 * static_cast<double>(sheet.notes.without_balloon()) +
@@ -69,11 +62,7 @@ double sheet_cost(const PlacedSheet& sheet) {
         cost += flag.placed ? 0.5 * (flag.dot.y_mm - flag.box.y_mm) : 60;
     for (const CableNote& note : sheet.notes.cables)
         cost += (note.beside ? 60 : 0) + 1.5 * note.doubt;
-    // An empty band over everything, or one side crowded and the other bare, reads worse than longer ways.
-    double highest = sheet.arrangement.row_mm;
-    for (const Box& box : sheet.notes.taken())
-        highest = std::min(highest, box.y_mm);
-    return cost + 2.0 * std::max(0.0, highest - sheet.arrangement.sky_mm - 12);
+    return cost + band_cost(sheet);
 }
 
 namespace {
@@ -120,10 +109,8 @@ class SheetSearch {
 
     // Routings that may still be tried: the search ends, whatever it is given.
     int left_;
-    bool volts_ = false;    // the sheet shows enough of the path for the volt line
-    ArrangeWish wish_;      // being tried
-    ArrangeWish best_wish_; // of the best so far, with its heights
-    Heights best_heights_;
+    bool volts_ = false; // the sheet shows enough of the path for the volt line
+    ArrangeWish wish_;   // being tried, with its heights
     Heights heights_;
     double hopeless_ = 0; // what writing the notes of other ways adds at least, as far as one may hope
 
@@ -163,7 +150,8 @@ std::optional<double> SheetSearch::attempt(Arrangement arrangement, const Height
 /// be the best even without a crossing.
 Routing SheetSearch::route(const Arrangement& arrangement) const {
     Routing plain = route_sheet(arrangement, labels_, measure_, cutting_, TagsFirst::no);
-    const bool hopeless = way_cost(arrangement, plain) - crossing_cost * plain.crossings >= least - hopeless_;
+    const bool hopeless =
+        way_cost(arrangement, plain) - sheet_crossing_cost * plain.crossings >= least - hopeless_;
     if (plain.stuck.empty() && (plain.crossings == 0 || hopeless))
         return plain;
     Routing other = route_sheet(arrangement, labels_, measure_, cutting_, TagsFirst::yes);
@@ -182,8 +170,7 @@ double SheetSearch::weigh(Arrangement arrangement, Routing routing) {
     if (cost < least) {
         least = cost;
         best = std::move(sheet);
-        best_wish_ = wish_;
-        best_heights_ = heights_;
+        best->standing = {wish_, heights_};
     }
     return cost;
 }
@@ -193,8 +180,8 @@ void SheetSearch::mend() {
     if (!best || (best->routing.crossings == 0 && labelled()))
         return;
     const Arrangement arrangement = best->arrangement;
-    heights_ = best_heights_;
-    wish_ = best_wish_;
+    heights_ = best->standing.heights;
+    wish_ = best->standing.wish;
     if (std::optional<Routing> mended = mended_routes(arrangement, labels_, measure_, cutting_))
         weigh(arrangement, std::move(*mended));
 }
@@ -207,7 +194,7 @@ bool SheetSearch::descend(const Arrangement& across, bool volts, const std::vect
     double lowest = 1e18;
     double chosen = returns.front();
     const auto tried = [&](double above, double below) {
-        const std::optional<double> cost = attempt(across, {above, below, 0, volts});
+        const std::optional<double> cost = attempt(across, {above, below, volts});
         any = any || cost;
         if (cost && *cost < lowest) {
             lowest = *cost;
@@ -231,24 +218,14 @@ bool SheetSearch::descend(const Arrangement& across, bool volts, const std::vect
 
 /// Another order along the sheet, as wide as the best or as close as it must.
 std::optional<Arrangement> SheetSearch::closer(const SheetShare& share) {
-    const Ends ends = find_ends(content_, share.unit_keys);
-    for (const double gap : {best_wish_.gap_mm, 3.0, 0.0}) {
-        wish_ = best_wish_;
-        if (gap < best_wish_.gap_mm) {
-            wish_.gap_mm = gap;
-            wish_.tight = true;
-            wish_.narrow = wish_.narrow || gap == 0;
-        }
-        if (auto across = arrange_across(content_, ends, share, best->arrangement.size, measure_, wish_))
-            return across;
-    }
-    return std::nullopt;
+    wish_ = best->standing.wish;
+    return arranged_close(content_, share, best->arrangement.size, measure_, wish_);
 }
 
 /// At the heights of the best; where what stands over it would then meet the row, at others.
 void SheetSearch::try_order(const Arrangement& across, bool mirrored) {
     const double before = least;
-    Heights heights = best_heights_;
+    Heights heights = best->standing.heights;
     hopeless_ = labelled() ? 0.5 * (least - way_cost(best->arrangement, best->routing)) : 0;
     in_the_way.clear();
     attempt(across, heights);
@@ -295,7 +272,7 @@ void SheetSearch::rearrange(int most) {
     // In another order other heights may be the better ones.
     if (least < plain - 1) {
         const SheetShare share = best->arrangement.share;
-        const ArrangeWish wish = best_wish_;
+        const ArrangeWish wish = best->standing.wish;
         left_ = most_in_deck;
         if (const auto across = arrange_across(content_, find_ends(content_, share.unit_keys), share,
                                                best->arrangement.size, measure_, wish))
@@ -310,8 +287,7 @@ void SheetSearch::untangle() {
         rearrange();
         return;
     }
-    const ArrangeWish wish = best_wish_;
-    const Heights at = best_heights_;
+    const ArrangeWish wish = best->standing.wish;
     const SheetSize size = best->arrangement.size;
     const PlacedSheet plain = *best;
     const double plain_cost = least;
@@ -333,8 +309,6 @@ void SheetSearch::untangle() {
     // not worth a tangle.
     const PlacedSheet other = std::exchange(*best, plain);
     const double other_cost = std::exchange(least, plain_cost);
-    best_wish_ = wish;
-    best_heights_ = at;
     rearrange(most_rearranged / 2);
     if (other_cost < least && knots(other.routing) <= knots(best->routing)) {
         best = other;
@@ -393,10 +367,11 @@ base::Outcome<PlacedSheet, NoPlace> search_sheet(const DiagramContent& content, 
     SheetSearch search(content, measure, cutting, share.deck_bottom_mm > 0, enough);
     // Roomy first; where not even the least gap fits, neighbours may share their risers.
     int tried = 0;
-    for (const int pass : {0, 1, 2, 3}) {
+    for (const int pass : {0, 1, 2, 3, 4}) {
         const bool tight = pass > 0;
         for (const double gap : {14.0, 10.0, 6.0, 3.0, 0.0}) {
-            const ArrangeWish wish{.gap_mm = gap, .tight = tight, .narrow = pass > 1, .no_edge = pass > 2};
+            const ArrangeWish wish{
+                .gap_mm = gap, .tight = tight, .narrow = pass > 1, .no_edge = pass == 3, .pressed = pass > 3};
             const auto across = arrange_across(content, ends, share, size, measure, wish);
             if (!across)
                 continue;
@@ -425,6 +400,8 @@ base::Outcome<PlacedSheet, NoPlace> search_sheet(const DiagramContent& content, 
         search.untangle();
     else if (reordering == Reordering::single)
         search.rearrange(few_rearranged);
+    if (search.best->notes.without_balloon() > 0 && reordering == Reordering::any)
+        search.best = untied(content, std::move(*search.best), measure);
     if (search.best->notes.without_balloon() > 0)
         return base::failure(NoPlace{"no place for a balloon"});
     PlacedSheet& best = *search.best;

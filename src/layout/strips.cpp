@@ -2,6 +2,7 @@
 // no room under the others, the key on a page of its own where the sheets are small.
 #include "layout/strips.h"
 
+#include "layout/centring.h"
 #include "layout/devices.h"
 #include "layout/hardware.h"
 #include "layout/pen.h"
@@ -123,35 +124,6 @@ StripContent Strips::strip_content(const Drawings& here) const {
 }
 
 namespace {
-/// How far down anything of the drawing reaches.
-double reach_mm(const PlacedSheet& sheet, const TextMeasure& measure) {
-    const Arrangement& all = sheet.arrangement;
-    double lowest = all.top_mm;
-    const auto take = [&](const Box& box) { lowest = std::max(lowest, box.bottom_mm()); };
-    for (const PlacedUnit& unit : all.units) {
-        for (const Box& box : unit_boxes(unit))
-            take(box);
-        if (unit.upper)
-            for (const Box& box :
-                 inline_boxes(unit, all.studs[unit.studs[0]], all.studs[unit.studs[1]], measure))
-                take(box);
-    }
-    for (const PlacedStud& stud : all.studs)
-        for (const Box& box : stack_boxes(stud, measure))
-            take(box);
-    for (const PlacedBed& bed : all.beds)
-        take(grown(bed.box(), 3));
-    for (const Routed& route : sheet.routing.routes) {
-        for (const Point& point : route.track)
-            take(grown({point.x_mm, point.y_mm, 0, 0}, route.half_mm + 1));
-        if (route.tag_end >= 0)
-            take(tag_box(route.tag_end == 0 ? route.track.front() : route.track.back(), -route.tag_side,
-                         route.tag_mm));
-    }
-    for (const Box& box : sheet.notes.taken())
-        take(box);
-    return lowest;
-}
 constexpr double least_findings_mm = 30;
 } // namespace
 
@@ -159,7 +131,7 @@ double Strips::spare_mm(const PlacedSheet& lowest) const {
     const bool with_strip = lowest.arrangement.share.first && !lowest.arrangement.share.control;
     if (!size_.has_strip || with_strip || !lowest.list.rows.empty())
         return 0;
-    const double spare = lowest.arrangement.bottom_mm - snapped(reach_mm(lowest, measure_) + 6);
+    const double spare = lowest.arrangement.bottom_mm - snapped(reach_of(lowest, measure_).low_mm + 6);
     return spare < least_findings_mm + 4 ? 0 : spare;
 }
 

@@ -3,6 +3,8 @@
 // draw. What comes out is only proposed: the sheet is drawn in that order, and kept where it is the tidier.
 #include "layout/untangle.h"
 
+#include "layout/way_cost.h"
+
 #include <algorithm>
 #include <cmath>
 #include <cstdint>
@@ -16,13 +18,11 @@ namespace stoutloom::layout {
 namespace {
 
 constexpr double far_mm = 1e5;
-constexpr double crossing = 120;
 constexpr double crossing_tag = 60; // a tag may stand at its stud instead
 constexpr double far_edge_mm = 140; // from the edge: there it will
 constexpr double under_way = 45;    // with another way to go round it
 constexpr double not_straight = 48; // four bends
 constexpr double round_itself = 60; // leaves a device on the side that faces away
-constexpr double away = 60;         // a tag at the farther edge from where the cable goes
 constexpr double falling = 6;       // a bar that counts 6, 5 ... 1
 constexpr double per_mm = 0.5;
 constexpr double worth_drawing = 30;
@@ -254,7 +254,7 @@ double Untangling::weigh(const Order& order) const {
             cost += per_mm * std::min(run, far_edge_mm);
             if (run > far_edge_mm)
                 span.low = span.high = here;
-            cost += (there > 0 ? strand.right_away : strand.left_away) ? away : 0;
+            cost += (there > 0 ? strand.right_away : strand.left_away) ? away_cost : 0;
         }
         if (span.above != span.below) // one that changes sides finds a gap
             spans_.push_back(span);
@@ -270,7 +270,7 @@ double Untangling::weigh(const Order& order) const {
             cost += a.holds_tag(b) || b.holds_tag(a) ? under_way : 0;
             if (!by_turns || (a.metal && b.metal))
                 continue;
-            cost += a.tag || b.tag ? crossing_tag : crossing;
+            cost += a.tag || b.tag ? crossing_tag : sheet_crossing_cost;
         }
     return cost;
 }
