@@ -322,11 +322,9 @@ void Router::note_pending(std::size_t from) {
 /// goes.
 Router::Way Router::cheapest(const Job& job, bool thorough) const {
     Way best;
-    const auto weigh = [&](const std::vector<Candidate>& tracks) {
-        for (const Candidate& candidate : tracks) {
-            if (candidate.least >= best.cost)
-                break; // cheapest first
-            const Track track = tidy(candidate.track);
+    const auto weigh = [&](Candidates tracks) {
+        while (const Track* raw = tracks.next(best.cost)) {
+            const Track track = tidy(*raw);
             if (track.size() < 2 || doubles_back(track))
                 continue;
             const std::optional<double> cost = price(job, track, best.cost);

@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
 #include <utility>
 
 namespace stoutloom::layout {
@@ -203,28 +204,31 @@ int true_bends(const Track& track) {
     }
     return bends;
 }
-
-std::vector<Candidate> cheapest_first(std::vector<Track>&& raw) {
-    std::vector<std::pair<double, std::size_t>> order;
-    order.reserve(raw.size());
-    for (std::size_t i = 0; i < raw.size(); ++i)
-        order.emplace_back(track_length_mm(raw[i]) + bend_cost * true_bends(raw[i]), i);
-    std::sort(order.begin(), order.end());
-    std::vector<Candidate> made;
-    made.reserve(raw.size());
-    for (const auto& [least, index] : order)
-        made.push_back({least, std::move(raw[index])});
-    return made;
-}
 } // namespace
 
-std::vector<Candidate> Router::detours(const Job& job) const {
-    std::vector<Track> raw;
-    passages(job, raw);
-    return cheapest_first(std::move(raw));
+Candidates::Candidates(std::vector<Track>&& raw) : raw_(std::move(raw)) {
+    heap_.reserve(raw_.size());
+    for (std::size_t i = 0; i < raw_.size(); ++i)
+        heap_.emplace_back(track_length_mm(raw_[i]) + bend_cost * true_bends(raw_[i]), i);
+    std::make_heap(heap_.begin(), heap_.end(), std::greater<>());
 }
 
-std::vector<Candidate> Router::candidates(const Job& job) const {
+const Track* Candidates::next(double under) {
+    if (heap_.empty() || heap_.front().first >= under)
+        return nullptr;
+    std::pop_heap(heap_.begin(), heap_.end(), std::greater<>());
+    const std::size_t index = heap_.back().second;
+    heap_.pop_back();
+    return &raw_[index];
+}
+
+Candidates Router::detours(const Job& job) const {
+    std::vector<Track> raw;
+    passages(job, raw);
+    return Candidates(std::move(raw));
+}
+
+Candidates Router::candidates(const Job& job) const {
     std::vector<Track> raw;
     if (job.ends[0].loose || job.ends[1].loose) {
         loose_ends(job, raw);
@@ -233,7 +237,7 @@ std::vector<Candidate> Router::candidates(const Job& job) const {
         bridges(job, raw);
         near_tags(job, raw);
     }
-    return cheapest_first(std::move(raw));
+    return Candidates(std::move(raw));
 }
 
 } // namespace stoutloom::layout

@@ -6,6 +6,7 @@
 #include "layout/route.h"
 
 #include <optional>
+#include <utility>
 #include <vector>
 
 namespace stoutloom::layout {
@@ -40,10 +41,17 @@ struct Job {
     LabelBox label;
 };
 
-/// A way as the shapes give it, with what it costs at least; untidy: pieces may be empty or run on.
-struct Candidate {
-    double least = 0;
-    Track track;
+/// Ways as the shapes give them, untidy: pieces may be empty or run on. The cheapest by length and bends
+/// comes first; few are asked for, so they are not sorted.
+class Candidates {
+  public:
+    explicit Candidates(std::vector<Track>&& raw);
+    /// The next one, if it costs less than so much at least.
+    const Track* next(double under);
+
+  private:
+    std::vector<Track> raw_;
+    std::vector<std::pair<double, std::size_t>> heap_;
 };
 /// Joins pieces that run on in one direction and drops empty ones.
 Track tidy(const Track& track);
@@ -113,9 +121,9 @@ class Router {
         bool holds(double at) const { return at >= low && at <= high; }
     };
     Reach reach(Point from, double half_mm, bool upright) const;
-    std::vector<Candidate> candidates(const Job& job) const;
+    Candidates candidates(const Job& job) const;
     /// Ways through the gaps of the unit row, for ends that lie on different sides of it.
-    std::vector<Candidate> detours(const Job& job) const;
+    Candidates detours(const Job& job) const;
     void loose_ends(const Job& job, std::vector<Track>& made) const;
     void near_tags(const Job& job, std::vector<Track>& made) const;
     void bridges(const Job& job, std::vector<Track>& made) const;
