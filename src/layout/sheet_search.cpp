@@ -400,7 +400,8 @@ base::Outcome<PlacedSheet, NoPlace> search_sheet(const DiagramContent& content, 
         search.untangle();
     else if (reordering == Reordering::single)
         search.rearrange(few_rearranged);
-    if (search.best->notes.without_balloon() > 0 && reordering == Reordering::any)
+    if (search.best->notes.without_balloon() > 0 && reordering == Reordering::any &&
+        cutting == Cutting::never)
         search.best = untied(content, std::move(*search.best), measure);
     if (search.best->notes.without_balloon() > 0)
         return base::failure(NoPlace{"no place for a balloon"});
