@@ -324,6 +324,7 @@ Router::Way Router::cheapest(const Job& job, bool thorough) const {
     Way best;
     const auto weigh = [&](Candidates tracks) {
         while (const Track* raw = tracks.next(best.cost)) {
+            ++weighed_;
             const Track track = tidy(*raw);
             if (track.size() < 2 || doubles_back(track))
                 continue;
@@ -461,7 +462,10 @@ Routing Router::route(Cutting cutting) {
 
 Routing route_sheet(const Arrangement& arrangement, const std::vector<LabelBox>& labels,
                     const TextMeasure& measure, Cutting cutting, TagsFirst tags_first) {
-    return Router(arrangement, labels, measure, tags_first).route(cutting);
+    Router router(arrangement, labels, measure, tags_first);
+    Routing made = router.route(cutting);
+    made.weighed = router.weighed();
+    return made;
 }
 
 std::optional<Routing> mended_routes(const Arrangement& arrangement, const std::vector<LabelBox>& labels,

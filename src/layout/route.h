@@ -33,8 +33,9 @@ struct Routing {
     std::vector<Routed> routes;
     int crossings = 0;
     double cost = 0;
-    int cut = 0;       // cables whose way was given up for a tag at each end
-    std::string stuck; // the cable that found no way, when there are no routes
+    std::size_t weighed = 0; // ways looked at: how much work it was
+    int cut = 0;             // cables whose way was given up for a tag at each end
+    std::string stuck;       // the cable that found no way, when there are no routes
 };
 struct LabelBox {
     double width_mm = 48, height_mm = 14.5;

@@ -85,6 +85,7 @@ class Router {
     /// After `route`: takes up what crosses and lays it anew; whether that mended anything. In reroute.cpp.
     bool improve();
     void tell(Routing& result) const;
+    std::size_t weighed() const { return weighed_; }
 
   private:
     const Arrangement& all_;
@@ -94,7 +95,8 @@ class Router {
     std::vector<Routed> done_;
     std::vector<Piece> pieces_;
     std::vector<Box> tags_;
-    std::vector<Box> pending_; // columns that cables yet to come will need
+    mutable std::size_t weighed_ = 0; // ways so far, as a measure of the work
+    std::vector<Box> pending_;        // columns that cables yet to come will need
 
     Job job(std::size_t cable, const LabelBox& label) const;
     struct Way {

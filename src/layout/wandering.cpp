@@ -19,6 +19,7 @@ namespace {
 constexpr int starts = 3, most_starts = 6; // the others where nothing without a crossing was found yet
 constexpr int steps = 500;                 // of a start
 constexpr int stuck_steps = 8;             // what an order without ways uses up: to find that takes long
+constexpr std::size_t plain_work = 1500;   // ways looked at in a step; one that takes more uses up more steps
 constexpr double warmest = 90;
 constexpr double not_drawn = 1e9;
 constexpr double ringless_cost = 120; // a way that leaves no place for its balloon, or another's none
@@ -159,6 +160,7 @@ bool Wandering::draw(State& state, double worth_asking) {
         return false;
     drawing.arrangement = std::move(*across);
     drawing.routing = route_sheet(drawing.arrangement, labels_, measure_, cutting_, tags_first);
+    used_ += static_cast<int>(drawing.routing.weighed / plain_work);
     if (!drawing.routing.stuck.empty()) {
         used_ += stuck_steps - 1;
         return false;
