@@ -21,8 +21,12 @@ bool NoteSearch::free(const Box& box, double to_cable, std::size_t own_cable) co
     for (const Box& tag : tags_)
         if (overlaps(box, tag, 1.2))
             return false;
-    return std::none_of(taken_.begin(), taken_.end(),
-                        [&](const Box& other) { return overlaps(box, other, 1.2); });
+    const auto words = [](const Box& each) { return each.width_mm > 2.5 * balloon_radius_mm; };
+    return std::none_of(taken_.begin(), taken_.end(), [&](const Box& other) {
+        const double aside = words(box) && words(other) ? between_labels_mm_ - 1.2 : 0;
+        return overlaps(box, {other.x_mm - aside, other.y_mm, other.width_mm + 2 * aside, other.height_mm},
+                        1.2);
+    });
 }
 
 namespace {

@@ -86,6 +86,9 @@ class NoteSearch {
     std::vector<Box> tags_;
     double lowest_mm_ = 0; // of boxes, ways and tags: what stands lower takes room from the findings
     std::vector<Box> taken_;
+    /// Two labels in one line want a gap that no reader takes for a space between words; while many placings
+    /// are weighed that does not matter.
+    double between_labels_mm_ = 1.2;
     std::vector<IncidentalNote> incidentals_; // placed by now
 
     void place_incidentals(Notes& kept);

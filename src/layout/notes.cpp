@@ -135,6 +135,8 @@ void NoteSearch::number_doubtful(Notes& kept) {
 }
 
 Notes NoteSearch::search(Crowding crowding) {
+    if (crowding == Crowding::make_room)
+        between_labels_mm_ = 3.5;
     std::vector<const Routed*> order;
     for (const Routed& route : routing_.routes)
         order.push_back(&route);

@@ -9,11 +9,15 @@ using namespace stoutloom;
 using layout::Role;
 
 namespace {
+/// A page of its own for each who spoils it; placed once.
 layout::Page van_page() {
-    const auto measure = draw::lettering();
-    const auto pages = layout::place_diagram(testing::van().content, *measure);
-    REQUIRE(pages);
-    return pages->front();
+    static const layout::Page placed = [] {
+        const auto measure = draw::lettering();
+        const auto pages = layout::place_diagram(testing::van().content, *measure);
+        REQUIRE(pages);
+        return pages->front();
+    }();
+    return placed;
 }
 
 layout::Element& one(layout::Page& page, const std::string& id) {
