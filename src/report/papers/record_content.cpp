@@ -56,7 +56,8 @@ Section inputs_section(const Voice& voice) {
     const auto& block = harness.title_block;
     row(Phrase::record_file, fmt::format("{}, {} B", file_name(source.path()), source.text().size()));
     row(Phrase::record_digest, sha256_hex(source.text()));
-    row(Phrase::record_title, one_line(fmt::format("{}; {}", harness.title, block.subtitle)));
+    row(Phrase::record_title,
+        one_line(block.subtitle.empty() ? harness.title : harness.title + "; " + block.subtitle));
     row(Phrase::record_drawing, fmt::format("{}  {}  {}", harness.drawing, harness.revision, block.date));
     row(Phrase::record_program, fmt::format("stoutloom {}", STOUTLOOM_VERSION));
     row(Phrase::record_profile,

@@ -59,3 +59,19 @@ TEST_CASE("labels run by name as the cut list does") {
         wanted.push_back("W" + std::to_string(i) + "-from");
     CHECK(order == wanted);
 }
+
+TEST_CASE("a title without a second line stands in the record without a mark after it") {
+    const auto lettering = draw::lettering();
+    report::PackOptions options;
+    options.only = {report::Paper::check_record};
+    const auto pack =
+        report::build_pack(kit_of(testing::tree_path("harnesses/first-kit.xml"))->view, options, *lettering);
+    REQUIRE(pack.has_value());
+    int seen = 0;
+    for (const Element& element : pack->document.pages.at(0).elements)
+        for (const Text& text : element.texts) {
+            seen += text.words == "Farm tractor, first kit" ? 1 : 0;
+            CHECK(text.words != "Farm tractor, first kit;");
+        }
+    CHECK(seen > 0);
+}
