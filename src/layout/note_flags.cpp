@@ -19,11 +19,12 @@ std::vector<NoteSearch::Ground> NoteSearch::grounds(const FlagGlyph& flag, std::
                                                     std::size_t& own_stud, Box& own_box) const {
     std::vector<Ground> made;
     // A pole cannot stand on what is upright: it stands beside it on a leader.
-    const auto beside = [&](Point dot, double half_mm) {
+    const auto beside = [&](Point dot, double half_mm, bool last_resort = false) {
         for (const double off : poles_off_mm)
             for (const double side : {1.0, -1.0})
-                made.push_back(
-                    {dot, {snapped(dot.x_mm + side * (half_mm + off)), dot.y_mm}, off > usual_off_mm});
+                made.push_back({dot,
+                                {snapped(dot.x_mm + side * (half_mm + off)), dot.y_mm},
+                                last_resort || off > usual_off_mm});
     };
     for (const Routed& route : routing_.routes) {
         if (all_.content->cables[route.cable].id != flag.subject)
@@ -32,6 +33,9 @@ std::vector<NoteSearch::Ground> NoteSearch::grounds(const FlagGlyph& flag, std::
         for (const Piece& piece : pieces_of(route)) {
             const double length =
                 std::abs(piece.a.x_mm - piece.b.x_mm) + std::abs(piece.a.y_mm - piece.b.y_mm);
+            // All bend: where the one ends and the other begins.
+            if (!piece.level() && length <= piece.keep_a_mm + piece.keep_b_mm)
+                beside({piece.a.x_mm, snapped((piece.a.y_mm + piece.b.y_mm) / 2)}, route.half_mm, true);
             for (double at = 3; at < length - 2; at += 2) {
                 const double share = at / length;
                 const Point dot{snapped(piece.a.x_mm + (piece.b.x_mm - piece.a.x_mm) * share),
@@ -217,8 +221,8 @@ FlagNote NoteSearch::flag_afar(std::size_t index) const {
 }
 
 /// The last flag found no place: the balloon and label of a cable close by are put elsewhere, if both then
-/// stand. Whether that was so.
-bool NoteSearch::make_room(Notes& kept, std::size_t index) {
+/// stand. `far`: the flag also on a longer leader, and the balloon beside its cable. Whether that was so.
+bool NoteSearch::make_room(Notes& kept, std::size_t index, bool far) {
     std::size_t own_cable = nowhere;
     std::size_t own_stud = nowhere;
     Box own_box;
@@ -236,7 +240,7 @@ bool NoteSearch::make_room(Notes& kept, std::size_t index) {
         Notes tried = kept;
         tried.cables[i] = CableNote{};
         taken_ = tried.taken();
-        tried.flags.back() = plant(index, all, own_cable, own_stud, own_box, false);
+        tried.flags.back() = plant(index, all, own_cable, own_stud, own_box, far);
         if (!tried.flags.back().placed)
             continue;
         taken_ = tried.taken();
@@ -244,7 +248,7 @@ bool NoteSearch::make_room(Notes& kept, std::size_t index) {
                                         [&](const Routed& each) { return each.cable == note.cable; });
         tried.cables[i] = note_for(*route, 1);
         const CableNote& now = tried.cables[i];
-        if (!now.has_label || !now.has_balloon || now.short_label || (now.beside && !note.beside))
+        if (!now.has_label || !now.has_balloon || now.short_label || (now.beside && !note.beside && !far))
             continue;
         if (now.doubt < least) {
             least = now.doubt;

@@ -110,7 +110,7 @@ class NoteSearch {
     FlagNote flag_for(std::size_t index);
     FlagNote flag_over(std::size_t index, const Notes& kept) const;
     FlagNote flag_afar(std::size_t index) const;
-    bool make_room(Notes& kept, std::size_t index);
+    bool make_room(Notes& kept, std::size_t index, bool far);
     /// Where a flag may stand: its dot, and the foot of its pole.
     struct Ground {
         Point dot, foot;

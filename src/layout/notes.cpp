@@ -177,11 +177,13 @@ Notes NoteSearch::search(Crowding crowding) {
         kept.flags.push_back(flag_for(f));
         taken_ = kept.taken();
         if (crowding == Crowding::make_room && !kept.flags.back().placed) {
-            moved = make_room(kept, f) || moved;
+            moved = make_room(kept, f, false) || moved;
             if (!kept.flags.back().placed)
                 kept.flags.back() = flag_over(f, kept);
             if (!kept.flags.back().placed)
                 kept.flags.back() = flag_afar(f);
+            if (!kept.flags.back().placed)
+                moved = make_room(kept, f, true) || moved;
             taken_ = kept.taken();
         }
     }

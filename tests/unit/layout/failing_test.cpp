@@ -3,6 +3,7 @@
 #include "draw/draw.h"
 #include "layout/route.h"
 #include "testing/diagram_kits.h"
+#include "testing/placed.h"
 
 #include <algorithm>
 #include <doctest/doctest.h>
@@ -10,13 +11,6 @@
 using namespace stoutloom;
 
 namespace {
-std::vector<layout::Page> placed(const layout::DiagramContent& content) {
-    const auto measure = draw::lettering();
-    auto pages = layout::place_diagram(content, *measure);
-    REQUIRE(pages);
-    return *pages;
-}
-
 layout::Box box_of(const layout::Point& a, const layout::Point& b) {
     return {std::min(a.x_mm, b.x_mm), std::min(a.y_mm, b.y_mm), std::abs(a.x_mm - b.x_mm),
             std::abs(a.y_mm - b.y_mm)};
@@ -25,13 +19,13 @@ layout::Box box_of(const layout::Point& a, const layout::Point& b) {
 
 TEST_CASE("a failing unit wears a hatched band clear of all words and of every other box") {
     layout::DiagramContent content = testing::van().content;
-    for (const layout::Page& page : placed(content))
+    for (const layout::Page& page : testing::placed(content))
         for (const layout::Element& each : page.elements)
             CHECK_FALSE(each.id.ends_with("-failing"));
     for (layout::UnitGlyph& unit : content.units)
         unit.failing = true;
     int bands = 0;
-    for (const layout::Page& page : placed(content)) {
+    for (const layout::Page& page : testing::placed(content)) {
         CHECK(layout::audit(page).overlaps == 0);
         for (const layout::Element& band : page.elements) {
             if (!band.id.ends_with("-failing"))
@@ -68,7 +62,7 @@ TEST_CASE("every unit of the van gets its flag") {
                                  .what = "something",
                                  .cure = "mend it"});
     std::size_t planted = 0;
-    for (const layout::Page& page : placed(content))
+    for (const layout::Page& page : testing::placed(content))
         planted += static_cast<std::size_t>(
             std::count_if(page.elements.begin(), page.elements.end(), [](const layout::Element& each) {
                 return each.role == layout::Role::flag && each.id.starts_with("flag-");

@@ -2,6 +2,7 @@
 #include "draw/draw.h"
 #include "testing/diagram_kits.h"
 #include "testing/diagram_told.h"
+#include "testing/placed.h"
 
 #include <algorithm>
 #include <doctest/doctest.h>
@@ -24,13 +25,6 @@ layout::DiagramContent found(std::size_t count) {
     return content;
 }
 
-std::vector<layout::Page> placed(const layout::DiagramContent& content) {
-    const auto measure = draw::lettering();
-    auto pages = layout::place_diagram(content, *measure);
-    REQUIRE(pages);
-    return *pages;
-}
-
 std::vector<const layout::Page*> of_findings(const std::vector<layout::Page>& pages) {
     std::vector<const layout::Page*> made;
     for (const layout::Page& page : pages)
@@ -51,7 +45,7 @@ bool says(const std::vector<layout::Page>& pages, const std::string& words) {
 
 TEST_CASE("two findings stand under the drawing and need no sheet") {
     const layout::DiagramContent content = found(2);
-    const auto pages = placed(content);
+    const auto pages = testing::placed(content);
     CHECK(of_findings(pages).empty());
     CHECK(testing::untold(content, pages).empty());
     CHECK_FALSE(says(pages, "more: sheet"));
@@ -59,7 +53,7 @@ TEST_CASE("two findings stand under the drawing and need no sheet") {
 
 TEST_CASE("what a low drawing leaves free holds the findings and spares their sheet") {
     const layout::DiagramContent content = found(20);
-    const auto pages = placed(content);
+    const auto pages = testing::placed(content);
     CHECK(of_findings(pages).empty());
     for (const std::string& each : testing::untold(content, pages))
         FAIL_CHECK(each);
@@ -75,7 +69,7 @@ TEST_CASE("what a low drawing leaves free holds the findings and spares their sh
 TEST_CASE("what the boxes do not hold stands on a sheet that they name") {
     for (const std::size_t count : {45U, 90U}) {
         const layout::DiagramContent content = found(count);
-        const auto pages = placed(content);
+        const auto pages = testing::placed(content);
         const auto more = of_findings(pages);
         REQUIRE(!more.empty());
         CHECK(more.size() >= (count > 50 ? 2 : 1));
@@ -114,7 +108,7 @@ TEST_CASE("notes alone bring no sheet but stand on it where there is one") {
             content.remarks.push_back(fmt::format(
                 "remark {} about a cable of the van that nobody has to do anything about but should know",
                 i));
-        const auto pages = placed(content);
+        const auto pages = testing::placed(content);
         const auto more = of_findings(pages);
         REQUIRE(more.empty() == (flags == 1));
         if (flags == 1) {
@@ -138,7 +132,7 @@ TEST_CASE("several findings of one unit all fly on it, over it, under it or besi
                                  .subject = subject,
                                  .what = "too little",
                                  .cure = "more"});
-    const auto pages = placed(content);
+    const auto pages = testing::placed(content);
     for (const layout::FlagGlyph& flag : content.flags) {
         const auto shown = std::count_if(pages.begin(), pages.end(), [&](const layout::Page& page) {
             return std::any_of(page.elements.begin(), page.elements.end(),

@@ -6,9 +6,11 @@
 #include "layout/decks.h"
 #include "layout/findings.h"
 #include "layout/hardware.h"
+#include "layout/notes.h"
 #include "layout/sheet_search.h"
 #include "testing/diagram_kits.h"
 #include "testing/diagram_told.h"
+#include "testing/placed.h"
 
 #include <algorithm>
 #include <doctest/doctest.h>
@@ -16,18 +18,15 @@
 using namespace stoutloom;
 
 namespace {
+/// Without a complaint of the audit, and nothing left out.
 std::vector<layout::Page> placed(const layout::DiagramContent& content) {
-    const auto measure = draw::lettering();
-    auto pages = layout::place_diagram(content, *measure);
-    REQUIRE(pages);
-    for (const layout::Page& page : *pages) {
-        const layout::Quality quality = layout::audit(page);
-        for (const std::string& each : quality.complaints)
+    std::vector<layout::Page> pages = testing::placed(content);
+    for (const layout::Page& page : pages)
+        for (const std::string& each : layout::audit(page).complaints)
             FAIL_CHECK(page.label, ": ", each);
-    }
-    for (const std::string& each : testing::untold(content, *pages))
+    for (const std::string& each : testing::untold(content, pages))
         FAIL_CHECK(each);
-    return *pages;
+    return pages;
 }
 
 /// A bar of so many studs, each with a cable to a lamp in the zone before or behind it.
@@ -234,4 +233,38 @@ TEST_CASE("the place of a short finding keeps off the edge of its box") {
                 page.elements.push_back(*more);
             CHECK_MESSAGE(layout::audit(page).complaints.empty(), tall, " high");
         }
+}
+
+// Two quarter bends of 10 mm that meet, between solid things over and under their ends: no pole can stand on
+// the cable and its balloon fills the middle. The flag is worth more than the balloon's place.
+TEST_CASE("the flag of a cable that is all bend is planted where the bends meet") {
+    testing::Kit kit;
+    kit.zone("A1", "Battery space", 40);
+    kit.cable("1", 95, "RD", 0.5, layout::Flow::feed, "Q1.b", "G1.+");
+    kit.zones_of({0});
+    kit.content.flags = {
+        {.number = "1", .error = true, .subject = "W1", .what = "without a fuse-link", .cure = ""}};
+    layout::Arrangement all;
+    all.content = &kit.content;
+    all.share.panels.resize(1);
+    all.share.panels[0].right_mm = all.right_mm = 300;
+    all.bottom_mm = 200;
+    layout::Routing routing;
+    layout::Routed route;
+    route.cable = 0;
+    route.track = {{100, 100}, {110, 100}, {110, 120}, {120, 120}};
+    route.half_mm = 2;
+    route.radius_mm = 10;
+    routing.routes = {route};
+    for (const layout::Box& solid : {layout::Box{85, 60, 35, 36}, layout::Box{112.5, 95, 20, 22.5}})
+        routing.obstacles.push_back({solid, 1.5});
+    const auto measure = draw::lettering();
+    const layout::Notes notes = layout::place_notes(all, routing, *measure, layout::Crowding::make_room);
+    REQUIRE(notes.flags.size() == 1);
+    CHECK(notes.flags[0].placed);
+    CHECK(notes.flags[0].dot.x_mm == doctest::Approx(110));
+    CHECK(notes.flags[0].dot.y_mm == doctest::Approx(110));
+    REQUIRE(notes.cables.size() == 1);
+    CHECK(notes.cables[0].has_balloon);
+    CHECK(notes.cables[0].has_label);
 }

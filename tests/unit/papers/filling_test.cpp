@@ -7,6 +7,7 @@
 #include "testing/testing.h"
 #include "unit/papers/kit.h"
 #include "unit/papers/paper_audit.h"
+#include "unit/papers/stands.h"
 
 #include <algorithm>
 #include <map>
@@ -17,21 +18,6 @@ using namespace stoutloom::layout::papers;
 using namespace stoutloom::papers_test;
 
 namespace {
-
-/// Where a word stands: sheet, then left edge and baseline.
-struct Stand {
-    std::size_t sheet = 0;
-    Point at;
-};
-std::vector<Stand> stands(const std::vector<Page>& pages, const std::string& words) {
-    std::vector<Stand> found;
-    for (std::size_t sheet = 0; sheet < pages.size(); ++sheet)
-        for (const Element& element : pages[sheet].elements)
-            for (const Text& text : element.texts)
-                if (text.words == words)
-                    found.push_back({sheet, {text.box.x_mm, text.at.y_mm}});
-    return found;
-}
 
 std::string plain_blanks(std::string words) {
     for (std::size_t at = words.find("\u00A0"); at != std::string::npos; at = words.find("\u00A0"))

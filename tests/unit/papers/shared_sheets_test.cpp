@@ -9,6 +9,7 @@
 #include "report/papers/papers.h"
 #include "testing/testing.h"
 #include "unit/papers/kit.h"
+#include "unit/papers/stands.h"
 
 #include <algorithm>
 #include <cmath>
@@ -21,20 +22,6 @@ using namespace stoutloom::layout::papers;
 using namespace stoutloom::papers_test;
 
 namespace {
-
-struct Stand {
-    std::size_t sheet = 0;
-    Text text;
-};
-std::vector<Stand> stands(const std::vector<Page>& pages, const std::string& words) {
-    std::vector<Stand> found;
-    for (std::size_t sheet = 0; sheet < pages.size(); ++sheet)
-        for (const Element& element : pages[sheet].elements)
-            for (const Text& text : element.texts)
-                if (text.words == words)
-                    found.push_back({sheet, text});
-    return found;
-}
 
 TableBlock list_of(const std::string& name, std::size_t rows) {
     TableBlock table{.caption = name, .columns = {{.title = "what"}, {.title = "count"}}, .rows = {}};
