@@ -154,6 +154,7 @@ class Audit {
     void complain(const std::string& what, std::size_t a, std::size_t b);
     void texts();
     void pairs();
+    bool in_list_head(const Solid& note, const Solid& solid) const;
     void cables_and_solids();
     void cables_and_cables();
     void outside();
@@ -283,13 +284,20 @@ void Audit::texts() {
     }
 }
 
+/// A flag in the row that names a part in a list of studs, where it belongs: too low a row for a drawn part.
+bool Audit::in_list_head(const Solid& note, const Solid& solid) const {
+    constexpr double row_mm = 9;
+    return role(note.element) == Role::flag && role(solid.element) == Role::unit &&
+           solid.box.height_mm < row_mm && contains(solid.box, note.box);
+}
+
 void Audit::pairs() {
     for (std::size_t i = 0; i < notes_.size(); ++i) {
         for (std::size_t k = i + 1; k < notes_.size(); ++k)
             if (overlaps(notes_[i].box, notes_[k].box, -0.05))
                 complain("one over the other", notes_[i].element, notes_[k].element);
         for (const Solid& solid : solids_)
-            if (overlaps(notes_[i].box, solid.box, -0.05))
+            if (overlaps(notes_[i].box, solid.box, -0.05) && !in_list_head(notes_[i], solid))
                 complain("note over hardware", notes_[i].element, solid.element);
     }
     for (std::size_t i = 0; i < solids_.size(); ++i)

@@ -2,6 +2,7 @@
 // row of drawings in its order follow from that.
 #include "layout/decks.h"
 
+#include "layout/flag_room.h"
 #include "layout/page_groups.h"
 #include "layout/pen.h"
 #include "layout/sheet_search.h"
@@ -132,11 +133,19 @@ std::vector<PlacedSheet> Decks::page(const std::vector<PlacedSheet>& sheets, std
     return made;
 }
 
-/// Alone on its page, so much lower, if not a crossing more comes of it.
+/// Alone on its page, so much lower, if not a crossing more comes of it and no flag is lost.
 std::optional<PlacedSheet> Decks::lower(const PlacedSheet& sheet, double less_mm) const {
     const double tall = sheet.arrangement.bottom_mm - top_ - less_mm;
     std::optional<PlacedSheet> placed = at(sheet, top_, tall, Reordering::single);
     if (!placed || placed->routing.crossings > sheet.routing.crossings)
+        return std::nullopt;
+    std::set<std::size_t> shown;
+    for (const FlagNote& note : sheet.notes.flags)
+        if (note.placed)
+            shown.insert(note.flag);
+    *placed = with_room_for_flags(content_, std::move(*placed), shown, measure_);
+    const auto lost = [&](const FlagNote& note) { return !note.placed && shown.contains(note.flag); };
+    if (std::any_of(placed->notes.flags.begin(), placed->notes.flags.end(), lost))
         return std::nullopt;
     return placed;
 }

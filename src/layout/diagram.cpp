@@ -4,6 +4,8 @@
 
 #include "layout/centring.h"
 #include "layout/decks.h"
+#include "layout/findings_room.h"
+#include "layout/flag_room.h"
 #include "layout/order.h"
 #include "layout/pen.h"
 #include "layout/remembered_measure.h"
@@ -16,6 +18,7 @@
 #include <fmt/format.h>
 #include <map>
 #include <set>
+#include <tuple>
 #include <utility>
 
 namespace stoutloom::layout {
@@ -57,6 +60,8 @@ class Placing {
     std::vector<double> keys_;
     Ends ends_;
     std::vector<PlacedSheet> sheets_;
+    using Asked = std::tuple<std::vector<std::size_t>, std::vector<std::size_t>, bool, bool, bool>;
+    std::map<Asked, base::Outcome<PlacedSheet, NoPlace>> drawn_; // several ways share the same groups
 
     std::vector<Panel> all_panels(bool control) const;
     SheetShare share_of(std::vector<Panel> panels, bool control, bool first) const;
@@ -68,13 +73,13 @@ class Placing {
     bool has_beds(std::size_t zone) const;
     void divide(bool control);
     void place_group(const SheetGroup& group, const std::vector<Panel>& all, bool control);
+    const base::Outcome<PlacedSheet, NoPlace>& drawn(const SheetGroup& group, const SheetShare& share,
+                                                     Cutting cutting);
+    void rejoin(std::size_t from, const std::vector<Panel>& all, bool control);
+    SheetGroup group_of(const SheetShare& share) const;
     void list(const SheetShare& share);
     TagWords tag_words() const;
     std::vector<Page> painted(const TagWords& words);
-    std::vector<Page> blank_pages() const;
-    void restore(const std::vector<PlacedSheet>& whole, const Strips& strips);
-    bool lower_first(const Strips& strips);
-    void give_room(const Strips& strips);
     void name_sheets(std::size_t heavy);
 };
 
@@ -209,8 +214,75 @@ void Placing::divide(bool control) {
         if (!control && has_beds(panel.zone))
             whole.beds.push_back(panel.zone);
     }
+    const std::size_t from = sheets_.size();
     if (whole.size() > 0)
         place_group(whole, all, control);
+    rejoin(from, all, control);
+}
+
+SheetGroup Placing::group_of(const SheetShare& share) const {
+    SheetGroup group;
+    for (const Panel& panel : share.panels) {
+        group.units.insert(group.units.end(), panel.units.begin(), panel.units.end());
+        if (!share.control && !panel.continued && has_beds(panel.zone))
+            group.beds.push_back(panel.zone);
+    }
+    std::sort(group.units.begin(), group.units.end(),
+              [&](std::size_t a, std::size_t b) { return keys_[a] < keys_[b]; });
+    return group;
+}
+
+/// What was halved more often than it had to be: two small drawings of a zone become one where that is as
+/// tidy.
+void Placing::rejoin(std::size_t from, const std::vector<Panel>& all, bool control) {
+    constexpr std::size_t most_cables = 9;
+    const auto meet = [](const SheetShare& a, const SheetShare& b) {
+        return std::any_of(a.panels.begin(), a.panels.end(), [&](const Panel& one) {
+            return std::any_of(b.panels.begin(), b.panels.end(),
+                               [&](const Panel& other) { return one.zone == other.zone; });
+        });
+    };
+    const auto untold = [](const PlacedSheet& sheet) {
+        return sheet.notes.without_label() + sheet.notes.short_labels();
+    };
+    for (std::size_t a = from; a < sheets_.size(); ++a)
+        for (std::size_t b = a + 1; b < sheets_.size(); ++b) {
+            const PlacedSheet& one = sheets_[a];
+            const PlacedSheet& other = sheets_[b];
+            const SheetShare& share_a = one.arrangement.share;
+            const SheetShare& share_b = other.arrangement.share;
+            if ((share_a.first && !control) || !one.list.rows.empty() || !other.list.rows.empty() ||
+                share_a.cables.size() + share_b.cables.size() > most_cables || !meet(share_a, share_b))
+                continue;
+            SheetGroup both = group_of(share_a);
+            const SheetGroup more = group_of(share_b);
+            both.units.insert(both.units.end(), more.units.begin(), more.units.end());
+            both.beds.insert(both.beds.end(), more.beds.begin(), more.beds.end());
+            std::sort(both.units.begin(), both.units.end(),
+                      [&](std::size_t x, std::size_t y) { return keys_[x] < keys_[y]; });
+            std::sort(both.beds.begin(), both.beds.end());
+            const SheetShare share = share_of(panels_of(both, all, control), control, false);
+            if (!fits_across(share))
+                continue;
+            const auto& joined = drawn(both, share, Cutting::never);
+            if (!joined || joined->routing.crossings > one.routing.crossings + other.routing.crossings ||
+                untold(*joined) > untold(one) + untold(other))
+                continue;
+            sheets_[a] = *joined;
+            sheets_.erase(sheets_.begin() + static_cast<std::ptrdiff_t>(b));
+            b = a; // once more from the next one on
+        }
+}
+
+/// The group on one sheet, drawn once however often it is asked for.
+const base::Outcome<PlacedSheet, NoPlace>& Placing::drawn(const SheetGroup& group, const SheetShare& share,
+                                                          Cutting cutting) {
+    const Asked asked{group.units, group.beds, share.control, share.first, cutting == Cutting::never};
+    const auto known = drawn_.find(asked);
+    if (known != drawn_.end())
+        return known->second;
+    return drawn_.emplace(asked, search_sheet(content_, share, size_, measure_, cutting, Reordering::any))
+        .first->second;
 }
 
 /// Places a group on one sheet, or shares it over smaller ones until each finds its place.
@@ -218,19 +290,19 @@ void Placing::place_group(const SheetGroup& group, const std::vector<Panel>& all
     const bool first = !control && sheets_.empty();
     const SheetShare share = share_of(panels_of(group, all, control), control, first);
     const auto keep = [&](Cutting cutting) {
-        auto placed = search_sheet(content_, share, size_, measure_, cutting, Reordering::any);
+        const auto& placed = drawn(group, share, cutting);
         if (placed)
-            sheets_.push_back(std::move(*placed));
+            sheets_.push_back(*placed);
         return placed.has_value();
     };
     if (within_limits(share) && keep(Cutting::never))
         return;
     // Where no order that comes first gives every cable its way, another may, found with one cut.
     if (within_limits(share) && share.panels.size() + group.units.size() > 1 && fits_across(share)) {
-        auto placed = search_sheet(content_, share, size_, measure_, Cutting::when_stuck, Reordering::any);
+        const auto& placed = drawn(group, share, Cutting::when_stuck);
         if (placed && placed->routing.cut == 0 &&
             placed->notes.without_label() + placed->notes.short_labels() == 0) {
-            sheets_.push_back(std::move(*placed));
+            sheets_.push_back(*placed);
             return;
         }
     }
@@ -306,97 +378,17 @@ base::Outcome<std::vector<Page>, NoPlace> Placing::place() {
     stack_decks(sheets_, {heavy, sheets_.size()}, content_, size_, measure_);
     for (PlacedSheet& sheet : sheets_)
         sheet = untied(content_, std::move(sheet), measure_);
+    for (PlacedSheet& sheet : sheets_)
+        if (const std::set<std::size_t> wanted = flags_without_place(sheets_); !wanted.empty())
+            sheet = with_room_for_flags(content_, std::move(sheet), wanted, measure_);
     name_sheets(heavy);
     const Strips strips(sheets_, content_, size_, measure_);
-    // Where drawings leave room at their foot that makes a sheet of findings needless, they give it.
-    if (!strips.hold_all(blank_pages())) {
-        const std::vector<PlacedSheet> whole = sheets_;
-        for (std::size_t i = 0; i < sheets_.size(); ++i)
-            if (i + 1 == sheets_.size() || !sheets_[i + 1].under)
-                sheets_[i].arrangement.bottom_mm -= strips.spare_mm(sheets_[i]);
-        if (strips.hold_all(blank_pages())) {
-            restore(whole, strips);
-        } else {
-            sheets_ = whole;
-            if (!lower_first(strips))
-                give_room(strips);
-        }
-    }
+    make_room_for_findings(sheets_, strips, content_, size_, measure_);
     for (PlacedSheet& sheet : sheets_)
         centre(sheet, measure_);
     std::vector<Page> pages = painted(tag_words());
     strips.add_to(pages);
     return pages;
-}
-
-/// The first sheet's drawing anew as much lower as its box of findings needs to hold the rest.
-bool Placing::lower_first(const Strips& strips) {
-    const std::vector<PlacedSheet> whole = sheets_;
-    const bool strip = size_.has_strip && !sheets_.empty() && sheets_.front().arrangement.share.first &&
-                       !sheets_.front().arrangement.share.control && sheets_.front().list.rows.empty();
-    for (double less_mm = 12; strip && less_mm <= 60; less_mm += 12) {
-        sheets_.front().arrangement.bottom_mm -= less_mm;
-        const bool would_do = strips.hold_all(blank_pages());
-        sheets_ = whole;
-        if (!would_do)
-            continue;
-        auto lower = drawn_lower(sheets_.front(), less_mm, content_, size_, measure_);
-        if (!lower)
-            return false;
-        sheets_.front() = std::move(*lower);
-        if (strips.hold_all(blank_pages()))
-            return true;
-        sheets_ = whole;
-    }
-    return false;
-}
-
-/// Draws single drawings anew a little lower, the last first, until the boxes at their foot hold every
-/// finding; if none can, all is as it was.
-void Placing::give_room(const Strips& strips) {
-    const std::vector<PlacedSheet> whole = sheets_;
-    std::vector<std::size_t> alone;
-    for (std::size_t i = 0; i < sheets_.size(); ++i)
-        if (size_.has_strip && sheets_[i].list.rows.empty() && !sheets_[i].under &&
-            (i + 1 == sheets_.size() || !sheets_[i + 1].under) &&
-            (sheets_[i].arrangement.share.control || !sheets_[i].arrangement.share.first))
-            alone.push_back(i);
-    for (const double row_mm : {34.0, 46.0}) {
-        for (const std::size_t i : alone)
-            sheets_[i].arrangement.bottom_mm -= row_mm;
-        const bool would_do = strips.hold_all(blank_pages());
-        sheets_ = whole;
-        if (!would_do)
-            continue;
-        for (std::size_t k = alone.size(); k-- > 0;)
-            if (auto lower = drawn_lower(sheets_[alone[k]], row_mm, content_, size_, measure_)) {
-                sheets_[alone[k]] = std::move(*lower);
-                if (strips.hold_all(blank_pages()))
-                    return;
-            }
-        sheets_ = whole;
-    }
-}
-
-/// No drawing gives more than is needed: first those without a flag take their height back.
-void Placing::restore(const std::vector<PlacedSheet>& whole, const Strips& strips) {
-    for (const bool flagged : {false, true})
-        for (std::size_t i = sheets_.size(); i-- > 0;) {
-            const auto& flags = whole[i].notes.flags;
-            const double high = whole[i].arrangement.bottom_mm;
-            if (flagged !=
-                std::any_of(flags.begin(), flags.end(), [](const FlagNote& note) { return note.placed; }))
-                continue;
-            const double low = std::exchange(sheets_[i].arrangement.bottom_mm, high);
-            if (low < high && !strips.hold_all(blank_pages()))
-                sheets_[i].arrangement.bottom_mm = low;
-        }
-}
-
-/// As many as there are, for what depends on their number alone.
-std::vector<Page> Placing::blank_pages() const {
-    return std::vector<Page>(static_cast<std::size_t>(std::count_if(
-        sheets_.begin(), sheets_.end(), [](const PlacedSheet& sheet) { return !sheet.under; })));
 }
 
 std::vector<Page> Placing::painted(const TagWords& words) {

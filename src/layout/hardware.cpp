@@ -58,13 +58,19 @@ void settle_levels(PlacedStud& stud) {
             lug.glyph->palm_mm > 0 ? lug.glyph->palm_mm : 2 * std::max(lug.glyph->stud_size_mm, 5.0);
         lug.palm_mm =
             threaded(stud) ? std::clamp(given * scale, shank_mm(stud) + 1.6, 15.0) : 2 * head_half_mm(stud);
-        lug.reach_mm = snapped(lug.palm_mm / 2 + barrel_mm + 0.2);
     }
+    double widest = 0;
+    for (const PlacedLug& lug : stud.lugs)
+        widest = std::max(widest, lug.palm_mm);
+    // A small lug's barrel leads out from between palms that are broader than it is long.
+    for (PlacedLug& lug : stud.lugs)
+        lug.reach_mm = std::max(snapped(lug.palm_mm / 2 + barrel_mm + 0.2), snapped(widest / 2 + 0.75));
 }
 
 void settle_risers(PlacedStud& stud) {
     for (const int side : {-1, 1}) {
         double free_from = 0;
+        double past_tag = 0; // where a lead to a tag clears the tag of the one before
         const std::size_t count = stud.lugs.size();
         for (std::size_t k = 0; k < count; ++k) {
             // Nested bends: the plate whose cable turns away first bends closest to the stud.
@@ -77,6 +83,10 @@ void settle_risers(PlacedStud& stud) {
             }
             const double radius = lug.off_sheet ? 2.5 : std::max(4.0, 2.2 * std::min(2 * lug.half_mm, 4.4));
             lug.riser_mm = snapped(std::max(lug.reach_mm + radius + 1, free_from + lug.half_mm + 2.2) + 0.2);
+            if (lug.off_sheet) {
+                lug.riser_mm = std::max(lug.riser_mm, past_tag);
+                past_tag = snapped(lug.riser_mm + lug.tag_mm / 2 + lug.half_mm + 2.2);
+            }
             free_from = lug.riser_mm + lug.half_mm;
         }
     }

@@ -9,9 +9,54 @@
 namespace stoutloom::layout {
 
 namespace {
-constexpr double poles_off_mm[] = {5, 7, 9, 12, 15, 19, 23, 27};
-constexpr double usual_off_mm = 15; // farther only where nothing else is free
+constexpr double poles_off_mm[] = {5, 7, 9, 12, 15, 19, 23, 27, 3, 4};
+/// Nearer or farther only where nothing else is free.
+bool unusual(double off_mm) {
+    return off_mm < 5 || off_mm > 15;
+}
 } // namespace
+
+/// On the body of a unit or a bed.
+void NoteSearch::ground_parts(const std::string& id, std::vector<Ground>& made, Box& own_box) const {
+    const auto along_top = [&](const Box& box, double inset_mm) {
+        own_box = grown(box, 0.1);
+        for (double x = box.x_mm + inset_mm; x < box.right_mm() - inset_mm + 1; x += 2)
+            made.push_back({{x, box.y_mm}, {x, box.y_mm}});
+    };
+    const auto along_sides = [&](const Box& box) {
+        for (double y = box.y_mm + 3; y < box.bottom_mm() - 2; y += 2)
+            for (const double off : poles_off_mm) {
+                made.push_back({{box.right_mm(), y}, {snapped(box.right_mm() + off), y}, unusual(off)});
+                made.push_back({{box.x_mm, y}, {snapped(box.x_mm - off), y}, unusual(off)});
+            }
+    };
+    for (const PlacedUnit& unit : all_.units) {
+        if (unit.glyph->id != id)
+            continue;
+        if (unit.upper) {
+            // On the body between the two studs, or on an end of the plinth.
+            const Box body{unit.box.x_mm + 9.5, all_.upper_mm - 6.4, unit.box.width_mm - 19, 4.4};
+            along_top(body, 0.5);
+            const Box plinth{unit.box.x_mm + 1, all_.upper_mm, unit.box.width_mm - 2, 3};
+            along_sides({plinth.x_mm, plinth.y_mm - 1.5, plinth.width_mm, 6});
+            own_box = {plinth.x_mm, body.y_mm, plinth.width_mm, plinth.bottom_mm() - body.y_mm};
+        } else if (unit.bar != PlacedUnit::Bar::none) {
+            const Box bar = bar_box(unit);
+            along_top(bar, 3);
+            const double y = bar.y_mm + bar.height_mm / 2;
+            for (const double off : poles_off_mm) {
+                made.push_back({{bar.right_mm(), y}, {snapped(bar.right_mm() + off), y}, true});
+                made.push_back({{bar.x_mm, y}, {snapped(bar.x_mm - off), y}, true});
+            }
+        } else {
+            along_top(unit.box, 3);
+            along_sides(unit.box);
+        }
+    }
+    for (const PlacedBed& bed : all_.beds)
+        if (bed.glyph->id == id)
+            along_top(bed.box(), 3);
+}
 
 // Both are answers, told apart by name at the one call.
 // NOLINTNEXTLINE(bugprone-easily-swappable-parameters)
@@ -24,7 +69,7 @@ std::vector<NoteSearch::Ground> NoteSearch::grounds(const FlagGlyph& flag, std::
             for (const double side : {1.0, -1.0})
                 made.push_back({dot,
                                 {snapped(dot.x_mm + side * (half_mm + off)), dot.y_mm},
-                                last_resort || off > usual_off_mm});
+                                last_resort || unusual(off)});
     };
     for (const Routed& route : routing_.routes) {
         if (all_.content->cables[route.cable].id != flag.subject)
@@ -70,38 +115,7 @@ std::vector<NoteSearch::Ground> NoteSearch::grounds(const FlagGlyph& flag, std::
                 beside(dot, all_.studs[s].core_mm);
             }
         }
-    const auto along_top = [&](const Box& box, double inset_mm) {
-        own_box = grown(box, 0.1);
-        for (double x = box.x_mm + inset_mm; x < box.right_mm() - inset_mm + 1; x += 2)
-            made.push_back({{x, box.y_mm}, {x, box.y_mm}});
-    };
-    const auto along_sides = [&](const Box& box) {
-        for (double y = box.y_mm + 3; y < box.bottom_mm() - 2; y += 2)
-            for (const double off : poles_off_mm) {
-                made.push_back({{box.right_mm(), y}, {snapped(box.right_mm() + off), y}, off > usual_off_mm});
-                made.push_back({{box.x_mm, y}, {snapped(box.x_mm - off), y}, off > usual_off_mm});
-            }
-    };
-    for (const PlacedUnit& unit : all_.units) {
-        if (unit.glyph->id != subject)
-            continue;
-        if (unit.upper) {
-            // On the body between the two studs, or on an end of the plinth.
-            const Box body{unit.box.x_mm + 9.5, all_.upper_mm - 6.4, unit.box.width_mm - 19, 4.4};
-            along_top(body, 0.5);
-            const Box plinth{unit.box.x_mm + 1, all_.upper_mm, unit.box.width_mm - 2, 3};
-            along_sides({plinth.x_mm, plinth.y_mm - 1.5, plinth.width_mm, 6});
-            own_box = {plinth.x_mm, body.y_mm, plinth.width_mm, plinth.bottom_mm() - body.y_mm};
-        } else if (unit.bar != PlacedUnit::Bar::none) {
-            along_top(bar_box(unit), 3);
-        } else {
-            along_top(unit.box, 3);
-            along_sides(unit.box);
-        }
-    }
-    for (const PlacedBed& bed : all_.beds)
-        if (bed.glyph->id == subject)
-            along_top(bed.box(), 3);
+    ground_parts(subject, made, own_box);
     return made;
 }
 
@@ -111,14 +125,15 @@ FlagNote NoteSearch::plant(std::size_t index, const std::vector<Ground>& grounds
                            std::size_t own_stud, const Box& own_box, bool far) const {
     FlagNote note;
     note.flag = index;
+    note.here = !grounds.empty();
     const auto line_free = [&](const Box& line, bool leader) {
         if (solid_.any(line, [&](std::size_t i) {
                 const Obstacle& obstacle = routing_.obstacles[i];
                 // As a cable may, a leader may pass a zone's boundary.
                 const bool boundary = leader && far && obstacle.box.width_mm == 0;
-                // It starts in its own stack, but not through the figures beside the plates.
+                // It starts in its own stack, but not through its words or the figures beside the plates.
                 if (own_stud != nowhere && obstacle.stud == own_stud)
-                    return obstacle.box.width_mm < 3 && obstacle.box.height_mm < 3 &&
+                    return (obstacle.text || (obstacle.box.width_mm < 3 && obstacle.box.height_mm < 3)) &&
                            overlaps(line, obstacle.box, 0.2);
                 return !boundary && overlaps(line, obstacle.box, 0.8) &&
                        !overlaps(obstacle.box, own_box, -0.3);
@@ -148,25 +163,36 @@ FlagNote NoteSearch::plant(std::size_t index, const std::vector<Ground>& grounds
                              0.25),
                        true))
             continue;
-        for (double tall = aside > 0 ? 6.5 : 9.0; tall < 44; tall += 1)
-            for (const bool left : {false, true}) {
-                const double cost = tall + (left ? 2 : 0) + (aside > 0 ? aside + 4 : 0);
-                if (cost >= least)
-                    break;
-                const Point foot = ground.foot;
-                const Box box{left ? foot.x_mm - wide : foot.x_mm, foot.y_mm - tall, wide, flag_height_mm};
-                const Box pole = grown(
-                    box_around({foot.x_mm, foot.y_mm - (aside > 0 ? 0 : 1.2)}, {foot.x_mm, box.bottom_mm()}),
-                    0.25);
-                if (!free(box, 1.2, nowhere) || !line_free(pole, false))
-                    continue;
-                least = cost;
-                note.placed = true;
-                note.dot = ground.dot;
-                note.foot = foot;
-                note.box = box;
-                note.to_left = left;
-            }
+        const Point foot = ground.foot;
+        const auto consider = [&](double tall, bool left, bool down) {
+            const double cost = tall + (left ? 2 : 0) + (aside > 0 ? aside + 4 : 0) + (down ? 8 : 0);
+            if (cost >= least)
+                return false;
+            const Box box{left ? foot.x_mm - wide : foot.x_mm,
+                          down ? foot.y_mm + tall - flag_height_mm : foot.y_mm - tall, wide, flag_height_mm};
+            const double from = aside > 0 ? 0 : down ? -1.2 : 1.2;
+            const Box pole = grown(
+                box_around({foot.x_mm, foot.y_mm - from}, {foot.x_mm, down ? box.y_mm : box.bottom_mm()}),
+                0.25);
+            if (!free(box, 1.2, nowhere) || !line_free(pole, false))
+                return true;
+            least = cost;
+            note.placed = true;
+            note.dot = ground.dot;
+            note.foot = foot;
+            note.box = box;
+            note.to_left = left;
+            return true;
+        };
+        // It hangs down only where it cannot stand, and not through what it tells about.
+        for (const bool down : {false, true}) {
+            if (down && (!far || (aside == 0 && own_cable == nowhere)))
+                break;
+            for (double tall = aside > 0 ? 6.5 : 9.0; tall < 44; tall += 1)
+                for (const bool left : {false, true})
+                    if (!consider(tall, left, down))
+                        break;
+        }
     }
     return note;
 }
@@ -191,6 +217,7 @@ FlagNote NoteSearch::flag_over(std::size_t index, const Notes& kept) const {
     constexpr double between_mm = 2;
     FlagNote note;
     note.flag = index;
+    note.here = true;
     const std::vector<FlagGlyph>& flags = all_.content->flags;
     const double wide = flag_width_mm(flags[index]);
     for (const FlagNote& under : kept.flags) {
@@ -218,6 +245,25 @@ FlagNote NoteSearch::flag_afar(std::size_t index) const {
     Box own_box;
     const std::vector<Ground> all = grounds(all_.content->flags[index], own_cable, own_stud, own_box);
     return plant(index, all, own_cable, own_stud, own_box, true);
+}
+
+/// About a stud that is shut in: on the part it belongs to.
+FlagNote NoteSearch::flag_on_owner(std::size_t index) const {
+    FlagNote note;
+    note.flag = index;
+    const FlagGlyph& flag = all_.content->flags[index];
+    for (const PlacedStud& stud : all_.studs) {
+        if (stud.id != flag.subject && stud.id != flag.instead)
+            continue;
+        std::vector<Ground> grounds;
+        Box own_box;
+        ground_parts(stud.owner, grounds, own_box);
+        note = plant(index, grounds, nowhere, nowhere, own_box, true);
+        if (note.placed)
+            break;
+    }
+    note.here = true;
+    return note;
 }
 
 /// The last flag found no place: the balloon and label of a cable close by are put elsewhere, if both then

@@ -110,6 +110,7 @@ class NoteSearch {
     FlagNote flag_for(std::size_t index);
     FlagNote flag_over(std::size_t index, const Notes& kept) const;
     FlagNote flag_afar(std::size_t index) const;
+    FlagNote flag_on_owner(std::size_t index) const;
     bool make_room(Notes& kept, std::size_t index, bool far);
     /// Where a flag may stand: its dot, and the foot of its pole.
     struct Ground {
@@ -118,6 +119,7 @@ class NoteSearch {
     };
     std::vector<Ground> grounds(const FlagGlyph& flag, std::size_t& own_cable, std::size_t& own_stud,
                                 Box& own_box) const;
+    void ground_parts(const std::string& id, std::vector<Ground>& made, Box& own_box) const;
     FlagNote plant(std::size_t index, const std::vector<Ground>& grounds, std::size_t own_cable,
                    std::size_t own_stud, const Box& own_box, bool far) const;
 };

@@ -184,6 +184,8 @@ Notes NoteSearch::search(Crowding crowding) {
                 kept.flags.back() = flag_afar(f);
             if (!kept.flags.back().placed)
                 moved = make_room(kept, f, true) || moved;
+            if (!kept.flags.back().placed && kept.flags.back().here)
+                kept.flags.back() = flag_on_owner(f);
             taken_ = kept.taken();
         }
     }

@@ -126,7 +126,8 @@ Element balloon_element(const RunGlyph& run, const CableNote& note, const TextMe
 }
 
 void add_planted_flag(Element& to, const FlagNote& note, const FlagGlyph& flag, const TextMeasure& measure) {
-    add(to, line({note.foot.x_mm, note.box.y_mm}, note.foot, pen(0.5)));
+    const bool hangs = note.box.y_mm >= note.foot.y_mm;
+    add(to, line({note.foot.x_mm, hangs ? note.box.bottom_mm() : note.box.y_mm}, note.foot, pen(0.5)));
     if (note.foot.x_mm != note.dot.x_mm)
         add(to, line(note.foot, note.dot, pen(0.5)));
     add(to, circle(note.dot, 0.7, Paint::ink));

@@ -125,6 +125,16 @@ bool stands_free(const Arrangement& all, const TextMeasure& measure) {
             things.push_back({box, unit.glyph->id});
     }
     for (const PlacedStud& stud : all.studs) {
+        // Where the head of the sheet is near, one tag over another has no room.
+        std::vector<Box> tags;
+        for (const PlacedLug& lug : stud.lugs)
+            if (lug.off_sheet) {
+                const Box tag = tag_box(off_sheet_track(all, stud, lug, measure).back(), 0, lug.tag_mm);
+                for (const Box& other : tags)
+                    if (overlaps(tag, other, 0.9))
+                        return false;
+                tags.push_back(tag);
+            }
         // A stack stands on its own part, but its neighbours there are strangers to it.
         for (const Box& box : stack_boxes(stud, measure))
             things.push_back({grown(box, -0.2), stud.owner + "\n" + stud.id});

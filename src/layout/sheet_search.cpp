@@ -59,7 +59,7 @@ double sheet_cost(const PlacedSheet& sheet) {
                   4000 * static_cast<double>(sheet.notes.without_label()) +
                   900 * static_cast<double>(sheet.notes.short_labels());
     for (const FlagNote& flag : sheet.notes.flags)
-        cost += flag.placed ? 0.5 * (flag.dot.y_mm - flag.box.y_mm) : 60;
+        cost += flag.placed ? 0.5 * std::abs(flag.dot.y_mm - flag.box.y_mm) : 60;
     for (const CableNote& note : sheet.notes.cables)
         cost += (note.beside ? 60 : 0) + 1.5 * note.doubt;
     return cost + band_cost(sheet);

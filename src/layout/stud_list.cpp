@@ -21,6 +21,8 @@ constexpr double stub_mm = 29;  // from there to the tag
 constexpr double nose_mm = 2.6;
 constexpr double column_gap_mm = 6;
 constexpr double head_flag_mm = 18;
+constexpr double head_words_mm = 40; // of a head with flags, at least
+constexpr double flag_over_mm = flag_height_mm + 2;
 
 double label_left_mm(double tag_width_mm) {
     return rail_mm + barrel_mm + stub_mm + tag_width_mm + nose_mm + 3;
@@ -28,6 +30,13 @@ double label_left_mm(double tag_width_mm) {
 
 double lug_row_mm(const RunGlyph& run) {
     return std::max(18.0, 2 * half_width_mm(run) + 14.5); // a flag stands over the broadest too
+}
+
+/// More flags than one stand over each other on the first one's pole.
+double more_flags_mm(const RunGlyph& run, const DiagramContent& content) {
+    const auto here = std::count_if(content.flags.begin(), content.flags.end(),
+                                    [&](const FlagGlyph& flag) { return flag.subject == run.id; });
+    return here > 1 ? flag_over_mm * static_cast<double>(here - 1) : 0;
 }
 
 std::string told_at(const RunGlyph& run, int end) {
@@ -76,7 +85,10 @@ std::vector<Flowing> Lister::rows_of(const StudGlyph& stud) const {
         row.lug = &lug;
         row.step = step;
         row.off_sheet = control != all_.share.control;
-        made.push_back({row, lug_row_mm(all_.content->cables[lug.cable]), 0});
+        const RunGlyph& run = all_.content->cables[lug.cable];
+        if (!row.off_sheet)
+            row.flags_mm = more_flags_mm(run, *all_.content);
+        made.push_back({row, lug_row_mm(run) + row.flags_mm, 0});
     }
     made.front().keep = made.size() > 1 ? 1 : 0;
     return made;
@@ -189,7 +201,8 @@ std::vector<StudList> Lister::list() {
 }
 
 Point lug_foot(const StudListRow& row) {
-    return {row.box.x_mm + rail_mm + barrel_mm, row.box.y_mm + row.box.height_mm / 2 + 1};
+    return {row.box.x_mm + rail_mm + barrel_mm,
+            row.box.y_mm + row.flags_mm + (row.box.height_mm - row.flags_mm) / 2 + 1};
 }
 
 Element owner_element(const StudListRow& row, std::size_t flags, const TextMeasure& measure) {
@@ -297,27 +310,37 @@ std::vector<FlagNote> list_flags(const StudList& list, const DiagramContent& con
     for (std::size_t f = 0; f < content.flags.size(); ++f) {
         FlagNote note;
         note.flag = f;
-        const std::string& subject = content.flags[f].subject;
-        for (std::size_t i = 0; i < list.rows.size() && !note.placed; ++i) {
-            const StudListRow& row = list.rows[i];
-            const bool cable =
-                row.lug != nullptr && !row.off_sheet && content.cables[row.lug->cable].id == subject;
-            const bool head =
-                row.lug == nullptr && ((row.stud == nullptr && row.owner == subject) ||
-                                       (row.stud != nullptr && row.stud->id == subject && row.aside.empty()));
-            if (cable && used[i] == 0) {
-                note.foot = note.dot = {lug_foot(row).x_mm + 1.5, lug_foot(row).y_mm};
-                note.box = {note.dot.x_mm, row.box.y_mm + 0.4, flag_width_mm(content.flags[f]),
-                            flag_height_mm};
-                note.placed = ++used[i] > 0;
-            } else if (head && used[i] < 3) {
+        const double wide = flag_width_mm(content.flags[f]);
+        const auto tells_of = [&](const StudListRow& row, const std::string& subject) {
+            if (row.lug != nullptr)
+                return !row.off_sheet && content.cables[row.lug->cable].id == subject;
+            return row.stud == nullptr ? row.owner == subject : row.stud->id == subject && row.aside.empty();
+        };
+        const auto plant = [&](const std::string& subject) {
+            for (std::size_t i = 0; i < list.rows.size() && !note.placed; ++i) {
+                const StudListRow& row = list.rows[i];
+                if (!tells_of(row, subject))
+                    continue;
+                const auto before = static_cast<double>(used[i]);
+                const double left = row.box.right_mm() - head_flag_mm * (before + 1);
+                if (row.lug == nullptr && left < row.box.x_mm + head_words_mm)
+                    continue; // no more fit into a head
                 ++used[i];
-                note.box = {row.box.right_mm() - head_flag_mm * static_cast<double>(used[i]),
-                            row.box.y_mm + 1, flag_width_mm(content.flags[f]), flag_height_mm};
-                note.foot = note.dot = {note.box.x_mm, note.box.bottom_mm()};
                 note.placed = true;
+                if (row.lug != nullptr) {
+                    note.foot = note.dot = {lug_foot(row).x_mm + 1.5, lug_foot(row).y_mm};
+                    note.box = {note.dot.x_mm,
+                                row.box.y_mm + 0.4 + std::max(0.0, row.flags_mm - flag_over_mm * before),
+                                wide, flag_height_mm};
+                } else {
+                    note.box = {left, row.box.y_mm + 1, wide, flag_height_mm};
+                    note.foot = note.dot = {note.box.x_mm, note.box.bottom_mm()};
+                }
             }
-        }
+        };
+        plant(content.flags[f].subject);
+        if (!note.placed && !content.flags[f].instead.empty())
+            plant(content.flags[f].instead);
         made.push_back(note);
     }
     return made;
@@ -337,7 +360,7 @@ std::vector<Element> stud_list_elements(const StudList& list, const DiagramConte
                 rail_element(list, i, row.stud->id + (row.aside.empty() ? "" : "-continued"), measure));
         } else {
             const auto here = std::count_if(flags.begin(), flags.end(), [&](const FlagNote& note) {
-                return note.placed && content.flags[note.flag].subject == row.owner;
+                return note.placed && overlaps(note.box, row.box);
             });
             made.push_back(owner_element(row, static_cast<std::size_t>(here), measure));
         }

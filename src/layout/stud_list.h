@@ -18,6 +18,7 @@ struct StudListRow {
     const LugGlyph* lug = nullptr;
     std::size_t step = 0;   // place in the tightening order, from 1
     bool off_sheet = false; // told on the other kind of sheet
+    double flags_mm = 0;    // at the row's top, for flags over the first one
 };
 struct StudList {
     std::vector<StudListRow> rows; // empty: the sheet is drawn

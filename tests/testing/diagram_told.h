@@ -90,4 +90,19 @@ inline std::vector<std::string> untold(const layout::DiagramContent& content,
     return made;
 }
 
+/// Numbers of the findings whose flag stands on none of the pages.
+inline std::vector<std::string> unflagged(const layout::DiagramContent& content,
+                                          const std::vector<layout::Page>& pages) {
+    std::set<std::string> shown;
+    for (const layout::Page& page : pages)
+        for (const layout::Element& each : page.elements)
+            if (each.role == layout::Role::flag)
+                shown.insert(each.id);
+    std::vector<std::string> made;
+    for (const layout::FlagGlyph& flag : content.flags)
+        if (!shown.contains("flag-" + flag.number))
+            made.push_back(flag.number);
+    return made;
+}
+
 } // namespace stoutloom::testing

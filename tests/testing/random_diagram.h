@@ -75,6 +75,9 @@ inline Kit random_kit(std::mt19937_64& random, std::size_t cables) {
             kit.cable(std::to_string(c + 1), sections[up_to(10)], "RD",
                       0.1 * static_cast<double>(1 + up_to(90)), returns ? Flow::back : Flow::feed, from, to,
                       {0.1 * static_cast<double>(1 + up_to(20)), up_to(2) == 0, "160 A of 229 A, class C"});
+        // A broad lug and a narrow one on one stud, as they come.
+        for (const std::string& address : {from, to})
+            kit.find(address)->lugs.back().palm_mm *= 0.8 + 0.2 * static_cast<double>(up_to(7));
         run.kept = up_to(2) == 0;
         run.parallel = up_to(10) == 0 ? 2 : 1;
         run.failing = up_to(6) == 0;
