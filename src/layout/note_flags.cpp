@@ -188,7 +188,7 @@ FlagNote NoteSearch::plant(std::size_t index, const std::vector<Ground>& grounds
         for (const bool down : {false, true}) {
             if (down && (!far || (aside == 0 && own_cable == nowhere)))
                 break;
-            for (double tall = aside > 0 ? 6.5 : 9.0; tall < 44; tall += 1)
+            for (double tall = aside > 0 ? 6.5 : 9.0; tall < 44; tall += far ? 0.5 : 1.0)
                 for (const bool left : {false, true})
                     if (!consider(tall, left, down))
                         break;
@@ -247,20 +247,32 @@ FlagNote NoteSearch::flag_afar(std::size_t index) const {
     return plant(index, all, own_cable, own_stud, own_box, true);
 }
 
-/// About a stud that is shut in: on the part it belongs to.
-FlagNote NoteSearch::flag_on_owner(std::size_t index) const {
+/// About what is shut in: a stud's flag on the part it belongs to, a cable's on its label.
+FlagNote NoteSearch::flag_nearby(std::size_t index, const Notes& kept) const {
     FlagNote note;
     note.flag = index;
     const FlagGlyph& flag = all_.content->flags[index];
     for (const PlacedStud& stud : all_.studs) {
-        if (stud.id != flag.subject && stud.id != flag.instead)
+        if (note.placed || (stud.id != flag.subject && stud.id != flag.instead))
             continue;
         std::vector<Ground> grounds;
         Box own_box;
         ground_parts(stud.owner, grounds, own_box);
         note = plant(index, grounds, nowhere, nowhere, own_box, true);
-        if (note.placed)
-            break;
+    }
+    for (const CableNote& told : kept.cables) {
+        if (note.placed || !told.has_label || all_.content->cables[told.cable].id != flag.subject)
+            continue;
+        std::vector<Ground> grounds;
+        const Box label = grown(told.label, 1.3); // the dot keeps off the words
+        for (double x = label.x_mm + 2; x < label.right_mm() - 1; x += 2)
+            grounds.push_back({{x, label.y_mm}, {x, label.y_mm}});
+        for (double y = label.y_mm + 3; y < label.bottom_mm() - 2; y += 2)
+            for (const double off : poles_off_mm) {
+                grounds.push_back({{label.right_mm(), y}, {snapped(label.right_mm() + off), y}});
+                grounds.push_back({{label.x_mm, y}, {snapped(label.x_mm - off), y}});
+            }
+        note = plant(index, grounds, nowhere, nowhere, {}, true);
     }
     note.here = true;
     return note;
@@ -274,6 +286,7 @@ bool NoteSearch::make_room(Notes& kept, std::size_t index, bool far) {
     Box own_box;
     const std::vector<Ground> all = grounds(all_.content->flags[index], own_cable, own_stud, own_box);
     constexpr double close_mm = 30;
+    constexpr std::ptrdiff_t most_beside = 12;
     std::optional<Notes> best_moved;
     double least = 1e9;
     for (std::size_t i = 0; i < kept.cables.size(); ++i) {
@@ -283,22 +296,47 @@ bool NoteSearch::make_room(Notes& kept, std::size_t index, bool far) {
         });
         if (!note.has_label || !note.has_balloon || note.short_label || note.again || !near)
             continue;
+        const auto route = std::find_if(routing_.routes.begin(), routing_.routes.end(),
+                                        [&](const Routed& each) { return each.cable == note.cable; });
+        const auto weigh = [&](Notes tried) {
+            const CableNote& now = tried.cables[i];
+            if (!tried.flags.back().placed || !now.has_label || !now.has_balloon || now.short_label ||
+                (now.beside && !note.beside && !far) || now.doubt >= least)
+                return;
+            least = now.doubt;
+            best_moved = std::move(tried);
+        };
         Notes tried = kept;
         tried.cables[i] = CableNote{};
         taken_ = tried.taken();
         tried.flags.back() = plant(index, all, own_cable, own_stud, own_box, far);
-        if (!tried.flags.back().placed)
+        if (tried.flags.back().placed) {
+            taken_ = tried.taken();
+            tried.cables[i] = note_for(*route, 1);
+            weigh(std::move(tried));
+        }
+        // A label that says whose it is may stay where the balloon alone goes elsewhere.
+        if (!far || !note.numbered || best_moved)
             continue;
-        taken_ = tried.taken();
-        const auto route = std::find_if(routing_.routes.begin(), routing_.routes.end(),
-                                        [&](const Routed& each) { return each.cable == note.cable; });
-        tried.cables[i] = note_for(*route, 1);
-        const CableNote& now = tried.cables[i];
-        if (!now.has_label || !now.has_balloon || now.short_label || (now.beside && !note.beside && !far))
-            continue;
-        if (now.doubt < least) {
-            least = now.doubt;
-            best_moved = std::move(tried);
+        Notes bare = kept;
+        bare.cables[i].has_balloon = false;
+        taken_ = bare.taken();
+        std::vector<Spot> rings = spots(*route, false);
+        const std::vector<Spot> more = spots_beside(*route);
+        rings.insert(rings.end(), more.begin(),
+                     more.begin() + std::min<std::ptrdiff_t>(most_beside, std::ssize(more)));
+        for (const Spot& ring : rings) {
+            Notes other = kept;
+            CableNote& now = other.cables[i];
+            now.balloon = ring.at;
+            now.foot = ring.foot;
+            now.beside = ring.beside;
+            now.doubt += ring.cost;
+            if (now.doubt >= least)
+                continue;
+            taken_ = other.taken();
+            other.flags.back() = plant(index, all, own_cable, own_stud, own_box, far);
+            weigh(std::move(other));
         }
     }
     if (best_moved)

@@ -110,7 +110,7 @@ class NoteSearch {
     FlagNote flag_for(std::size_t index);
     FlagNote flag_over(std::size_t index, const Notes& kept) const;
     FlagNote flag_afar(std::size_t index) const;
-    FlagNote flag_on_owner(std::size_t index) const;
+    FlagNote flag_nearby(std::size_t index, const Notes& kept) const;
     bool make_room(Notes& kept, std::size_t index, bool far);
     /// Where a flag may stand: its dot, and the foot of its pole.
     struct Ground {

@@ -185,7 +185,7 @@ Notes NoteSearch::search(Crowding crowding) {
             if (!kept.flags.back().placed)
                 moved = make_room(kept, f, true) || moved;
             if (!kept.flags.back().placed && kept.flags.back().here)
-                kept.flags.back() = flag_on_owner(f);
+                kept.flags.back() = flag_nearby(f, kept);
             taken_ = kept.taken();
         }
     }
