@@ -27,6 +27,7 @@ struct PlacedLug {
     double reach_mm = 8;    // end of the barrel
     double riser_mm = 16;   // where a bend to the vertical may stand
     double half_mm = 1;     // half of the cable's width
+    double radius_mm = 4;   // of the cable's bends
     bool off_sheet = false; // a control lead: a tag answers on the other sheet
     double tag_mm = 0;      // width of that tag
     bool upright = false;   // leaves along the stud's axis (a push-on end)

@@ -81,7 +81,7 @@ void settle_risers(PlacedStud& stud) {
                 lug.riser_mm = 0;
                 continue;
             }
-            const double radius = lug.off_sheet ? 2.5 : std::max(4.0, 2.2 * std::min(2 * lug.half_mm, 4.4));
+            const double radius = lug.off_sheet ? 2.5 : lug.radius_mm;
             lug.riser_mm = snapped(std::max(lug.reach_mm + radius + 1, free_from + lug.half_mm + 2.2) + 0.2);
             if (lug.off_sheet) {
                 lug.riser_mm = std::max(lug.riser_mm, past_tag);

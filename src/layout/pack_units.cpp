@@ -35,6 +35,7 @@ PlacedStud Packer::stud(const StudGlyph& glyph, const std::string& owner, std::s
         put.cable = lug.cable;
         put.end = lug.end;
         put.half_mm = half_width_mm(run);
+        put.radius_mm = bend_radius_mm(run);
         put.off_sheet = made_.share.control != control;
         put.upright = put.off_sheet && glyph.kind != StudGlyph::Kind::stud && glyph.lugs.size() == 1;
         if (put.off_sheet)
