@@ -125,6 +125,25 @@ bool Packer::joined_straight(std::size_t neighbour, const PlacedStud& next) cons
     return false;
 }
 
+/// Where a stud must stand at least so that the cable to its neighbour in the same row can rise, run level
+/// and come down: plates at nearly the same height leave no room for a step.
+double Packer::bridged_x(std::size_t neighbour, const PlacedStud& next) const {
+    double least = -1e9;
+    if (neighbour == nowhere || wish_.pressed)
+        return least;
+    const PlacedStud& last = made_.studs[neighbour];
+    if (last.row != next.row || last.zone != next.zone || last.owner == next.owner)
+        return least;
+    for (const PlacedLug& one : last.lugs)
+        for (const PlacedLug& other : next.lugs) {
+            const double apart = std::abs(one.level_mm - other.level_mm);
+            if (one.cable == other.cable && one.side > 0 && other.side < 0 && apart > 0.01 &&
+                apart < 2 * one.radius_mm)
+                least = std::max(least, last.riser_x(one) + 2 * one.radius_mm + other.riser_mm + 0.5);
+        }
+    return least;
+}
+
 /// Room two neighbours need beyond their own: where cables leave them towards each other the ways cross, and
 /// each must cross clear of the other's bend.
 double Packer::crossing_room(const PlacedStud& left, const PlacedStud& right) const {
@@ -260,7 +279,8 @@ void Packer::place_box(PlacedUnit& unit, std::size_t panel) {
         const double plain = i == 0 ? beside_last(each, from + each.left_mm) : from + each.left_mm;
         const double crossing =
             i == 0 ? 0 : up[i - 1].x_mm + up[i - 1].right_mm + each.left_mm + crossing_room(up[i - 1], each);
-        each.x_mm = snapped(std::max({plain, least + 7, crossing}) + 0.25);
+        const double bridged = i == 0 ? bridged_x(last_up_, each) : 0;
+        each.x_mm = snapped(std::max({plain, least + 7, crossing, bridged}) + 0.25);
         if (i == 0) {
             // The box follows its first stud; a little to its left when there is room.
             left = snapped(std::max(least, each.x_mm - std::max(9.0, std::min(each.left_mm, 14.0))));
@@ -279,8 +299,9 @@ void Packer::place_box(PlacedUnit& unit, std::size_t panel) {
         const double crossing = i == 0 ? 0
                                        : down[i - 1].x_mm + down[i - 1].right_mm + each.left_mm +
                                              crossing_room(down[i - 1], each);
-        each.x_mm = snapped(
-            std::max({cursor + each.left_mm, left + 7, beside_words ? words + 2 : 0.0, crossing}) + 0.25);
+        each.x_mm = snapped(std::max({cursor + each.left_mm, left + 7, beside_words ? words + 2 : 0.0,
+                                      crossing, i == 0 ? bridged_x(last_down_, each) : 0}) +
+                            0.25);
         cursor = each.x_mm + each.right_mm + 1.5;
         right = std::max(right, each.x_mm + 7);
     }

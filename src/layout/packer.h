@@ -60,6 +60,7 @@ class Packer {
     std::size_t last_up_ = nowhere;   // the stud above the boxes that was placed last
     std::size_t last_down_ = nowhere; // the hanging one of the unit row
     bool joined_straight(std::size_t neighbour, const PlacedStud& next) const;
+    double bridged_x(std::size_t neighbour, const PlacedStud& next) const;
     double beside_last(const PlacedStud& next, double plain_x) const;
     double crossing_room(const PlacedStud& left, const PlacedStud& right) const;
     bool runs_straight(const PlacedStud& placed, const UnitGlyph& unit) const;
