@@ -41,7 +41,8 @@ struct PlacedStud {
     bool hanging = false;
     bool sinks = false; // stands on a raised bed: its cables leave downwards
     bool inline_device = false;
-    int forced_side = 0; // studs of in-line devices let cables leave outwards only
+    bool past_tags = false; // a cable under the tag of a light lead turns beyond it
+    int forced_side = 0;    // studs of in-line devices let cables leave outwards only
     Row row = Row::unit;
     double x_mm = 0, face_mm = 0;
     std::vector<PlacedLug> lugs;
@@ -158,7 +159,8 @@ struct ArrangeWish {
     bool tight = false;   // neighbours joined by a cable share its riser even where others leave on that side
     bool narrow = false;  // a zone need not be as wide as the labels of its units
     bool no_edge = false; // no room for tags at the sheet's edges: they stand at their studs
-    bool pressed = false; // nor neighbours leave room for a balloon between them: another order will
+    bool past_tags = false; // cables under the tag of a light lead turn beyond it
+    bool pressed = false;   // nor neighbours leave room for a balloon between them: another order will
 };
 /// Places everything along the sheet. Empty when it is wider than the sheet.
 std::optional<Arrangement> arrange_across(const DiagramContent& content, const Ends& ends,

@@ -70,7 +70,8 @@ void settle_levels(PlacedStud& stud) {
 void settle_risers(PlacedStud& stud) {
     for (const int side : {-1, 1}) {
         double free_from = 0;
-        double past_tag = 0; // where a lead to a tag clears the tag of the one before
+        double under_tag = 0; // where its tag begins
+        double past_tag = 0;  // where a lead to a tag clears the tag of the one before
         const std::size_t count = stud.lugs.size();
         for (std::size_t k = 0; k < count; ++k) {
             // Nested bends: the plate whose cable turns away first bends closest to the stud.
@@ -83,8 +84,12 @@ void settle_risers(PlacedStud& stud) {
             }
             const double radius = lug.off_sheet ? 2.5 : lug.radius_mm;
             lug.riser_mm = snapped(std::max(lug.reach_mm + radius + 1, free_from + lug.half_mm + 2.2) + 0.2);
+            if (stud.past_tags && !lug.off_sheet && past_tag > 0 &&
+                lug.riser_mm + lug.half_mm + 2.2 > under_tag)
+                lug.riser_mm = std::max(lug.riser_mm, snapped(past_tag + lug.half_mm));
             if (lug.off_sheet) {
                 lug.riser_mm = std::max(lug.riser_mm, past_tag);
+                under_tag = lug.riser_mm - lug.tag_mm / 2;
                 past_tag = snapped(lug.riser_mm + lug.tag_mm / 2 + lug.half_mm + 2.2);
             }
             free_from = lug.riser_mm + lug.half_mm;

@@ -23,6 +23,7 @@ PlacedStud Packer::stud(const StudGlyph& glyph, const std::string& owner, std::s
     placed.row = row;
     placed.hanging = row == Row::unit && (hangs || glyph.flow == Flow::back);
     placed.sinks = row == Row::raised_bed;
+    placed.past_tags = wish_.past_tags;
     for (const LugGlyph& lug : glyph.lugs) {
         if (lug.cable >= content_.cables.size())
             continue;

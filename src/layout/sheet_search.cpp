@@ -69,6 +69,8 @@ namespace {
 constexpr int most_routings = 36;
 constexpr int most_in_deck = 16;
 constexpr int most_rearranged = 90, few_rearranged = 40;
+constexpr std::size_t most_turned = 24;
+constexpr int few_heights = 6;
 constexpr double higher_mm = 20;
 constexpr const char* hardware_meets = "hardware meets hardware";
 constexpr int few_routings = 5; // with cables cut, each of which is many
@@ -87,9 +89,11 @@ class SheetSearch {
     void heights(const Arrangement& across, const ArrangeWish& wish);
     void untangle();
     void rearrange(int most = most_rearranged);
+    void turn_for_stuck(const SheetShare& share, const SheetSize& size);
     std::optional<PlacedSheet> best;
     double least = 1e18;
     std::string in_the_way = "wider than the sheet";
+    std::string stuck; // the cable that found no way last
     /// Everything told and nothing left out: no narrower gap will do better.
     bool content_with() const {
         return labelled() && (!volts_ || best->arrangement.volt_line || best->arrangement.share.control);
@@ -138,7 +142,8 @@ std::optional<double> SheetSearch::attempt(Arrangement arrangement, const Height
     heights_ = heights;
     Routing routing = route(arrangement);
     if (!routing.stuck.empty()) {
-        in_the_way = "no way for cable " + routing.stuck;
+        stuck = routing.stuck;
+        in_the_way = "no way for cable " + stuck;
         return std::nullopt;
     }
     if (const double cost = way_cost(arrangement, routing); cost >= least - hopeless_)
@@ -214,6 +219,47 @@ bool SheetSearch::descend(const Arrangement& across, bool volts, const std::vect
             break;
     }
     return any;
+}
+
+/// No order that comes first gives this cable its way: lugs of its studs are turned to their other side, one,
+/// then two of them, until every cable has one.
+void SheetSearch::turn_for_stuck(const SheetShare& share, const SheetSize& size) {
+    std::vector<SheetShare> shares;
+    const auto add = [&](const SheetShare& from) {
+        const auto cable = std::find_if(content_.cables.begin(), content_.cables.end(),
+                                        [&](const RunGlyph& run) { return run.id == stuck; });
+        if (cable == content_.cables.end())
+            return;
+        for (const std::size_t other : share.cables)
+            for (std::size_t end = 0; end < 2; ++end) {
+                const std::string& at = end == 0 ? content_.cables[other].from : content_.cables[other].to;
+                if (at == cable->from || at == cable->to)
+                    shares.push_back(rearranged(from, {Rearrangement::Kind::turn, other, end}));
+            }
+    };
+    const bool tagged =
+        !share.control && std::any_of(content_.cables.begin(), content_.cables.end(),
+                                      [](const RunGlyph& run) { return run.flow == Flow::control; });
+    if (tagged)
+        shares.push_back(share); // the tags alone may be in the way
+    add(share);
+    const Ends ends = find_ends(content_, share.unit_keys);
+    for (std::size_t i = 0; i < shares.size() && i < most_turned && !best; ++i) {
+        const std::string before = std::exchange(stuck, {});
+        for (const double gap : {6.0, 0.0}) {
+            const ArrangeWish wish{.gap_mm = gap, .tight = true, .narrow = true, .past_tags = tagged};
+            const auto across = arrange_across(content_, ends, shares[i], size, measure_, wish);
+            if (!across)
+                continue;
+            left_ = few_heights;
+            heights(*across, wish);
+            break;
+        }
+        // Another one is stuck now: from here one more is turned.
+        if (!best && !stuck.empty() && stuck != before && shares.size() < 2 * most_turned)
+            add(SheetShare(shares[i]));
+    }
+    left_ = most_routings;
 }
 
 /// Another order along the sheet, as wide as the best or as close as it must.
@@ -394,6 +440,10 @@ base::Outcome<PlacedSheet, NoPlace> search_sheet(const DiagramContent& content, 
             if (across)
                 search.heights(*across, wish);
         }
+    constexpr std::size_t few_cables = 10;
+    if (!search.best && reordering == Reordering::any && cutting == Cutting::never && !search.stuck.empty() &&
+        share.cables.size() <= few_cables)
+        search.turn_for_stuck(share, size);
     if (!search.best)
         return base::failure(NoPlace{search.in_the_way});
     if (reordering == Reordering::any)
