@@ -80,6 +80,44 @@ TEST_CASE("a thin lug under a broad one leads out of the stack") {
         CHECK_MESSAGE(each.role != layout::Role::tag, each.id, " where a cable could run");
 }
 
+// Neighbours at nearly one height: too little for a step, so they stand apart and the cable rises between.
+TEST_CASE("posts side by side are joined though their plates are not level") {
+    testing::Kit kit = post_of_thin_leads(2);
+    kit.unit("X2", "Second post", {}, layout::UnitSymbol::post, 0);
+    kit.add_stud("X2", "", "M8", 8);
+    kit.cable("8", 70, "RD", 1, layout::Flow::feed, "X1.", "X2.");
+    const auto pages = placed(kit.content);
+    REQUIRE(pages.size() == 1);
+    for (const layout::Element& each : pages[0].elements)
+        CHECK_MESSAGE(each.role != layout::Role::tag, each.id, " where a cable could run");
+}
+
+// Two runs of 120 mm2 side by side bend wider than one; the second lug of the battery's stud is in the way.
+TEST_CASE("a broad double return finds its way round to the battery") {
+    testing::Kit kit;
+    testing::title(kit, "Double return", "", "D-1");
+    kit.zone("A1", "Engine bay", 80);
+    kit.zone("A2", "Cab", 35);
+    kit.bed("U1", "Frame", "0.1 mΩ", {0, 1});
+    kit.bed_stud("U1", "s", "M10", 10, 1);
+    kit.unit("G1", "Charging unit", {"120 A"}, layout::UnitSymbol::generator, 0);
+    kit.unit("G2", "Battery", {"95 Ah"}, layout::UnitSymbol::battery, 1);
+    kit.add_stud("G1", "+", "M8", 8);
+    kit.add_stud("G1", "-", "M8", 8, layout::Flow::back);
+    kit.add_stud("G2", "+", "M8", 8);
+    kit.add_stud("G2", "-", "M10", 10, layout::Flow::back);
+    kit.cable("1", 70, "RD", 6, layout::Flow::feed, "G1.+", "G2.+");
+    kit.zones_of({0, 1});
+    kit.cable("2", 70, "BK", 1, layout::Flow::back, "G2.-", "U1.s");
+    kit.zones_of({1});
+    kit.cable("3", 120, "BK", 8, layout::Flow::back, "G2.-", "G1.-").parallel = 2;
+    kit.zones_of({0, 1});
+    const auto pages = placed(kit.content);
+    REQUIRE(pages.size() == 1);
+    for (const layout::Element& each : pages[0].elements)
+        CHECK_MESSAGE(each.role != layout::Role::tag, each.id, " where a cable could run");
+}
+
 // The lead nearest the stud ends in the lowest tag; the next one passes it.
 TEST_CASE("light leads on one stud end in tags that stand clear of each other") {
     for (const int leads : {2, 3}) {
