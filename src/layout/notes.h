@@ -26,7 +26,7 @@ struct CableNote {
 };
 struct FlagNote {
     std::size_t flag = nowhere; // in the content
-    bool here = false; // the sheet shows something it could hang on
+    bool here = false;          // the sheet shows something it could hang on
     bool placed = false;
     Point dot;
     Point foot; // of the pole: the dot, or beside it where the pole cannot stand on it
