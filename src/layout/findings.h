@@ -11,10 +11,10 @@
 
 namespace stoutloom::layout {
 
-/// Where a flag stands first.
+/// Where a flag stands first; where none does, where it would.
 struct FlagPlace {
-    std::string field; // "1b C6"; empty when it stands on no sheet
-    std::string link;  // the flag there, to jump to
+    std::string field; // "1b C6"; empty when no sheet shows its subject
+    std::string link;  // the flag there, to jump to; empty without one
 };
 
 class Findings {

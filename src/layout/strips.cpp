@@ -10,6 +10,7 @@
 
 #include <algorithm>
 #include <charconv>
+#include <optional>
 #include <set>
 
 namespace stoutloom::layout {
@@ -28,21 +29,48 @@ std::size_t last_number(const std::vector<PlacedSheet>& sheets) {
 }
 } // namespace
 
+namespace {
+/// Where the drawing shows what a flag would hang on.
+std::optional<Point> shown_at(const PlacedSheet& sheet, const DiagramContent& content,
+                              const std::string& subject) {
+    const Arrangement& all = sheet.arrangement;
+    for (const CableNote& note : sheet.notes.cables)
+        if (note.has_balloon && content.cables[note.cable].id == subject)
+            return note.balloon;
+    for (const PlacedStud& stud : all.studs)
+        if (stud.id == subject)
+            return stud_end(stud);
+    for (const PlacedUnit& unit : all.units)
+        if (unit.glyph->id == subject)
+            return Point{unit.box.x_mm + unit.box.width_mm / 2,
+                         unit.upper ? all.upper_mm : unit.box.y_mm + unit.box.height_mm / 2};
+    for (const PlacedBed& bed : all.beds)
+        if (bed.glyph->id == subject)
+            return Point{(bed.left_mm + bed.right_mm) / 2, bed.top_mm};
+    return std::nullopt;
+}
+} // namespace
+
+/// Of a flag that found no room, where it would hang: the field of the sheet then names the place.
 std::vector<FlagPlace> Strips::flag_places() const {
     std::vector<FlagPlace> made(content_.flags.size());
-    const bool several = sheets_.size() > 1;
+    const auto field_of = [&](const PlacedSheet& sheet, Point at) {
+        const std::string field = grid_reference(size_, at);
+        return sheets_.size() > 1 ? sheet.arrangement.share.label + " " + field : field;
+    };
     for (const PlacedSheet& sheet : sheets_)
         for (const FlagNote& note : sheet.notes.flags)
             if (note.placed && made[note.flag].field.empty()) {
-                const std::string field = grid_reference(size_, {note.box.x_mm + 5, note.box.y_mm + 3});
-                const std::string& label = sheet.arrangement.share.label;
                 std::string link = "diagram-";
-                link.append(label).append("#flag-").append(content_.flags[note.flag].number);
-                std::string at = field;
-                if (several)
-                    at.insert(0, label + " ");
-                made[note.flag] = {at, link};
+                link.append(sheet.arrangement.share.label).append("#flag-");
+                link.append(content_.flags[note.flag].number);
+                made[note.flag] = {field_of(sheet, {note.box.x_mm + 5, note.box.y_mm + 3}), link};
             }
+    for (std::size_t f = 0; f < made.size(); ++f)
+        for (const PlacedSheet& sheet : sheets_)
+            for (const std::string& id : {content_.flags[f].subject, content_.flags[f].instead})
+                if (const auto at = shown_at(sheet, content_, id); at && made[f].field.empty())
+                    made[f].field = field_of(sheet, *at);
     return made;
 }
 

@@ -143,3 +143,30 @@ TEST_CASE("several findings of one unit all fly on it, over it, under it or besi
     for (const layout::Page& page : pages)
         CHECK(layout::audit(page).overlaps == 0);
 }
+
+// A row of the findings sheet names the field even where the drawing had no room for the flag.
+TEST_CASE("a finding whose flag found no room still says in which field its subject is") {
+    layout::DiagramContent content = testing::van().content;
+    content.flags.clear();
+    for (int i = 1; i <= 45; ++i)
+        content.flags.push_back({.number = std::to_string(i),
+                                 .error = true,
+                                 .subject = i % 2 == 0 ? content.cables[0].id : content.units[0].id,
+                                 .what = "too little",
+                                 .cure = "more"});
+    const auto pages = testing::placed(content);
+    const std::vector<std::string> bare = testing::unflagged(content, pages);
+    REQUIRE(!bare.empty());
+    for (const layout::FlagGlyph& flag : content.flags) {
+        bool named = false;
+        for (const layout::Page& page : pages)
+            for (const layout::Element& row : page.elements)
+                if (row.id == "told-" + flag.number)
+                    for (const layout::Text& text : row.texts) {
+                        const std::string field = text.words.substr(text.words.find(' ') + 1);
+                        named = named || (field.size() == 2 && field[0] >= 'A' && field[0] <= 'H' &&
+                                          field[1] >= '1' && field[1] <= '9');
+                    }
+        CHECK_MESSAGE(named, "finding ", flag.number, " on ", flag.subject);
+    }
+}
