@@ -6,7 +6,6 @@
 #include "layout/route.h"
 #include "layout/stud_list.h"
 #include "testing/diagram_kits.h"
-#include "testing/diagram_told.h"
 #include "testing/placed.h"
 
 #include <algorithm>
@@ -15,16 +14,6 @@
 using namespace stoutloom;
 
 namespace {
-std::vector<layout::Page> placed(const layout::DiagramContent& content) {
-    std::vector<layout::Page> pages = testing::placed(content);
-    for (const layout::Page& page : pages)
-        for (const std::string& each : layout::audit(page).complaints)
-            FAIL_CHECK(page.label, ": ", each);
-    for (const std::string& each : testing::untold(content, pages))
-        FAIL_CHECK(each);
-    return pages;
-}
-
 std::size_t flags_on(const std::vector<layout::Page>& pages) {
     std::size_t count = 0;
     for (const layout::Page& page : pages)
@@ -74,7 +63,7 @@ layout::Arrangement blank(const testing::Kit& kit) {
 } // namespace
 
 TEST_CASE("a thin lug under a broad one leads out of the stack") {
-    const auto pages = placed(post_of_thin_leads(3).content);
+    const auto pages = testing::placed_whole(post_of_thin_leads(3).content);
     CHECK(pages.size() == 1);
     for (const layout::Element& each : pages[0].elements)
         CHECK_MESSAGE(each.role != layout::Role::tag, each.id, " where a cable could run");
@@ -86,7 +75,7 @@ TEST_CASE("posts side by side are joined though their plates are not level") {
     kit.unit("X2", "Second post", {}, layout::UnitSymbol::post, 0);
     kit.add_stud("X2", "", "M8", 8);
     kit.cable("8", 70, "RD", 1, layout::Flow::feed, "X1.", "X2.");
-    const auto pages = placed(kit.content);
+    const auto pages = testing::placed_whole(kit.content);
     REQUIRE(pages.size() == 1);
     for (const layout::Element& each : pages[0].elements)
         CHECK_MESSAGE(each.role != layout::Role::tag, each.id, " where a cable could run");
@@ -112,7 +101,7 @@ TEST_CASE("a broad double return finds its way round to the battery") {
     kit.zones_of({1});
     kit.cable("3", 120, "BK", 8, layout::Flow::back, "G2.-", "G1.-").parallel = 2;
     kit.zones_of({0, 1});
-    const auto pages = placed(kit.content);
+    const auto pages = testing::placed_whole(kit.content);
     REQUIRE(pages.size() == 1);
     for (const layout::Element& each : pages[0].elements)
         CHECK_MESSAGE(each.role != layout::Role::tag, each.id, " where a cable could run");
@@ -130,7 +119,7 @@ TEST_CASE("light leads on one stud end in tags that stand clear of each other") 
                       {0.1, false, "0.2 A"});
         }
         std::size_t tags = 0;
-        for (const layout::Page& page : placed(kit.content))
+        for (const layout::Page& page : testing::placed_whole(kit.content))
             if (page.label.starts_with('1'))
                 tags += static_cast<std::size_t>(std::count_if(
                     page.elements.begin(), page.elements.end(),
@@ -226,7 +215,7 @@ TEST_CASE("findings of a switch under the volt line all have their flags") {
         "Feed side", {"G1.+", "Q1.a", "Q1.b", "G2.+"}, {24.54, 24.53, 24.51, 24.48}, 24.6, {}};
     for (const char* number : {"10", "11", "12"})
         kit.content.flags.push_back(finding(number, "Q1"));
-    CHECK(flags_on(placed(kit.content)) >= 3);
+    CHECK(flags_on(testing::placed_whole(kit.content)) >= 3);
 }
 
 TEST_CASE("a list of studs shows several flags of a cable and of a part") {

@@ -9,7 +9,6 @@
 #include "layout/notes.h"
 #include "layout/sheet_search.h"
 #include "testing/diagram_kits.h"
-#include "testing/diagram_told.h"
 #include "testing/placed.h"
 
 #include <algorithm>
@@ -18,17 +17,6 @@
 using namespace stoutloom;
 
 namespace {
-/// Without a complaint of the audit, and nothing left out.
-std::vector<layout::Page> placed(const layout::DiagramContent& content) {
-    std::vector<layout::Page> pages = testing::placed(content);
-    for (const layout::Page& page : pages)
-        for (const std::string& each : layout::audit(page).complaints)
-            FAIL_CHECK(page.label, ": ", each);
-    for (const std::string& each : testing::untold(content, pages))
-        FAIL_CHECK(each);
-    return pages;
-}
-
 /// A bar of so many studs, each with a cable to a lamp in the zone before or behind it.
 testing::Kit barred(std::size_t studs, layout::Sheet sheet) {
     testing::Kit kit;
@@ -54,7 +42,7 @@ testing::Kit barred(std::size_t studs, layout::Sheet sheet) {
 
 TEST_CASE("a bar of six studs is drawn on the small sheets though all its cables go on elsewhere") {
     for (const layout::Sheet sheet : {layout::Sheet::letter, layout::Sheet::a4}) {
-        const auto pages = placed(barred(6, sheet).content);
+        const auto pages = testing::placed_whole(barred(6, sheet).content);
         std::size_t bars = 0;
         for (const layout::Page& page : pages) {
             CHECK(page.title.find("stud list") == std::string::npos);
@@ -125,7 +113,7 @@ TEST_CASE("ten findings of one unit all fly and share poles where the room besid
                                      .subject = subject,
                                      .what = "too little",
                                      .cure = "more"});
-        const auto pages = placed(content);
+        const auto pages = testing::placed_whole(content);
         for (const layout::FlagGlyph& flag : content.flags)
             CHECK_MESSAGE(std::any_of(pages.begin(), pages.end(),
                                       [&](const layout::Page& page) {
@@ -173,7 +161,7 @@ TEST_CASE("five findings of a small kit stand on its one sheet") {
                                  .what = "carries more than its insulation stands in the hottest place that "
                                          "it runs through",
                                  .cure = "more copper or a cooler way"});
-    const auto pages = placed(content);
+    const auto pages = testing::placed_whole(content);
     REQUIRE(pages.size() == 1);
     for (const layout::FlagGlyph& flag : content.flags)
         CHECK(std::any_of(pages[0].elements.begin(), pages[0].elements.end(),
@@ -205,7 +193,7 @@ TEST_CASE("the strap of a block stands inside its return and neither crosses the
         kit.cable("3", 25, "BK", 0.5, layout::Flow::back, "U2.b", "U1.a");
         kit.zones_of({0, 1});
         int crossings = 0;
-        for (const layout::Page& page : placed(kit.content))
+        for (const layout::Page& page : testing::placed_whole(kit.content))
             crossings += layout::audit(page).crossings;
         CHECK(crossings == 0);
     }
