@@ -131,10 +131,17 @@ FlagNote NoteSearch::plant(std::size_t index, const std::vector<Ground>& grounds
                 const Obstacle& obstacle = routing_.obstacles[i];
                 // As a cable may, a leader may pass a zone's boundary.
                 const bool boundary = leader && far && obstacle.box.width_mm == 0;
-                // It starts in its own stack, but not through its words or the figures beside the plates.
-                if (own_stud != nowhere && obstacle.stud == own_stud)
-                    return (obstacle.text || (obstacle.box.width_mm < 3 && obstacle.box.height_mm < 3)) &&
+                // It starts in its own stack, but not through its words, the figures beside the plates or the
+                // probe mark beyond the stud's end.
+                if (own_stud != nowhere && obstacle.stud == own_stud) {
+                    const PlacedStud& stud = all_.studs[own_stud];
+                    const double end = stud_end(stud).y_mm;
+                    const bool beyond =
+                        stud.hanging ? obstacle.box.y_mm > end : obstacle.box.bottom_mm() < end;
+                    return (beyond || obstacle.text ||
+                            (obstacle.box.width_mm < 3 && obstacle.box.height_mm < 3)) &&
                            overlaps(line, obstacle.box, 0.2);
+                }
                 return !boundary && overlaps(line, obstacle.box, 0.8) &&
                        !overlaps(obstacle.box, own_box, -0.3);
             }))

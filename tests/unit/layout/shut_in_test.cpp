@@ -3,6 +3,7 @@
 #include "layout/arrangement.h"
 #include "layout/hardware.h"
 #include "layout/notes.h"
+#include "layout/pen.h"
 #include "layout/route.h"
 #include "layout/stud_list.h"
 #include "testing/diagram_kits.h"
@@ -246,4 +247,38 @@ TEST_CASE("a list of studs shows several flags of a cable and of a part") {
         for (std::size_t k = 0; k < i; ++k)
             CHECK_FALSE(overlaps(flags[i].box, flags[k].box, 1));
     }
+}
+
+// Straight up from the stud's end is where the mark for the meter's probe stands.
+TEST_CASE("the flag of a stud keeps off its probe mark") {
+    testing::Kit kit;
+    kit.zone("A1", "Battery space", 40);
+    kit.unit("G1", "Battery", {}, layout::UnitSymbol::battery, 0);
+    kit.add_stud("G1", "+", "M8", 8, layout::Flow::feed, "B");
+    kit.content.flags = {finding("1", "G1.+")};
+    layout::Arrangement all = blank(kit);
+    const auto measure = draw::lettering();
+    layout::PlacedStud stud;
+    stud.glyph = kit.content.units[0].studs.data();
+    stud.id = "G1.+";
+    stud.owner = "G1";
+    stud.x_mm = 110;
+    stud.face_mm = 120;
+    layout::settle_stack(stud, *measure);
+    all.studs.push_back(stud);
+    layout::Routing routing;
+    layout::Box probe{0, 1e9, 0, 0};
+    for (const layout::Box& box : layout::stack_boxes(stud, *measure)) {
+        routing.obstacles.push_back({box, 1.8, 0});
+        if (box.bottom_mm() < layout::stud_end(stud).y_mm && box.y_mm < probe.y_mm)
+            probe = box;
+    }
+    REQUIRE(probe.width_mm > 0);
+    const layout::Notes notes = layout::place_notes(all, routing, *measure, layout::Crowding::make_room);
+    REQUIRE(notes.flags.size() == 1);
+    const layout::FlagNote& flag = notes.flags[0];
+    REQUIRE(flag.placed);
+    CHECK_FALSE(overlaps(probe, layout::box_around(flag.foot, {flag.foot.x_mm, flag.box.y_mm}), 0.1));
+    CHECK_FALSE(overlaps(probe, layout::box_around(flag.foot, flag.dot), 0.1));
+    CHECK_FALSE(overlaps(probe, flag.box, 0.1));
 }
