@@ -52,6 +52,17 @@ testing::Kit post_of_thin_leads(std::size_t lamps) {
     return kit;
 }
 
+/// The first unit's first stud, somewhere on a blank sheet.
+layout::PlacedStud first_stud(const testing::Kit& kit) {
+    layout::PlacedStud stud;
+    stud.glyph = kit.content.units[0].studs.data();
+    stud.id = stud.glyph->id;
+    stud.owner = kit.content.units[0].id;
+    stud.x_mm = 110;
+    stud.face_mm = 120;
+    return stud;
+}
+
 /// A sheet that holds nothing but what a test puts there.
 layout::Arrangement blank(const testing::Kit& kit) {
     layout::Arrangement all;
@@ -173,13 +184,7 @@ TEST_CASE("the flag of a stud that is shut in stands on its part") {
     unit.glyph = kit.content.units.data();
     unit.box = {100, 120, 60, 30};
     all.units.push_back(unit);
-    layout::PlacedStud stud;
-    stud.glyph = kit.content.units[0].studs.data();
-    stud.id = "G1.+";
-    stud.owner = "G1";
-    stud.x_mm = 110;
-    stud.face_mm = 120;
-    all.studs.push_back(stud);
+    all.studs.push_back(first_stud(kit));
     layout::Routing routing;
     routing.obstacles.push_back({unit.box, 1.9});
     routing.obstacles.push_back({{80, 60, 45, 60}, 1.8, 0}); // its own stack and figures
@@ -258,12 +263,7 @@ TEST_CASE("the flag of a stud keeps off its probe mark") {
     kit.content.flags = {finding("1", "G1.+")};
     layout::Arrangement all = blank(kit);
     const auto measure = draw::lettering();
-    layout::PlacedStud stud;
-    stud.glyph = kit.content.units[0].studs.data();
-    stud.id = "G1.+";
-    stud.owner = "G1";
-    stud.x_mm = 110;
-    stud.face_mm = 120;
+    layout::PlacedStud stud = first_stud(kit);
     layout::settle_stack(stud, *measure);
     all.studs.push_back(stud);
     layout::Routing routing;
